@@ -1,0 +1,1 @@
+"""Hourly solar-and-battery simulator for camper vans."""

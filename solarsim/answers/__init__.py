@@ -1,0 +1,1 @@
+"""Questions that a builder asks."""

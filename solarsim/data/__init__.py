@@ -1,0 +1,1 @@
+"""Embedded climate and places, and the script that builds them."""

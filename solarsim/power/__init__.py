@@ -1,0 +1,1 @@
+"""Demand, sources, bank and dispatch."""

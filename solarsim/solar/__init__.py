@@ -1,0 +1,1 @@
+"""Light on the panels and power out of the controller."""

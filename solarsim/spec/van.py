@@ -1,0 +1,212 @@
+"""What the builder describes: the van's roof, panels, bank, chargers and inverter."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from solarsim.spec.base import Record
+from solarsim.spec.stay import Stay
+
+__all__ = [
+    "Alternator",
+    "Battery",
+    "Controller",
+    "Identity",
+    "Inverter",
+    "Obstacle",
+    "Panels",
+    "Roof",
+    "Shore",
+    "Van",
+]
+
+Share = Annotated[float, Field(ge=0.0, le=1.0)]
+ClockHour = Annotated[float, Field(ge=0.0, lt=24.0)]
+
+
+class Identity(Record):
+    """The van's name and the voltage of its house system."""
+
+    name: Annotated[str, Field(min_length=1, max_length=200)]
+    system_voltage_v: Literal[12, 24, 48] = 12
+    description: str = ""
+
+
+class Obstacle(Record):
+    """Something on the roof that panels must leave free; positions from the roof's rear left."""
+
+    name: str
+    x_m: Annotated[float, Field(ge=0.0)]
+    y_m: Annotated[float, Field(ge=0.0)]
+    length_m: Annotated[float, Field(gt=0.0, le=20.0)]
+    width_m: Annotated[float, Field(gt=0.0, le=5.0)]
+    height_m: Annotated[float, Field(ge=0.0, le=3.0)] = 0.0
+
+
+class Roof(Record):
+    """The flat part of the roof."""
+
+    length_m: Annotated[float, Field(gt=0.0, le=20.0)]
+    width_m: Annotated[float, Field(gt=0.0, le=5.0)]
+    margin_m: Annotated[float, Field(ge=0.0, le=1.0)] = 0.05
+    obstacles: Annotated[tuple[Obstacle, ...], Field(strict=False)] = ()
+
+
+class Panels(Record):
+    """One array of like panels, by its datasheet at standard test conditions (IEC 60904-3).
+
+    ``azimuth_deg`` runs clockwise from north; left out, the van's heading is unknown and a tilted
+    array is averaged over headings.
+    """
+
+    part: str | None = None
+    power_w: Annotated[float, Field(gt=0.0, le=1000.0)]
+    vmp_v: Annotated[float, Field(gt=1.0, le=150.0)]
+    imp_a: Annotated[float, Field(gt=0.05, le=30.0)]
+    voc_v: Annotated[float, Field(gt=1.0, le=200.0)]
+    isc_a: Annotated[float, Field(gt=0.05, le=35.0)]
+    alpha_isc_pct_k: Annotated[float, Field(ge=-0.05, le=0.2)] = 0.05
+    beta_voc_pct_k: Annotated[float, Field(ge=-0.6, lt=0.0)] = -0.28
+    gamma_pmp_pct_k: Annotated[float, Field(ge=-0.8, lt=0.0)] = -0.36
+    cells_in_series: Annotated[int, Field(ge=1, le=300)]
+    length_m: Annotated[float, Field(gt=0.0, le=3.0)]
+    width_m: Annotated[float, Field(gt=0.0, le=2.0)]
+    mounting: Literal["gap", "close", "glued"] = "gap"
+    count: Annotated[int, Field(ge=0, le=60)] = 1
+    series: Annotated[int, Field(ge=1, le=20)] = 1
+    tilt_deg: Annotated[float, Field(ge=0.0, le=90.0)] = 0.0
+    azimuth_deg: Annotated[float, Field(ge=0.0, le=360.0)] | None = None
+    soiling_share: Share = 0.04
+    degradation_share_per_year: Annotated[float, Field(ge=0.0, le=0.05)] = 0.005
+    age_years: Annotated[float, Field(ge=0.0, le=40.0)] = 0.0
+    cost: Annotated[float, Field(ge=0.0)] | None = None
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Self:
+        if self.vmp_v >= self.voc_v:
+            raise ValueError(f"vmp_v ({self.vmp_v}) must be below voc_v ({self.voc_v})")
+        if self.imp_a >= self.isc_a:
+            raise ValueError(f"imp_a ({self.imp_a}) must be below isc_a ({self.isc_a})")
+        product_w = self.vmp_v * self.imp_a
+        if abs(product_w / self.power_w - 1.0) > 0.05:
+            raise ValueError(
+                f"power_w ({self.power_w}) must agree with vmp_v x imp_a ({product_w:.1f} W) "
+                "within 5 %"
+            )
+        if self.count % self.series:
+            raise ValueError(f"count ({self.count}) must be a multiple of series ({self.series})")
+        return self
+
+
+class Controller(Record):
+    """Solar charge controller; ``start_margin_v`` is how far Vmp must stand above the bank."""
+
+    kind: Literal["mppt", "pwm"] = "mppt"
+    max_input_v: Annotated[float, Field(gt=5.0, le=1000.0)] = 100.0
+    max_output_a: Annotated[float, Field(gt=0.0, le=500.0)] = 30.0
+    efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.96
+    start_margin_v: Annotated[float, Field(ge=0.0, le=10.0)] = 1.0
+
+
+class Battery(Record):
+    """The house bank: like units in series to the system's voltage and in parallel."""
+
+    part: str | None = None
+    chemistry: Literal["lfp", "agm", "gel", "flooded"]
+    unit_capacity_ah: Annotated[float, Field(gt=0.0, le=2000.0)]
+    unit_voltage_v: Literal[2, 6, 12, 24, 48] = 12
+    units: Annotated[int, Field(ge=1, le=96)] = 1
+    floor_soc: Share | None = None
+    self_heating: bool = False
+    heater_w: Annotated[float, Field(ge=0.0, le=500.0)] = 30.0
+    location: Literal["inside", "outside"] = "inside"
+    cost: Annotated[float, Field(ge=0.0)] | None = None
+
+
+class Inverter(Record):
+    """Battery inverter; efficiencies are of the conversion without the idle draw."""
+
+    power_w: Annotated[float, Field(gt=0.0, le=20000.0)]
+    surge_w: Annotated[float, Field(gt=0.0, le=60000.0)] | None = None
+    idle_w: Annotated[float, Field(ge=0.0, le=200.0)] = 10.0
+    always_on: bool = False
+    peak_efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.94
+    full_load_efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.88
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Self:
+        if self.full_load_efficiency > self.peak_efficiency:
+            raise ValueError("full_load_efficiency must not exceed peak_efficiency")
+        if self.surge_w is not None and self.surge_w < self.power_w:
+            raise ValueError("surge_w must not be below power_w")
+        return self
+
+
+class Alternator(Record):
+    """DC-DC charger and the drive plan: `drive_h` hours from `start_hour`, every `every_days`."""
+
+    dcdc_a: Annotated[float, Field(ge=0.0, le=400.0)]
+    drive_h: Annotated[float, Field(ge=0.0, le=24.0)] = 0.0
+    every_days: Annotated[int, Field(ge=1, le=365)] = 1
+    start_hour: ClockHour = 10.0
+    derating_share: Share = 0.85
+
+
+class Shore(Record):
+    """Shore charger, the post's breaker, and the plug-in plan."""
+
+    charger_a: Annotated[float, Field(ge=0.0, le=400.0)]
+    breaker_a: Annotated[float, Field(gt=0.0, le=100.0)] = 15.0
+    mains_voltage_v: Annotated[float, Field(ge=100.0, le=250.0)] = 120.0
+    charger_efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.9
+    plugged_h: Annotated[float, Field(ge=0.0, le=24.0)] = 0.0
+    every_days: Annotated[int, Field(ge=1, le=365)] = 1
+    start_hour: ClockHour = 18.0
+
+
+class Van(Record):
+    """One van file: every table of it, with the stay it is asked about."""
+
+    van: Identity
+    roof: Roof | None = None
+    panels: Panels
+    controller: Controller = Controller()
+    battery: Battery
+    inverter: Inverter | None = None
+    alternator: Alternator | None = None
+    shore: Shore | None = None
+    stay: Stay = Stay()
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Self:
+        system_v = self.van.system_voltage_v
+        unit_v = self.battery.unit_voltage_v
+        if system_v % unit_v:
+            raise ValueError(
+                f"battery.unit_voltage_v ({unit_v}) must divide van.system_voltage_v ({system_v})"
+            )
+        if self.battery.units % self.units_in_series:
+            raise ValueError(
+                f"battery.units ({self.battery.units}) must be a multiple of "
+                f"{self.units_in_series}, the units in series for {system_v} V"
+            )
+        string_vmp_v = self.panels.vmp_v * self.panels.series
+        needed_v = system_v + self.controller.start_margin_v
+        if self.panels.count and string_vmp_v < needed_v:
+            raise ValueError(
+                f"panels.vmp_v x panels.series ({string_vmp_v:.1f} V) is below what charges a "
+                f"{system_v} V bank (at least {needed_v:.1f} V); put more panels in series"
+            )
+        return self
+
+    @property
+    def units_in_series(self) -> int:
+        """Battery units in one series string."""
+        return self.van.system_voltage_v // self.battery.unit_voltage_v
+
+    @property
+    def bank_capacity_ah(self) -> float:
+        """Rated (20-hour) capacity of the whole bank at the system's voltage, in Ah."""
+        return self.battery.unit_capacity_ah * (self.battery.units // self.units_in_series)

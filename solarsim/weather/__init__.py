@@ -1,0 +1,1 @@
+"""Weather runs from climate or files."""

@@ -1,0 +1,105 @@
+"""The weather that everything downstream sees, whatever it came from."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+
+__all__ = ["FloatArray", "Place", "Weather"]
+
+FloatArray = npt.NDArray[np.float64]
+
+
+@dataclasses.dataclass(frozen=True)
+class Place:
+    """A point on land.
+
+    ``timezone`` is the IANA name that local clocks follow; ``utc_offset_h`` is its standard
+    (winter) offset, in which all arrays are stamped.
+    """
+
+    name: str
+    latitude_deg: float
+    longitude_deg: float
+    elevation_m: float
+    timezone: str
+    utc_offset_h: float
+
+
+@dataclasses.dataclass(frozen=True)
+class Weather:
+    """Weather runs over the same hours.
+
+    Every array is ``(runs, hours)`` or broadcasts to it; each value is the mean over the hour that
+    starts at its stamp. The sun is taken at mid-hour. Where runs are windows of a file, the sun
+    is that of the window's own date, so ``zenith_deg`` is ``(runs, hours)``; for synthetic runs it
+    is ``(1, hours)``.
+
+    Attributes
+    ----------
+    place : Place
+        Where.
+    times : pandas.DatetimeIndex
+        ``(hours,)`` stamps of the stay, strictly hourly, with the place's fixed standard offset.
+    ghi_w_m2, dni_w_m2, dhi_w_m2 : ndarray
+        Global horizontal, direct normal and diffuse horizontal irradiance, W/m2.
+    temp_air_c : ndarray
+        Air temperature, degrees C.
+    wind_speed_m_s : ndarray
+        Wind speed at 10 m, m/s.
+    relative_humidity : ndarray
+        Share of saturation, 0 to 1.
+    snowfall_mm : ndarray
+        Snow of that hour as water, mm.
+    albedo : ndarray
+        Ground reflectance, 0 to 1.
+    zenith_deg, azimuth_deg : ndarray
+        Apparent zenith and azimuth (clockwise from north) of the sun at mid-hour, degrees.
+    dni_extra_w_m2 : ndarray
+        Extraterrestrial normal irradiance, W/m2.
+    source : str
+        One line on where the weather came from.
+    notes : tuple of str
+        Defaults that were used and caveats that the reader must know.
+    """
+
+    place: Place
+    times: pd.DatetimeIndex
+    ghi_w_m2: FloatArray
+    dni_w_m2: FloatArray
+    dhi_w_m2: FloatArray
+    temp_air_c: FloatArray
+    wind_speed_m_s: FloatArray
+    relative_humidity: FloatArray
+    snowfall_mm: FloatArray
+    albedo: FloatArray
+    zenith_deg: FloatArray
+    azimuth_deg: FloatArray
+    dni_extra_w_m2: FloatArray
+    source: str
+    notes: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse what would travel on silently: wrong shapes and values that are not numbers."""
+        shape = self.ghi_w_m2.shape
+        if len(shape) != 2 or shape[1] != len(self.times):
+            raise ValueError(f"ghi_w_m2 has shape {shape}; expected (runs, {len(self.times)})")
+        for field in dataclasses.fields(self):
+            value = getattr(self, field.name)
+            if isinstance(value, np.ndarray):
+                np.broadcast_shapes(value.shape, shape)
+                if not np.isfinite(value).all():
+                    raise ValueError(f"{field.name} holds values that are not finite")
+
+    @property
+    def runs(self) -> int:
+        """Number of weather runs."""
+        return int(self.ghi_w_m2.shape[0])
+
+    @property
+    def hours(self) -> int:
+        """Number of hours."""
+        return len(self.times)

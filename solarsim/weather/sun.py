@@ -1,0 +1,56 @@
+"""Sun position at mid-hour: the one adapter to pvlib's solar position."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pandas as pd
+
+from solarsim.weather.record import FloatArray, Place
+
+__all__ = ["Sun", "sun_at_mid_hour"]
+
+
+@dataclasses.dataclass(frozen=True)
+class Sun:
+    """Sun of each hour, arrays of shape ``(hours,)``; angles in degrees, azimuth from north."""
+
+    zenith_deg: FloatArray
+    azimuth_deg: FloatArray
+    dni_extra_w_m2: FloatArray
+
+
+def sun_at_mid_hour(place: Place, times: pd.DatetimeIndex) -> Sun:
+    """Sun position half an hour after each stamp, with refraction.
+
+    Parameters
+    ----------
+    place : Place
+        Latitude, longitude and elevation.
+    times : pandas.DatetimeIndex
+        Left-labelled, tz-aware hours.
+
+    Returns
+    -------
+    Sun
+        Apparent zenith and azimuth in degrees, extraterrestrial normal irradiance in W/m2.
+
+    References
+    ----------
+    .. [1] I. Reda and A. Andreas, "Solar position algorithm for solar radiation applications",
+       NREL/TP-560-34302, 2008.
+    .. [2] J. W. Spencer, "Fourier series representation of the position of the sun", 1971.
+    """
+    from pvlib import irradiance, solarposition
+
+    middle = times + pd.Timedelta(minutes=30)
+    position = solarposition.get_solarposition(
+        middle, place.latitude_deg, place.longitude_deg, altitude=place.elevation_m
+    )
+    extra = irradiance.get_extra_radiation(middle, method="spencer")
+    return Sun(
+        zenith_deg=np.array(position["apparent_zenith"], dtype=np.float64),
+        azimuth_deg=np.array(position["azimuth"], dtype=np.float64),
+        dni_extra_w_m2=np.array(extra, dtype=np.float64),
+    )
