@@ -48,7 +48,7 @@ def sun_at_mid_hour(place: Place, times: pd.DatetimeIndex) -> Sun:
     position = solarposition.get_solarposition(
         middle, place.latitude_deg, place.longitude_deg, altitude=place.elevation_m
     )
-    extra = irradiance.get_extra_radiation(middle, method="spencer")
+    extra = irradiance.get_extra_radiation(middle.day_of_year.to_numpy(), method="spencer")
     return Sun(
         zenith_deg=np.array(position["apparent_zenith"], dtype=np.float64),
         azimuth_deg=np.array(position["azimuth"], dtype=np.float64),

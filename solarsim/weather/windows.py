@@ -1,0 +1,116 @@
+"""Windows of a weather file as weather runs."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import numpy as np
+import pandas as pd
+
+from solarsim.spec.calendar import ARRIVAL_HOUR, stay_start
+from solarsim.spec.stay import Stay
+from solarsim.weather.files import YearSeries
+from solarsim.weather.record import FloatArray, Weather
+
+__all__ = ["file_windows", "stay_month"]
+
+
+def stay_month(stay: Stay) -> int:
+    """Month in which the middle of the stay lies.
+
+    Examples
+    --------
+    >>> stay_month(Stay(month=2, days=30))
+    2
+    """
+    arrival = dt.datetime.combine(stay_start(stay), dt.time(ARRIVAL_HOUR))
+    return (arrival + dt.timedelta(days=stay.days / 2)).month
+
+
+def file_windows(
+    series: YearSeries,
+    times: pd.DatetimeIndex,
+    *,
+    runs: int | None = None,
+    month: int | None = None,
+) -> Weather:
+    """Make a run of every window that starts on a day of the stay's month, in every year.
+
+    A window starts at the stay's arrival hour and is as long as the stay's calendar. The end of
+    the series is followed by its start, so that a December stay has its 31 windows too. The sun of
+    each run is that of its own dates.
+
+    Parameters
+    ----------
+    series : YearSeries
+        Whole years of hours.
+    times : pandas.DatetimeIndex
+        ``(hours,)`` stamps of the stay with the series' fixed offset.
+    runs : int, optional
+        At most so many runs, evenly spread over the windows; all of them by default.
+    month : int, optional
+        Month whose days start the windows, 1 to 12; see `stay_month`. Without it, the month a
+        quarter of the way through `times`: `times` may run on past the stay, and that point is
+        within 7.5 days of the middle of every stay of 1 to 30 days in a 30-day horizon.
+
+    Returns
+    -------
+    Weather
+        ``(runs, hours)`` arrays, 28 to 31 runs for each year.
+
+    Raises
+    ------
+    ValueError
+        `times` is empty, is longer than the series, or has another offset or other minutes;
+        `runs` is below 1 or `month` is none.
+    """
+    hours = len(times)
+    if not 0 < hours <= len(series.times):
+        raise ValueError(f"times holds {hours} hours; must be 1 to {len(series.times)}")
+    if times[0].utcoffset() != series.times[0].utcoffset() or times[0].minute:
+        raise ValueError(
+            f"times starts at {times[0]}; must be a whole hour of UTC{series.place.utc_offset_h:+g}"
+        )
+    if runs is not None and runs < 1:
+        raise ValueError(f"got runs={runs}; must be at least 1")
+    if month is None:
+        month = times[hours // 4].month
+    elif not 1 <= month <= 12:
+        raise ValueError(f"got month={month}; must be 1 to 12")
+
+    starts = np.flatnonzero((series.times.month == month) & (series.times.hour == times[0].hour))
+    windows = len(starts)
+    if runs is not None and runs < windows:
+        starts = starts[((np.arange(runs) + 0.5) * windows / runs).astype(np.int64)]
+    index = (starts[:, np.newaxis] + np.arange(hours)) % len(series.times)
+
+    def gather(values: FloatArray) -> FloatArray:
+        taken: FloatArray = values[index]
+        return taken
+
+    years = series.times[-1].year - series.times[0].year + 1
+    span = "one year" if years == 1 else f"{years} years"
+    notes = [
+        *series.notes,
+        f"{len(starts)} runs are windows of {span} that start in the same month; neighbours "
+        "overlap, so that they are fewer independent samples than runs.",
+    ]
+    if int(starts[-1]) + hours > len(series.times):
+        notes.append("Windows that pass the end of the file go on with its first January.")
+    return Weather(
+        place=series.place,
+        times=times,
+        ghi_w_m2=gather(series.ghi_w_m2),
+        dni_w_m2=gather(series.dni_w_m2),
+        dhi_w_m2=gather(series.dhi_w_m2),
+        temp_air_c=gather(series.temp_air_c),
+        wind_speed_m_s=gather(series.wind_speed_m_s),
+        relative_humidity=gather(series.relative_humidity),
+        snowfall_mm=gather(series.snowfall_mm),
+        albedo=gather(series.albedo),
+        zenith_deg=gather(series.sun.zenith_deg),
+        azimuth_deg=gather(series.sun.azimuth_deg),
+        dni_extra_w_m2=gather(series.sun.dni_extra_w_m2),
+        source=series.source,
+        notes=tuple(notes),
+    )
