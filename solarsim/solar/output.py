@@ -1,0 +1,199 @@
+"""From weather to the power that one panel gives through its controller."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import numpy.typing as npt
+
+from solarsim.errors import InputError
+from solarsim.solar.cell_temperature import MOUNTINGS, cell_temperature
+from solarsim.solar.controller import controller_table, panel_voltage_v
+from solarsim.solar.light import PlaneLight, plane_light
+from solarsim.solar.module import fit_panels, gamma_note
+from solarsim.solar.parking import Parking, parking_named
+from solarsim.solar.power_table import look_up
+from solarsim.solar.snow_cover import (
+    BRUSH_HOUR,
+    COVER_MM,
+    LIGHT_UNDER_SNOW_SHARE,
+    THAW_HOURS,
+    THAW_TEMP_C,
+    snow_cover,
+)
+from solarsim.spec.van import Controller, Panels
+from solarsim.weather.record import FloatArray, Weather
+
+__all__ = ["PanelOutput", "panel_output"]
+
+
+@dataclasses.dataclass(frozen=True)
+class PanelOutput:
+    """What one panel does; all arrays ``(runs, hours)``.
+
+    Attributes
+    ----------
+    power_w : ndarray
+        DC power of one panel at the controller's output side: after the controller's efficiency
+        and its voltage window, before its output-current limit.
+    poa_w_m2 : ndarray
+        Irradiance on the panel's plane, after what surroundings hide, before snow.
+    temp_cell_c : ndarray
+        Cell temperature; the air's at night.
+    snow_covered_share : ndarray
+        Share of the panel under snow, 0 to 1.
+    notes : tuple of str
+        Defaults that were used and caveats.
+    """
+
+    power_w: FloatArray
+    poa_w_m2: FloatArray
+    temp_cell_c: FloatArray
+    snow_covered_share: FloatArray
+    notes: tuple[str, ...] = ()
+
+
+def panel_output(
+    weather: Weather,
+    panels: Panels,
+    controller: Controller,
+    *,
+    bus_voltage_v: float,
+    parking: str,
+    brush_snow: str,
+) -> PanelOutput:
+    """Power of one panel of the array over all runs and hours.
+
+    Parameters
+    ----------
+    weather : Weather
+        Runs of weather.
+    panels : Panels
+        Datasheet, mounting, tilt, dirt and age. ``count`` plays no part; ``series`` sets the
+        voltage of the string.
+    controller : Controller
+        Kind, efficiency and window.
+    bus_voltage_v : float
+        What the bank sits at while it is charged, V.
+    parking : str
+        A preset's name, see `solarsim.solar.parking.PARKINGS`.
+    brush_snow : str
+        ``"morning"`` or ``"never"``.
+
+    Raises
+    ------
+    InputError
+        A datasheet that no panel can have, an unknown preset, or a bus voltage that is not
+        positive.
+    """
+    if not bus_voltage_v > 0.0:
+        raise InputError(f"got {bus_voltage_v}; must be above 0 V", field="bus_voltage_v")
+    surroundings = parking_named(parking)
+    module = fit_panels(panels)
+    shape = weather.ghi_w_m2.shape
+    # Nights are half of the work: everything but snow is done for hours with light in any run.
+    lit = np.flatnonzero((weather.ghi_w_m2 > 0.0).any(axis=0))
+
+    light = _lit_light(weather, panels, surroundings, lit)
+    poa = _spread(light.poa_w_m2, lit, shape)
+    snow = snow_cover(
+        snowfall_mm=weather.snowfall_mm,
+        temp_air_c=weather.temp_air_c,
+        poa_w_m2=poa,
+        times=weather.times,
+        tilt_deg=panels.tilt_deg,
+        brush_snow=brush_snow,
+    )
+    snowed = bool(snow.any())
+
+    absorbed = light.absorbed_w_m2 * (1.0 - panels.soiling_share)
+    warming = light.poa_w_m2
+    if snowed:
+        bare = 1.0 - (1.0 - LIGHT_UNDER_SNOW_SHARE) * _hours(snow, lit)
+        absorbed = absorbed * bare
+        warming = warming * bare
+    temp_lit = cell_temperature(
+        warming,
+        _hours(weather.temp_air_c, lit),
+        _hours(weather.wind_speed_m_s, lit) * surroundings.wind_share,
+        MOUNTINGS[panels.mounting],
+    )
+    voltage_v = panel_voltage_v(controller, bus_voltage_v=bus_voltage_v, series=panels.series)
+    table = controller_table(module, controller.kind, voltage_v)
+    aged = max(0.0, 1.0 - panels.degradation_share_per_year * panels.age_years)
+    power = look_up(table, absorbed, temp_lit) * (aged * controller.efficiency)
+
+    temp = np.broadcast_to(weather.temp_air_c, shape).copy()
+    temp[:, lit] = temp_lit
+    return PanelOutput(
+        power_w=_spread(power, lit, shape),
+        poa_w_m2=poa,
+        temp_cell_c=temp,
+        snow_covered_share=snow,
+        notes=_notes(panels, gamma_note(panels, module), surroundings, parking, snowed=snowed),
+    )
+
+
+def _lit_light(
+    weather: Weather,
+    panels: Panels,
+    surroundings: Parking,
+    lit: npt.NDArray[np.intp],
+) -> PlaneLight:
+    return plane_light(
+        ghi_w_m2=_hours(weather.ghi_w_m2, lit),
+        dni_w_m2=_hours(weather.dni_w_m2, lit),
+        dhi_w_m2=_hours(weather.dhi_w_m2, lit),
+        dni_extra_w_m2=_hours(weather.dni_extra_w_m2, lit),
+        albedo=_hours(weather.albedo, lit),
+        zenith_deg=_hours(weather.zenith_deg, lit),
+        sun_azimuth_deg=_hours(weather.azimuth_deg, lit),
+        tilt_deg=panels.tilt_deg,
+        azimuth_deg=panels.azimuth_deg,
+        parking=surroundings,
+    )
+
+
+def _hours(values: FloatArray, chosen: npt.NDArray[np.intp]) -> FloatArray:
+    """Chosen hours of an array that is ``(runs, hours)`` or broadcasts to it."""
+    wide = np.atleast_2d(values)
+    return wide if wide.shape[1] == 1 else wide[:, chosen]
+
+
+def _spread(
+    values: FloatArray,
+    chosen: npt.NDArray[np.intp],
+    shape: tuple[int, ...],
+) -> FloatArray:
+    """All hours again, zero where nothing was chosen."""
+    out = np.zeros(shape)
+    out[:, chosen] = values
+    return out
+
+
+def _notes(
+    panels: Panels, gamma: str | None, surroundings: Parking, parking: str, *, snowed: bool
+) -> tuple[str, ...]:
+    notes = []
+    if gamma is not None:
+        notes.append(gamma)
+    if panels.tilt_deg > 0.0 and panels.azimuth_deg is None:
+        notes.append(
+            "The van's heading is not given: light on the tilted panels is the mean over all "
+            "headings."
+        )
+    if parking != "open field":
+        notes.append(
+            f"Parking '{parking}' hides the sun below horizons of "
+            + ", ".join(f"{high:g} deg ({share:.0%})" for share, high in surroundings.sectors)
+            + f" of the compass, whichever way it faces ({surroundings.source})."
+        )
+    if snowed:
+        notes.append(
+            f"A panel is covered from {COVER_MM:g} mm of snow (as water) and then gets "
+            f"{LIGHT_UNDER_SNOW_SHARE:.0%} of its light, until the air has passed "
+            f"{THAW_TEMP_C:+g} C for {THAW_HOURS} hours, the snow has slid off a tilted panel, or "
+            f"it is brushed off at {BRUSH_HOUR}:00 if somebody does."
+        )
+    return tuple(notes)
