@@ -1,0 +1,307 @@
+r"""Temperature inside the van, and what heater, fan and cooler do to it.
+
+The cabin is one lump of heat behind one conductance:
+
+.. math:: C\,\dot T = K\,(T_{out} - T) + A\,G + Q_{people} + Q_{heater} + \sum_j g_j (T_j - T)
+
+with the capacity C of fittings and air, the loss K of skin and leaks, the solar aperture A on the
+global horizontal irradiance G, and air streams j (opened windows, roof fan, evaporative cooler) of
+conductance ``g_j`` that come in at ``T_j``. Each hour is stepped exactly with its own constants.
+What is switched on is decided by the temperature that the hour would end at if nothing were:
+
+* below the set-point the heater gives what ends the hour at it, up to its power;
+* above their starting temperatures the air streams grow linearly to full flow, unless their air
+  is no cooler than the cabin, and none cools below the lowest starting temperature. While the
+  evaporative cooler runs, windows and fans rest for the same share of the hour.
+
+The model is a first-order balance as in textbooks on building physics; its default numbers are
+estimates for a panel van and stand, as such, in `solarsim.spec.profile`.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+
+import numpy as np
+
+from solarsim.power.appliance import LocalClock, window_share
+from solarsim.spec.profile import Appliance, Cabin
+from solarsim.weather.record import FloatArray, Weather
+
+__all__ = ["AIR_HEAT_WH_M3_K", "CabinHours", "cabin_hours", "wet_bulb_c"]
+
+# Density x specific heat of air near 20 C: 1.2 kg/m3 x 1006 J/(kg K) / 3600 s/h.
+AIR_HEAT_WH_M3_K = 1.2 * 1006.0 / 3600.0
+# Windows are open fully when the closed cabin would be this much above `vent_above_c`.
+_VENT_SPAN_K = 4.0
+
+
+@dataclasses.dataclass(frozen=True)
+class CabinHours:
+    """The cabin by the hour; arrays are ``(hours, runs)``, time first.
+
+    Attributes
+    ----------
+    temp_c : ndarray
+        Mean air temperature of the hour, degrees C.
+    heat_w : ndarray
+        Mean heat that the heaters give together, W.
+    wanted_w : ndarray
+        Heat that would have kept the set-point, W; above ``heat_w`` where heaters are too weak.
+    running : tuple of ndarray
+        Share of full flow of each of the fans and coolers, in their order, 0 to 1.
+    """
+
+    temp_c: FloatArray
+    heat_w: FloatArray
+    wanted_w: FloatArray
+    running: tuple[FloatArray, ...]
+
+
+@dataclasses.dataclass(frozen=True)
+class _Stream:
+    """Air that is let in: ``open_share`` is ``(hours,)``, others ``(hours, runs)``.
+
+    ``usable`` (1 or 0) is given for an evaporative cooler: where its air is cool enough.
+    """
+
+    start_c: float
+    span_k: float
+    conductance_w_k: float
+    open_share: FloatArray
+    supply_c: FloatArray
+    usable: FloatArray | None
+
+
+def wet_bulb_c(temp_air_c: FloatArray, relative_humidity: FloatArray) -> FloatArray:
+    """Wet-bulb temperature at sea level from air temperature and relative humidity.
+
+    Parameters
+    ----------
+    temp_air_c : ndarray
+        Air temperature, -20 to 50 degrees C.
+    relative_humidity : ndarray
+        Share of saturation; taken as at least 0.05, where the fit ends.
+
+    Returns
+    -------
+    ndarray
+        Degrees C, within 1 K of the psychrometric value (0.3 K as a rule).
+
+    References
+    ----------
+    .. [1] R. Stull, "Wet-Bulb Temperature from Relative Humidity and Air Temperature", Journal of
+       Applied Meteorology and Climatology 50, 2267-2269, 2011, eq. 1.
+
+    Examples
+    --------
+    >>> round(float(wet_bulb_c(np.array(20.0), np.array(0.5))), 1)
+    13.7
+    """
+    humidity_pct = 100.0 * np.clip(relative_humidity, 0.05, 1.0)
+    result: FloatArray = (
+        temp_air_c * np.arctan(0.151977 * np.sqrt(humidity_pct + 8.313659))
+        + np.arctan(temp_air_c + humidity_pct)
+        - np.arctan(humidity_pct - 1.676331)
+        + 0.00391838 * humidity_pct**1.5 * np.arctan(0.023101 * humidity_pct)
+        - 4.686035
+    )
+    return np.minimum(result, temp_air_c)
+
+
+def cabin_hours(
+    cabin: Cabin,
+    weather: Weather,
+    clock: LocalClock,
+    *,
+    heaters: Sequence[Appliance] = (),
+    coolers: Sequence[Appliance] = (),
+) -> CabinHours:
+    """Step the cabin's temperature through all hours, all runs at once.
+
+    Parameters
+    ----------
+    cabin : Cabin
+        Loss, capacity, gains, set-points and ventilation.
+    weather : Weather
+        Air temperature, irradiance and humidity.
+    clock : LocalClock
+        Local time of the hours.
+    heaters, coolers : sequence of Appliance
+        Those aboard and enabled: of response ``"heater"``, and ``"fan"`` or
+        ``"evaporative cooler"``.
+
+    Returns
+    -------
+    CabinHours
+        Runs collapse to one where air temperature and irradiance are the same for all.
+    """
+    # Time first and contiguous: the recursion reads one hour of all runs at a time.
+    outside_c, ghi_w_m2 = (
+        np.ascontiguousarray(array)
+        for array in np.broadcast_arrays(weather.temp_air_c.T, weather.ghi_w_m2.T)
+    )
+    people = sum(window_share(cabin.home, clock).values(), start=np.zeros(len(clock.day)))
+    gain_w = cabin.solar_gain_m2 * ghi_w_m2
+    gain_w += (cabin.people * cabin.person_gain_w * people)[:, np.newaxis]
+    loss_w_k = cabin.loss_w_k
+    settled_c = outside_c + gain_w / loss_w_k
+    keep = np.exp(-loss_w_k / cabin.heat_capacity_wh_k)
+    drive_c = settled_c * (1.0 - keep)
+
+    heat_limit_w = _heat_limit_w(heaters, clock)
+    set_c = _set_point_c(cabin, clock)
+    heated = heat_limit_w > 0.0
+    per_kelvin_w = loss_w_k / (1.0 - keep)
+    streams = _streams(cabin, weather, clock, outside_c, coolers)
+    start_c = min(stream.start_c for stream in streams)
+
+    temp_c = np.empty_like(settled_c)
+    wanted_w = np.zeros_like(settled_c)
+    running = [np.zeros_like(settled_c) for _ in streams]
+    order = sorted(range(len(streams)), key=lambda number: streams[number].usable is None)
+    ordered, flow = [streams[number] for number in order], [running[number] for number in order]
+    # People arrive from the road: with a heater the cabin is warm, else as outside.
+    now_c = np.maximum(outside_c[0], set_c[0]) if heated.any() else outside_c[0]
+    for hour in range(len(clock.day)):
+        end_c = drive_c[hour] + keep * now_c
+        if heated[hour] and end_c.min() < set_c[hour]:
+            short_w = np.maximum(set_c[hour] - end_c, 0.0) * per_kelvin_w
+            wanted_w[hour] = short_w
+            end_c = end_c + np.minimum(short_w, heat_limit_w[hour]) / per_kelvin_w
+        if end_c.max() > start_c:
+            end_c = _ventilated_c(
+                cabin,
+                ordered,
+                flow,
+                hour,
+                now_c=now_c,
+                closed_c=end_c,
+                settled_c=settled_c[hour],
+                lowest_c=start_c,
+            )
+        np.add(now_c, end_c, out=temp_c[hour])
+        now_c = end_c
+    temp_c *= 0.5
+    return CabinHours(
+        temp_c=temp_c,
+        heat_w=np.minimum(wanted_w, heat_limit_w[:, np.newaxis]),
+        wanted_w=wanted_w,
+        running=tuple(running[: len(coolers)]),
+    )
+
+
+def _ventilated_c(
+    cabin: Cabin,
+    streams: Sequence[_Stream],
+    flow: Sequence[FloatArray],
+    hour: int,
+    *,
+    now_c: FloatArray,
+    closed_c: FloatArray,
+    settled_c: FloatArray,
+    lowest_c: float,
+) -> FloatArray:
+    """End temperature of an hour with its air streams; writes their flow into `flow`.
+
+    Coolers come before fans and windows in `streams`.
+    """
+    total_w_k: FloatArray | float = cabin.loss_w_k
+    drive_w = cabin.loss_w_k * settled_c
+    resting: FloatArray | None = None
+    for stream, out in zip(streams, flow, strict=True):
+        open_share = stream.open_share[hour]
+        if open_share == 0.0:
+            continue
+        # Minimum and maximum by hand: np.clip costs three times as much on a short array.
+        share = np.maximum((closed_c - stream.start_c) * (1.0 / stream.span_k), 0.0)
+        share = np.minimum(share, open_share)
+        supply_c = stream.supply_c[hour]
+        cools = supply_c < closed_c
+        if stream.usable is not None:
+            share *= stream.usable[hour] * cools
+            resting = 1.0 - share if resting is None else np.minimum(resting, 1.0 - share)
+        elif resting is not None:
+            share *= resting
+        # A fan also runs for the draught alone, where the air outside is no cooler.
+        out[hour] = share
+        if stream.conductance_w_k > 0.0:
+            let_in_w_k = share * (stream.conductance_w_k * cools)
+            total_w_k = total_w_k + let_in_w_k
+            drive_w += let_in_w_k * supply_c
+    balance_c = drive_w / total_w_k
+    kept = np.exp(total_w_k * (-1.0 / cabin.heat_capacity_wh_k))
+    end_c = balance_c + (now_c - balance_c) * kept
+    # Also leaves a run that is too cool for any stream as it was, whoever shares its chunk.
+    return np.minimum(np.maximum(end_c, lowest_c), closed_c)
+
+
+def _streams(
+    cabin: Cabin,
+    weather: Weather,
+    clock: LocalClock,
+    outside_c: FloatArray,
+    coolers: Sequence[Appliance],
+) -> list[_Stream]:
+    streams = []
+    for cooler in coolers:
+        hours = sum(
+            window_share(cooler.windows, clock, cooler.weekdays).values(),
+            start=np.zeros(len(clock.day)),
+        )
+        supply_c: FloatArray = outside_c
+        usable: FloatArray | None = None
+        if cooler.response == "evaporative cooler":
+            drop_k = _evaporative_drop_k(cooler, weather, outside_c)
+            supply_c = outside_c - drop_k
+            usable = np.where(drop_k >= cooler.least_drop_c, 1.0, 0.0)
+        streams.append(
+            _Stream(
+                start_c=cooler.start_above_c,
+                span_k=cooler.full_at_c - cooler.start_above_c,
+                conductance_w_k=cooler.count * cooler.airflow_m3_h * AIR_HEAT_WH_M3_K,
+                open_share=hours,
+                supply_c=supply_c,
+                usable=usable,
+            )
+        )
+    streams.append(
+        _Stream(
+            start_c=cabin.vent_above_c,
+            span_k=_VENT_SPAN_K,
+            conductance_w_k=cabin.vent_loss_w_k,
+            open_share=np.ones(len(clock.day)),
+            supply_c=outside_c,
+            usable=None,
+        )
+    )
+    return streams
+
+
+def _evaporative_drop_k(cooler: Appliance, weather: Weather, outside_c: FloatArray) -> FloatArray:
+    """How far the cooler's air lies below the outside air; 0 in hours that are cold anyway."""
+    drop_k = np.zeros_like(outside_c)
+    # The fit of the wet bulb is costly: only where a drop could matter.
+    warm = outside_c > 0.0
+    humidity = np.broadcast_to(weather.relative_humidity.T, outside_c.shape)
+    depression_k = outside_c[warm] - wet_bulb_c(outside_c[warm], humidity[warm])
+    drop_k[warm] = cooler.effectiveness_share * depression_k
+    return drop_k
+
+
+def _heat_limit_w(heaters: Sequence[Appliance], clock: LocalClock) -> FloatArray:
+    limit_w = np.zeros(len(clock.day))
+    for heater in heaters:
+        on = sum(window_share(heater.windows, clock, heater.weekdays).values())
+        limit_w += heater.count * (heater.heat_w or 0.0) * on
+    return limit_w
+
+
+def _set_point_c(cabin: Cabin, clock: LocalClock) -> FloatArray:
+    day_c = -273.15 if cabin.heater_set_point_c is None else cabin.heater_set_point_c
+    set_c = np.full(len(clock.day), day_c)
+    if cabin.night_set_point_c is not None:
+        night = sum(window_share((cabin.night,), clock).values())
+        set_c[night >= 0.5] = cabin.night_set_point_c
+    return set_c

@@ -1,0 +1,336 @@
+"""Demand of every run and hour from a profile and the weather."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from solarsim.power.appliance import (
+    IntArray,
+    LocalClock,
+    local_clock,
+    scheduled_share,
+    unit_mean_factors,
+    window_share,
+)
+from solarsim.power.cabin import CabinHours, cabin_hours
+from solarsim.power.demand_record import Demand
+from solarsim.spec.profile import Appliance, Hourly, Profile
+from solarsim.weather.record import FloatArray, Weather
+from solarsim.weather.streams import Purpose, run_normals
+
+__all__ = ["build_demand"]
+
+_COOLING = ("fan", "evaporative cooler")
+# Draws of a day come in blocks of this many, so that an appliance switched off, or added at the
+# end of a list, leaves the other appliances' days as they were.
+_SLOT_BLOCK = 16
+_HOURLY_SLOT = 0
+# Metered watts have no window that they must fit into.
+_NO_LIMIT = 1e6
+# The electric motor's share of full power at a share of full speed: fan affinity law.
+_FAN_EXPONENT = 3
+
+
+@dataclasses.dataclass(frozen=True)
+class _Use:
+    """What one load does in the hours `rows`; arrays are ``(rows, runs)`` or ``(rows, 1)``.
+
+    `on_share` is the share of the hour in which it runs, `running_w` what it draws then instead of
+    `standby_w`. `differs` says whether runs differ, also where there is only one of them.
+    """
+
+    name: str
+    current: str
+    rows: IntArray | slice
+    on_share: FloatArray
+    running_w: FloatArray | float
+    standby_w: float = 0.0
+    differs: bool = False
+
+
+@dataclasses.dataclass(frozen=True)
+class _Sums:
+    """Sums over the loads of one kind of current, ``(hours, 1)`` or ``(hours, runs)``.
+
+    `off_share` is the share of the hour in which all rest, the variance that within the hour; both
+    are kept for AC only.
+    """
+
+    mean_w: FloatArray
+    peak_w: FloatArray
+    variance_w2: FloatArray
+    off_share: FloatArray
+
+
+def build_demand(profile: Profile, weather: Weather, *, seed: int, first_run: int = 0) -> Demand:
+    """Demand of each weather run, hour by hour.
+
+    Scheduled appliances spread their hours of use evenly over their windows of the local clock and
+    vary around them from day to day. Fridge, heater, fan and evaporative cooler follow the cabin
+    (`solarsim.power.cabin`). Within an hour appliances run independently of each other: that gives
+    the mean square of the AC power and the share of the hour in which any runs. The peak adds up
+    the running watts of everything that may run in the hour, whether or not it meets.
+
+    An AC appliance with standby keeps the inverter on (``ac_on_share`` is 1).
+
+    Parameters
+    ----------
+    profile : Profile
+        Cabin, appliances, hourly watts.
+    weather : Weather
+        Of runs ``first_run`` to ``first_run + weather.runs - 1``.
+    seed : int
+        The question's seed.
+    first_run : int, optional
+        Number of the first run; a run's demand does not depend on which others are asked for.
+
+    Returns
+    -------
+    Demand
+        Arrays ``(runs, hours)``, or ``(1, hours)`` where all runs are alike.
+    """
+    clock = local_clock(weather.times, weather.place.timezone)
+    aboard = [appliance for appliance in profile.appliances if appliance.enabled]
+    cabin = cabin_hours(
+        profile.cabin,
+        weather,
+        clock,
+        heaters=[appliance for appliance in aboard if appliance.response == "heater"],
+        coolers=[appliance for appliance in aboard if appliance.response in _COOLING],
+    )
+    draws = _draws(profile, clock, runs=weather.runs, seed=seed, first_run=first_run)
+    # What all runs share is added up once; only what differs takes an array of runs.
+    sums: dict[tuple[str, bool], _Sums] = {
+        (current, False): _empty_sums(current, weather.hours, 1) for current in ("dc", "ac")
+    }
+    wh_per_day: dict[str, float] = {}
+    for use in _uses(profile, clock, cabin, draws):
+        kind = (use.current, use.differs)
+        if kind not in sums:
+            sums[kind] = _empty_sums(use.current, weather.hours, weather.runs)
+        mean_w = _add(use, sums[kind])
+        wh_per_day[use.name] = wh_per_day.get(use.name, 0.0) + 24.0 * mean_w
+    dc = _joined(sums["dc", False], sums.get(("dc", True)))
+    ac = _joined(sums["ac", False], sums.get(("ac", True)))
+    return Demand(
+        dc_w=dc.mean_w,
+        ac_w=ac.mean_w,
+        ac_square_w2=ac.variance_w2 + ac.mean_w**2,
+        ac_on_share=1.0 - ac.off_share,
+        dc_peak_w=dc.peak_w,
+        ac_peak_w=ac.peak_w,
+        wh_per_day=wh_per_day,
+        cabin_temp_c=np.ascontiguousarray(cabin.temp_c.T),
+        notes=_notes(profile, cabin),
+    )
+
+
+def _uses(
+    profile: Profile, clock: LocalClock, cabin: CabinHours, draws: FloatArray | None
+) -> Iterator[_Use]:
+    """Yield what every load does, in the profile's order."""
+    coolers = iter(cabin.running)
+    aboard = [appliance for appliance in profile.appliances if appliance.enabled]
+    heaters = [appliance for appliance in aboard if appliance.response == "heater"]
+    if profile.hourly is not None:
+        yield from _hourly_uses(profile.hourly, clock, _slot(draws, _HOURLY_SLOT))
+    for number, appliance in enumerate(profile.appliances):
+        if not appliance.enabled:
+            continue
+        if appliance.response == "none":
+            yield _scheduled_use(appliance, clock, _slot(draws, 1 + number))
+        elif appliance.response == "fridge":
+            yield _fridge_use(appliance, clock, cabin)
+        elif appliance.response == "heater":
+            yield from _heater_uses(appliance, heaters, clock, cabin)
+        else:
+            yield _cooling_use(appliance, next(coolers))
+
+
+def _scheduled_use(appliance: Appliance, clock: LocalClock, draws: FloatArray | None) -> _Use:
+    varies = appliance.variation_share > 0.0
+    rows, on_share = scheduled_share(appliance, clock, draws if varies else None)
+    return _use(appliance, rows, on_share, appliance.power_w, differs=varies)
+
+
+def _fridge_use(appliance: Appliance, clock: LocalClock, cabin: CabinHours) -> _Use:
+    """Duty in proportion to the heat that comes in through the walls, and a part for the door."""
+    above_k = cabin.temp_c - appliance.set_point_c
+    duty = appliance.duty_base_share + appliance.duty_slope_pct_k / 100.0 * above_k
+    on_share: FloatArray = np.clip(duty, 0.0, 1.0) * _windows(appliance, clock)
+    return _use(appliance, slice(None), on_share, appliance.power_w)
+
+
+def _heater_uses(
+    appliance: Appliance, heaters: Sequence[Appliance], clock: LocalClock, cabin: CabinHours
+) -> Iterator[_Use]:
+    """Run and glow of a heater that gives its part of the cabin's heat.
+
+    Below its lowest setting it cycles; the number of starts follows the thermostat's parabola
+    4 N x (1 - x) of the run share x with the largest number N at x = 1/2 (common practice in
+    cycling-loss models, from memory). The first hour of heat after an hour without adds a start.
+    """
+    limit_w = _heat_limit_w(appliance, clock)
+    all_w = sum((_heat_limit_w(heater, clock) for heater in heaters), start=np.zeros_like(limit_w))
+    part = np.divide(limit_w, all_w, out=np.zeros_like(limit_w), where=all_w > 0.0)
+    heat_w = cabin.heat_w * part / appliance.count
+    most_w, least_w = appliance.heat_w or 0.0, appliance.lowest_heat_w
+    if least_w > 0.0:
+        on_share = np.minimum(heat_w * (1.0 / least_w), 1.0)
+    else:
+        on_share = np.where(heat_w > 0.0, 1.0, 0.0)
+    running_w: FloatArray | float = appliance.power_w
+    if most_w > least_w:
+        above = np.clip((heat_w - least_w) / (most_w - least_w), 0.0, 1.0)
+        running_w = appliance.lowest_power_w + above * (
+            appliance.power_w - appliance.lowest_power_w
+        )
+    yield _use(appliance, slice(None), on_share, running_w)
+    if appliance.glow_w > 0.0 and appliance.glow_minutes > 0.0:
+        starts = 4.0 * appliance.starts_per_hour * on_share * (1.0 - on_share)
+        starts[0] += on_share[0] > 0.0
+        starts[1:] += (on_share[1:] > 0.0) & (on_share[:-1] == 0.0)
+        glow_share = np.minimum(starts * appliance.glow_minutes / 60.0, 1.0)
+        glow = _use(appliance, slice(None), glow_share, appliance.glow_w)
+        yield dataclasses.replace(glow, standby_w=0.0)
+
+
+def _cooling_use(appliance: Appliance, running: FloatArray) -> _Use:
+    """Fan by the cube of its speed, evaporative cooler (fan and pump) by its time."""
+    if appliance.response == "evaporative cooler":
+        return _use(appliance, slice(None), running, appliance.power_w)
+    on_share = np.where(running > 0.0, 1.0, 0.0)
+    low = appliance.low_speed_share
+    speed = low + (1.0 - low) * running
+    return _use(appliance, slice(None), on_share, appliance.power_w * speed**_FAN_EXPONENT)
+
+
+def _hourly_uses(hourly: Hourly, clock: LocalClock, draws: FloatArray | None) -> Iterator[_Use]:
+    varies = hourly.variation_share > 0.0 and draws is not None
+    for current, watts in (("dc", hourly.dc_w), ("ac", hourly.ac_w)):
+        if not watts:
+            continue
+        index = {24: np.floor(clock.start_h).astype(np.int64), 8760: clock.hour_of_year}.get(
+            len(watts), clock.leap_hour_of_year
+        )
+        running_w = np.asarray(watts)[index][:, np.newaxis]
+        if draws is not None and varies:
+            factors = unit_mean_factors(draws, hourly.variation_share, _NO_LIMIT)
+            running_w = running_w * factors[clock.day + 1]
+        yield _Use(
+            name=f"hourly {current.upper()} watts",
+            current=current,
+            rows=slice(None),
+            on_share=(running_w > 0.0) * 1.0,
+            running_w=running_w,
+            differs=varies,
+        )
+
+
+def _use(
+    appliance: Appliance,
+    rows: IntArray | slice,
+    on_share: FloatArray,
+    running_w: FloatArray | float,
+    *,
+    differs: bool = True,
+) -> _Use:
+    return _Use(
+        name=appliance.name,
+        current=appliance.current,
+        rows=rows,
+        on_share=on_share,
+        running_w=running_w * appliance.count,
+        standby_w=appliance.count * appliance.standby_w,
+        differs=differs,
+    )
+
+
+def _add(use: _Use, sums: _Sums) -> float:
+    """Add a load to the sums of its current; return its mean power over hours and runs, W."""
+    rows, on_share = use.rows, use.on_share
+    above_w = use.running_w - use.standby_w
+    mean_w = on_share * above_w
+    sums.mean_w[rows] += mean_w
+    sums.peak_w[rows] += (on_share > 0.0) * above_w
+    if use.current == "ac":
+        sums.variance_w2[rows] += mean_w * above_w * (1.0 - on_share)
+        sums.off_share[rows] *= 1.0 - on_share
+    if use.standby_w:
+        sums.mean_w[:] += use.standby_w
+        sums.peak_w[:] += use.standby_w
+        sums.off_share[:] = 0.0
+    return float(use.standby_w + mean_w.sum() / (len(sums.mean_w) * mean_w.shape[1]))
+
+
+def _empty_sums(current: str, hours: int, runs: int) -> _Sums:
+    # Only the inverter's losses depend on the variance and the rests within the hour.
+    runs_within = runs if current == "ac" else 1
+    return _Sums(
+        mean_w=np.zeros((hours, runs)),
+        peak_w=np.zeros((hours, runs)),
+        variance_w2=np.zeros((hours, runs_within)),
+        off_share=np.ones((hours, runs_within)),
+    )
+
+
+def _joined(shared: _Sums, own: _Sums | None) -> _Sums:
+    """Both sums together and runs first, in one pass over memory."""
+    if own is None:
+        own = _empty_sums("", 1, 1)
+    return _Sums(
+        mean_w=np.add(own.mean_w.T, shared.mean_w.T, order="C"),
+        peak_w=np.add(own.peak_w.T, shared.peak_w.T, order="C"),
+        variance_w2=np.add(own.variance_w2.T, shared.variance_w2.T, order="C"),
+        off_share=np.multiply(own.off_share.T, shared.off_share.T, order="C"),
+    )
+
+
+def _draws(
+    profile: Profile, clock: LocalClock, *, runs: int, seed: int, first_run: int
+) -> FloatArray | None:
+    """Standard normal draws ``(runs, days + 2, slots)``, or None where nothing varies.
+
+    Days are outermost, so that a longer stay only appends draws.
+    """
+    loads = [load for load in (profile.hourly, *profile.appliances) if load is not None]
+    if not any(load.variation_share for load in loads):
+        return None
+    days = int(clock.day[-1]) + 3
+    slots = -(-(1 + len(profile.appliances)) // _SLOT_BLOCK) * _SLOT_BLOCK
+    normals = run_normals(seed, Purpose.LOADS, first_run=first_run, runs=runs, count=days * slots)
+    return normals.reshape(runs, days, slots)
+
+
+def _slot(draws: FloatArray | None, slot: int) -> FloatArray | None:
+    return None if draws is None else draws[:, :, slot].T
+
+
+def _windows(appliance: Appliance, clock: LocalClock) -> FloatArray:
+    shares = window_share(appliance.windows, clock, appliance.weekdays)
+    return sum(shares.values(), start=np.zeros(len(clock.day)))[:, np.newaxis]
+
+
+def _heat_limit_w(appliance: Appliance, clock: LocalClock) -> FloatArray:
+    return appliance.count * (appliance.heat_w or 0.0) * _windows(appliance, clock)
+
+
+def _notes(profile: Profile, cabin: CabinHours) -> tuple[str, ...]:
+    notes = []
+    if "heat_loss_w_k" not in profile.cabin.model_fields_set:
+        notes.append(
+            f"cabin heat loss {profile.cabin.loss_w_k:g} W/K, for {profile.cabin.insulation} "
+            "insulation of a 6 m van (an estimate)"
+        )
+    wanted_h = np.count_nonzero(cabin.wanted_w > 0.0)
+    weak_h = np.count_nonzero(cabin.wanted_w > cabin.heat_w + 1e-6)
+    # A van warming up from its night setting asks for more than any heater gives.
+    if weak_h > 0.25 * wanted_h:
+        notes.append(
+            f"the heater runs at its limit in {100.0 * weak_h / wanted_h:.0f} % of the hours with "
+            "heat; the cabin stays below its set-point then"
+        )
+    return tuple(notes)
