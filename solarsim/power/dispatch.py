@@ -1,0 +1,210 @@
+"""Run the bank through every hour: checks the arrays, runs the kernel, names the results."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+
+import numpy as np
+
+from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_chemistry
+from solarsim.power.design import Design, design_blocks
+from solarsim.power.kernel import Term, dispatch_kernel
+from solarsim.weather.record import FloatArray
+
+__all__ = ["Chargers", "Outcome", "Term", "dispatch", "ledger_residual"]
+
+# Below this a self-heating bank warms itself before it charges: common practice, no source.
+HEATED_BELOW_C = 5.0
+
+
+@dataclasses.dataclass(frozen=True)
+class Chargers:
+    """What alternator and shore power can give, and the loads that shore power carries itself.
+
+    Attributes
+    ----------
+    alternator_a, shore_a : ndarray
+        ``(runs or 1, hours)`` mean charging current on offer, A.
+    shore_ac_w : ndarray
+        ``(runs or 1, hours)`` AC load that the post carries past the inverter, W.
+    """
+
+    alternator_a: FloatArray
+    shore_a: FloatArray
+    shore_ac_w: FloatArray
+
+
+@dataclasses.dataclass(frozen=True)
+class Outcome:
+    """What became of every run and design.
+
+    Attributes
+    ----------
+    ledger_wh : ndarray
+        ``(runs, terms, designs)`` energy over the ledger's hours, by `Term`, Wh.
+    first_cut_h : ndarray
+        ``(runs, designs)`` hours from arrival to the first cut-off; the horizon where none came.
+    depletion_days : ndarray
+        ``(runs, designs)`` days with any unserved demand within the ledger's hours.
+    soc : ndarray
+        ``(runs, hours + 1, kept)`` state of charge at the stamps of the first designs.
+    """
+
+    ledger_wh: FloatArray
+    first_cut_h: FloatArray
+    depletion_days: FloatArray
+    soc: FloatArray
+
+
+def dispatch(
+    *,
+    panel_w: FloatArray,
+    dc_w: FloatArray,
+    ac_w: FloatArray,
+    inverter_loss_w: FloatArray,
+    chargers: Chargers,
+    bank_temp_c: FloatArray,
+    designs: Sequence[Design],
+    start_soc: float,
+    ledger_hours: int,
+    soc_designs: int = 0,
+) -> Outcome:
+    """Dispatch every design on the same weather and demand.
+
+    Parameters
+    ----------
+    panel_w : ndarray
+        ``(runs, hours)``, or ``(runs, hours, variants)``: power of one panel after the controller,
+        before its current limit, W.
+    dc_w, ac_w, inverter_loss_w : ndarray
+        ``(runs or 1, hours)`` DC load, AC load through the inverter, and the inverter's loss, W.
+    chargers : Chargers
+        Alternator and shore.
+    bank_temp_c : ndarray
+        ``(runs or 1, hours)`` bank temperature, degrees C.
+    designs : sequence of Design
+        The candidates.
+    start_soc : float
+        State of charge at arrival, 0 to 1.
+    ledger_hours : int
+        Hours that the ledger and the depletion days cover.
+    soc_designs : int
+        How many of the first designs keep the state of charge of every hour.
+
+    Raises
+    ------
+    ValueError
+        An array has the wrong shape, holds a value that is not finite, or a negative power.
+    """
+    if panel_w.ndim == 2:
+        panel_w = panel_w[:, :, np.newaxis]
+    runs, hours = panel_w.shape[:2]
+    given = {
+        "panel_w": panel_w,
+        "dc_w": dc_w,
+        "ac_w": ac_w,
+        "inverter_loss_w": inverter_loss_w,
+        "alternator_a": chargers.alternator_a,
+        "shore_a": chargers.shore_a,
+        "shore_ac_w": chargers.shore_ac_w,
+    }
+    for name, array in given.items():
+        _check(name, array, runs, hours)
+        if array.size and array.min() < 0.0:
+            raise ValueError(f"{name} holds a negative value ({array.min()})")
+    _check("bank_temp_c", bank_temp_c, runs, hours)
+    if not 0.0 <= start_soc <= 1.0 or not 0 <= ledger_hours <= hours:
+        raise ValueError(
+            f"start_soc {start_soc} must lie in 0..1, ledger_hours {ledger_hours} in 0..{hours}"
+        )
+    count = len(designs)
+    ledger_wh = np.empty((runs, len(Term), count))
+    first_cut_h = np.empty((runs, count))
+    depletion_days = np.empty((runs, count))
+    soc = np.empty((runs, hours + 1, soc_designs))
+    demand_rows = max(dc_w.shape[0], ac_w.shape[0], inverter_loss_w.shape[0])
+    dc_w, ac_w, inverter_loss_w = (
+        _rows(array, demand_rows) for array in (dc_w, ac_w, inverter_loss_w)
+    )
+    alternator_a, shore_a = (
+        np.ascontiguousarray(array, dtype=np.float64)
+        for array in (chargers.alternator_a, chargers.shore_a)
+    )
+    heat_share = (bank_temp_c < HEATED_BELOW_C).astype(np.float64)
+    # The kernel takes designs of one chemistry on one panel series at a time.
+    groups: dict[tuple[str, int], list[int]] = {}
+    for index, design in enumerate(designs):
+        groups.setdefault((design.chemistry, design.panel_variant), []).append(index)
+    for (name, variant), members in groups.items():
+        chemistry = load_chemistry(name)
+        kept = [index for index in members if index < soc_designs]
+        group = Outcome(
+            np.empty((runs, len(Term), len(members))),
+            np.empty((runs, len(members))),
+            np.empty((runs, len(members))),
+            np.empty((runs, hours + 1, len(kept))),
+        )
+        dispatch_kernel(
+            np.ascontiguousarray(panel_w[:, :, variant], dtype=np.float64),
+            dc_w,
+            ac_w,
+            inverter_loss_w,
+            alternator_a,
+            shore_a,
+            capacity_share_at(chemistry, bank_temp_c),
+            charge_share_at(chemistry, bank_temp_c),
+            heat_share,
+            design_blocks([designs[index] for index in members]),
+            float(start_soc),
+            ledger_hours,
+            group.ledger_wh,
+            group.first_cut_h,
+            group.depletion_days,
+            group.soc,
+        )
+        ledger_wh[:, :, members] = group.ledger_wh
+        first_cut_h[:, members] = group.first_cut_h
+        depletion_days[:, members] = group.depletion_days
+        soc[:, :, kept] = group.soc
+    # Shore power carries these loads whatever the bank does.
+    carried_wh = np.broadcast_to(chargers.shore_ac_w, (runs, hours))[:, :ledger_hours].sum(axis=1)
+    ledger_wh[:, Term.SHORE] += carried_wh[:, np.newaxis]
+    ledger_wh[:, Term.LOAD_AC] += carried_wh[:, np.newaxis]
+    return Outcome(ledger_wh, first_cut_h, depletion_days, soc)
+
+
+def ledger_residual(ledger_wh: FloatArray) -> FloatArray:
+    """How far the ledger is from closing, relative to the energy that went through it.
+
+    The larger of two balances, ``(runs, designs)``: available sun against used, clipped and
+    refused; and energy in against loads, losses and the change in store.
+    """
+    term = {t: ledger_wh[:, t] for t in Term}
+    sun = term[Term.SOLAR_AVAILABLE] - (
+        term[Term.SOLAR_USED]
+        + term[Term.SOLAR_CLIPPED]
+        + term[Term.SOLAR_REFUSED_FULL]
+        + term[Term.SOLAR_REFUSED_COLD]
+    )
+    given = term[Term.SOLAR_USED] + term[Term.ALTERNATOR] + term[Term.SHORE]
+    taken = (
+        term[Term.LOAD_DC] + term[Term.LOAD_AC] + term[Term.INVERTER_LOSS] + term[Term.BATTERY_LOSS]
+    )
+    bank = given - taken - term[Term.STORED_CHANGE]
+    through = np.maximum(
+        np.maximum(term[Term.SOLAR_AVAILABLE], given + taken + np.abs(term[Term.STORED_CHANGE])),
+        1.0,
+    )
+    return np.asarray(np.maximum(np.abs(sun), np.abs(bank)) / through)
+
+
+def _check(name: str, array: FloatArray, runs: int, hours: int) -> None:
+    if array.shape[0] not in (1, runs) or array.shape[1] != hours:
+        raise ValueError(f"{name} has shape {array.shape}; expected ({runs} or 1, {hours}) to lead")
+    if not np.isfinite(array).all():
+        raise ValueError(f"{name} holds values that are not finite")
+
+
+def _rows(array: FloatArray, rows: int) -> FloatArray:
+    return np.ascontiguousarray(np.broadcast_to(array, (rows, array.shape[1])), dtype=np.float64)

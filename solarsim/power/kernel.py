@@ -1,0 +1,370 @@
+"""The dispatch kernel: every hour of every run for every design.
+
+All compiled code lives in this one module, because a cached kernel does not notice an edit in
+another file. The kernel never validates: `solarsim.power.dispatch` does. Its readable twin, with
+branches, stands in the tests.
+
+Designs go through in blocks of sixteen lanes. The loop over lanes turns into vector instructions
+because it holds no branch on a design's state, looks nothing up by a computed index (curves are
+sums of hinges ``max(0, soc - knot)``, exact at the data's own knots), and keeps everything of a
+block in one flat array whose rows lie a constant distance apart.
+
+One hour of one bank, with the current solved in closed form:
+
+1. What the chargers could give at the bus: panels up to the controller's current, DC-DC, shore.
+2. While connected, demand is served first. What is left over charges; what is missing discharges.
+3. Charging current is the least of the surplus, the chemistry's limit (less in the cold), the
+   absorption limit ``(V_absorb - OCV) / R`` and what the available tank can take in the hour.
+4. Discharging current is limited by the floor, by the available tank, by the low-voltage cut-off
+   ``(OCV - V_cut) / R`` and by the bank's rating. What that leaves unserved disconnects the bank
+   until the reconnect level.
+5. Power and current agree through ``P = (OCV +- R I) I`` with OCV at the middle of the step.
+"""
+
+from __future__ import annotations
+
+import enum
+from typing import Any
+
+import numba
+import numpy as np
+
+__all__ = ["EFFICIENCY_KNOTS", "LANES", "VOLTAGE_KNOTS", "Column", "Term", "dispatch_kernel"]
+
+LANES = 16
+VOLTAGE_KNOTS = 12
+EFFICIENCY_KNOTS = 4
+
+
+class Column(enum.IntEnum):
+    """Rows of a block: the design's numbers first, then the kernel's own."""
+
+    TANKS_AH = 0
+    TANKS_INVERSE = 1
+    TANK_KEEP = 2
+    TANK_MIX = 3
+    TANK_GAIN_H = 4
+    TANK_GAIN_INVERSE = 5
+    AVAILABLE_AH = 6
+    DISCHARGE_OHM = 7
+    DISCHARGE_INVERSE = 8
+    CHARGE_OHM = 9
+    CHARGE_INVERSE = 10
+    ABSORPTION_V = 11
+    CUTOFF_V = 12
+    CHARGE_A = 13
+    DISCHARGE_A = 14
+    FLOOR_DEPTH = 15
+    RECONNECT_DEPTH = 16
+    KEEP_PER_H = 17
+    CONTROLLER_A = 18
+    PANELS = 19
+    HEATER_W = 20
+    HEATER_INVERSE = 21
+    VOLTAGE_AT_EMPTY = 22
+    VOLTAGE_KNOT = 23
+    VOLTAGE_SLOPE = VOLTAGE_KNOT + VOLTAGE_KNOTS
+    EFFICIENCY_AT_EMPTY = VOLTAGE_SLOPE + VOLTAGE_KNOTS
+    EFFICIENCY_KNOT = EFFICIENCY_AT_EMPTY + 1
+    EFFICIENCY_SLOPE = EFFICIENCY_KNOT + EFFICIENCY_KNOTS
+    DESIGN_END = EFFICIENCY_SLOPE + EFFICIENCY_KNOTS
+
+
+class Term(enum.IntEnum):
+    """Terms of the ledger, Wh over the stay."""
+
+    SOLAR_AVAILABLE = 0
+    SOLAR_USED = 1
+    SOLAR_CLIPPED = 2
+    SOLAR_REFUSED_FULL = 3
+    SOLAR_REFUSED_COLD = 4
+    ALTERNATOR = 5
+    SHORE = 6
+    LOAD_DC = 7
+    LOAD_AC = 8
+    INVERTER_LOSS = 9
+    BATTERY_LOSS = 10
+    STORED_CHANGE = 11
+    UNSERVED = 12
+
+
+# Plain integers: the compiler folds them into constant distances between rows.
+_L = LANES
+_TANKS = Column.TANKS_AH * _L
+_TANKS_INV = Column.TANKS_INVERSE * _L
+_KEEP = Column.TANK_KEEP * _L
+_MIX = Column.TANK_MIX * _L
+_GAIN = Column.TANK_GAIN_H * _L
+_GAIN_INV = Column.TANK_GAIN_INVERSE * _L
+_AVAILABLE = Column.AVAILABLE_AH * _L
+_R_OUT = Column.DISCHARGE_OHM * _L
+_R_OUT_INV = Column.DISCHARGE_INVERSE * _L
+_R_IN = Column.CHARGE_OHM * _L
+_R_IN_INV = Column.CHARGE_INVERSE * _L
+_V_ABS = Column.ABSORPTION_V * _L
+_V_CUT = Column.CUTOFF_V * _L
+_A_IN = Column.CHARGE_A * _L
+_A_OUT = Column.DISCHARGE_A * _L
+_FLOOR = Column.FLOOR_DEPTH * _L
+_RECONNECT = Column.RECONNECT_DEPTH * _L
+_HOLD = Column.KEEP_PER_H * _L
+_A_CTRL = Column.CONTROLLER_A * _L
+_PANELS = Column.PANELS * _L
+_HEAT = Column.HEATER_W * _L
+_HEAT_INV = Column.HEATER_INVERSE * _L
+_V_EMPTY = Column.VOLTAGE_AT_EMPTY * _L
+_V_KNOT = Column.VOLTAGE_KNOT * _L
+_V_SLOPE = Column.VOLTAGE_SLOPE * _L
+_E_EMPTY = Column.EFFICIENCY_AT_EMPTY * _L
+_E_KNOT = Column.EFFICIENCY_KNOT * _L
+_E_SLOPE = Column.EFFICIENCY_SLOPE * _L
+_Q0 = Column.DESIGN_END * _L
+_Q1 = _Q0 + _L
+_ON = _Q1 + _L
+_CUT = _ON + _L
+_SHORT = _CUT + _L
+_DAYS = _SHORT + _L
+_LEDGER = _DAYS + _L
+_ROWS = Column.DESIGN_END + 6 + len(Term)
+_TERMS = len(Term)
+_VK = VOLTAGE_KNOTS
+_EK = EFFICIENCY_KNOTS
+
+
+@numba.njit(
+    nogil=True,
+    cache=True,
+    error_model="numpy",
+    fastmath={"nnan", "ninf", "nsz", "contract", "arcp"},
+)
+def dispatch_kernel(
+    panel_w: Any,
+    dc_w: Any,
+    ac_w: Any,
+    inverter_loss_w: Any,
+    alternator_a: Any,
+    shore_a: Any,
+    capacity_share: Any,
+    charge_share: Any,
+    heat_share: Any,
+    blocks: Any,
+    start_soc: float,
+    ledger_hours: int,
+    ledger_wh: Any,
+    first_cut_h: Any,
+    depletion_days: Any,
+    soc: Any,
+) -> None:
+    """Fill the outputs for all runs and designs.
+
+    Parameters
+    ----------
+    panel_w : ndarray
+        ``(runs, hours)`` power of one panel at the controller's output, W.
+    dc_w, ac_w, inverter_loss_w : ndarray
+        ``(runs or 1, hours)`` demand and the inverter's own loss, W.
+    alternator_a, shore_a : ndarray
+        ``(runs or 1, hours)`` mean current that the charger can give, A.
+    capacity_share, charge_share : ndarray
+        ``(runs or 1, hours)`` what the bank's temperature leaves, 0 to 1.
+    heat_share : ndarray
+        ``(runs or 1, hours)`` 1 where a self-heating bank would heat, else 0.
+    blocks : ndarray
+        ``(blocks, DESIGN_END, LANES)``, rows by `Column`; all of one chemistry.
+    start_soc : float
+        State of charge at arrival.
+    ledger_hours : int
+        Hours that the ledger and the depletion days cover.
+    ledger_wh, first_cut_h, depletion_days : ndarray
+        Outputs ``(runs, terms, designs)``, ``(runs, designs)``, ``(runs, designs)``.
+    soc : ndarray
+        Output ``(runs, hours + 1, kept)`` for the first `kept` designs, which may be none.
+    """
+    runs, hours = panel_w.shape
+    designs = first_cut_h.shape[1]
+    kept = soc.shape[2]
+    w = np.empty(_ROWS * _L)
+    for block in range(blocks.shape[0]):
+        first = block * _L
+        lanes = min(_L, designs - first)
+        for row in range(blocks.shape[1]):
+            for i in range(_L):
+                w[row * _L + i] = blocks[block, row, i]
+        for run in range(runs):
+            demand_row = run if dc_w.shape[0] > 1 else 0
+            shore_row = run if shore_a.shape[0] > 1 else 0
+            drive_row = run if alternator_a.shape[0] > 1 else 0
+            bank_row = run if capacity_share.shape[0] > 1 else 0
+            for i in range(_L):
+                w[_Q0 + i] = start_soc * w[_TANKS + i]
+                w[_Q1 + i] = start_soc * w[_AVAILABLE + i]
+                w[_ON + i] = 1.0
+                w[_CUT + i] = hours
+                w[_SHORT + i] = 0.0
+                w[_DAYS + i] = 0.0
+            for j in range(_TERMS * _L):
+                w[_LEDGER + j] = 0.0
+            for i in range(min(lanes, kept - first)):
+                soc[run, 0, first + i] = start_soc
+            for hour in range(hours):
+                sun = panel_w[run, hour]
+                dc = dc_w[demand_row, hour]
+                ac = ac_w[demand_row, hour]
+                loss_inverter = inverter_loss_w[demand_row, hour]
+                demand = dc + ac + loss_inverter
+                demand_inverse = 1.0 / max(demand, 1e-12)
+                tolerance = 1e-9 * (1.0 + demand)
+                drive_a = alternator_a[drive_row, hour]
+                plug_a = shore_a[shore_row, hour]
+                share = capacity_share[bank_row, hour]
+                warm_share = charge_share[bank_row, hour]
+                heating = heat_share[bank_row, hour]
+                counted = 1.0 if hour < ledger_hours else 0.0
+                for i in range(_L):
+                    q0 = w[_Q0 + i]
+                    q1 = w[_Q1 + i]
+                    tanks = w[_TANKS + i]
+                    tanks_inv = w[_TANKS_INV + i]
+                    v_abs = w[_V_ABS + i]
+                    r_in = w[_R_IN + i]
+                    r_out = w[_R_OUT + i]
+                    charge_a = w[_A_IN + i]
+                    state = q0 * tanks_inv
+                    a = w[_V_EMPTY + i]
+                    b = 0.0
+                    c = 0.0
+                    d = 0.0
+                    for j in range(3):
+                        a += w[_V_SLOPE + j * _L + i] * max(state - w[_V_KNOT + j * _L + i], 0.0)
+                        b += w[_V_SLOPE + (j + 3) * _L + i] * max(
+                            state - w[_V_KNOT + (j + 3) * _L + i], 0.0
+                        )
+                        c += w[_V_SLOPE + (j + 6) * _L + i] * max(
+                            state - w[_V_KNOT + (j + 6) * _L + i], 0.0
+                        )
+                        d += w[_V_SLOPE + (j + 9) * _L + i] * max(
+                            state - w[_V_KNOT + (j + 9) * _L + i], 0.0
+                        )
+                    ocv = (a + b) + (c + d)
+                    a = w[_E_EMPTY + i]
+                    b = 0.0
+                    for j in range(2):
+                        a += w[_E_SLOPE + j * _L + i] * max(state - w[_E_KNOT + j * _L + i], 0.0)
+                        b += w[_E_SLOPE + (j + 2) * _L + i] * max(
+                            state - w[_E_KNOT + (j + 2) * _L + i], 0.0
+                        )
+                    eta = a + b
+
+                    # 1. Sources at the bus, half way between rest and absorption.
+                    bus_v = 0.5 * (ocv + v_abs)
+                    available = w[_PANELS + i] * sun
+                    solar = min(available, w[_A_CTRL + i] * bus_v)
+                    drive = drive_a * bus_v
+                    plug = plug_a * bus_v
+
+                    # 2. Connected while above the floor, again from the reconnect level on.
+                    risen = q0 >= tanks * (1.0 - share * w[_RECONNECT + i])
+                    on = 1.0 if risen else w[_ON + i]
+                    load = on * demand
+                    net = solar + drive + plug - load
+                    deficit = max(-net, 0.0)
+                    surplus = max(net, 0.0)
+                    heat = heating * min(surplus, w[_HEAT + i])
+                    surplus = surplus - heat
+                    warmth = warm_share + (1.0 - warm_share) * heat * w[_HEAT_INV + i]
+
+                    # 3. Charging limits, terminal current.
+                    rest = q1 * w[_KEEP + i] + q0 * w[_MIX + i]
+                    room_a = max(w[_AVAILABLE + i] - rest, 0.0) * w[_GAIN_INV + i] / eta
+                    taper_a = max(v_abs - ocv, 0.0) * w[_R_IN_INV + i]
+                    warm_a = min(min(room_a, taper_a), charge_a)
+                    in_a = min(warm_a, charge_a * warmth)
+
+                    # 4. Discharging limits.
+                    floor_a = q0 - tanks * (1.0 - share * w[_FLOOR + i])
+                    tank_a = (rest - (1.0 - share) * w[_AVAILABLE + i]) * w[_GAIN_INV + i]
+                    sag_a = (ocv - w[_V_CUT + i]) * w[_R_OUT_INV + i]
+                    out_a = min(min(floor_a, tank_a), min(sag_a, w[_A_OUT + i]))
+                    out_a = on * max(out_a, 0.0)
+
+                    # 5. Voltage at the middle of the step, then P = (OCV +- R I) I.
+                    ocv_inverse = 1.0 / ocv
+                    guess = eta * min(surplus * ocv_inverse, in_a)
+                    guess = guess - min(deficit * ocv_inverse, out_a)
+                    middle = min(max(state + 0.5 * guess * tanks_inv, 0.0), 1.0)
+                    a = w[_V_EMPTY + i]
+                    b = 0.0
+                    c = 0.0
+                    d = 0.0
+                    for j in range(3):
+                        a += w[_V_SLOPE + j * _L + i] * max(middle - w[_V_KNOT + j * _L + i], 0.0)
+                        b += w[_V_SLOPE + (j + 3) * _L + i] * max(
+                            middle - w[_V_KNOT + (j + 3) * _L + i], 0.0
+                        )
+                        c += w[_V_SLOPE + (j + 6) * _L + i] * max(
+                            middle - w[_V_KNOT + (j + 6) * _L + i], 0.0
+                        )
+                        d += w[_V_SLOPE + (j + 9) * _L + i] * max(
+                            middle - w[_V_KNOT + (j + 9) * _L + i], 0.0
+                        )
+                    ocv = (a + b) + (c + d)
+                    into_w = min(surplus, (ocv + r_in * in_a) * in_a)
+                    warm_w = min(surplus, (ocv + r_in * warm_a) * warm_a)
+                    out_w = min(deficit, (ocv - r_out * out_a) * out_a)
+                    power = into_w - out_w
+                    charging = power > 0.0
+                    ohm = r_in if charging else r_out
+                    gain = eta if charging else 1.0
+                    root = np.sqrt(max(ocv * ocv + 4.0 * ohm * power, 0.0))
+                    current = 2.0 * power / (ocv + root)
+
+                    # 6. Tanks, then self-discharge of both.
+                    stored = gain * current
+                    q0_next = min(max(q0 + stored, 0.0), tanks)
+                    q1_next = min(max(rest + stored * w[_GAIN + i], 0.0), w[_AVAILABLE + i])
+                    leak = q0_next * (1.0 - w[_HOLD + i])
+                    w[_Q0 + i] = q0_next - leak
+                    w[_Q1 + i] = q1_next * w[_HOLD + i]
+
+                    # 7. What was served, and the cut-off.
+                    short = deficit - out_w
+                    cut = short > tolerance
+                    served = on * (1.0 - short * demand_inverse)
+                    unserved = (1.0 - served) * (dc + ac)
+                    w[_ON + i] = 0.0 if cut else on
+                    w[_CUT + i] = min(w[_CUT + i], (hour + served) if cut else 1e9)
+                    lacking = counted if unserved > tolerance else 0.0
+                    w[_SHORT + i] = max(w[_SHORT + i], lacking)
+
+                    # 8. Ledger.
+                    taken = load - short + heat + power
+                    solar_used = min(solar, taken)
+                    drive_used = min(drive, max(taken - solar_used, 0.0))
+                    plug_used = min(plug, max(taken - solar_used - drive_used, 0.0))
+                    refused = max(solar - solar_used, 0.0)
+                    refused_cold = min(refused, warm_w - into_w)
+                    lost = ohm * current * current + (current - stored) * ocv + ocv * leak + heat
+                    w[_LEDGER + i] += counted * available
+                    w[_LEDGER + 1 * _L + i] += counted * solar_used
+                    w[_LEDGER + 2 * _L + i] += counted * (available - solar)
+                    w[_LEDGER + 3 * _L + i] += counted * (refused - refused_cold)
+                    w[_LEDGER + 4 * _L + i] += counted * refused_cold
+                    w[_LEDGER + 5 * _L + i] += counted * drive_used
+                    w[_LEDGER + 6 * _L + i] += counted * plug_used
+                    w[_LEDGER + 7 * _L + i] += counted * served * dc
+                    w[_LEDGER + 8 * _L + i] += counted * served * ac
+                    w[_LEDGER + 9 * _L + i] += counted * served * loss_inverter
+                    w[_LEDGER + 10 * _L + i] += counted * lost
+                    w[_LEDGER + 11 * _L + i] += counted * ocv * (stored - leak)
+                    w[_LEDGER + 12 * _L + i] += counted * unserved
+                for i in range(min(lanes, kept - first)):
+                    soc[run, hour + 1, first + i] = w[_Q0 + i] * w[_TANKS_INV + i]
+                if hour % 24 == 23 or hour == hours - 1:
+                    for i in range(_L):
+                        w[_DAYS + i] += w[_SHORT + i]
+                        w[_SHORT + i] = 0.0
+            for i in range(lanes):
+                first_cut_h[run, first + i] = w[_CUT + i]
+                depletion_days[run, first + i] = w[_DAYS + i]
+                for term in range(_TERMS):
+                    ledger_wh[run, term, first + i] = w[_LEDGER + term * _L + i]

@@ -1,0 +1,266 @@
+"""The kernel against its readable twin, by-hand sums, and what a bank must do."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from solarsim.power.chemistry import CHEMISTRY_NAMES, capacity_share_at, charge_share_at
+from solarsim.power.chemistry import load_chemistry
+from solarsim.power.design import Design, usable_wh
+from solarsim.power.dispatch import HEATED_BELOW_C, Chargers, Term, dispatch, ledger_residual
+from tests.power.twin import twin
+
+HOURS = 96
+
+
+def scenario(seed, runs=3, hours=HOURS, cold=False, power=1.0):
+    rng = np.random.default_rng(seed)
+    clock = np.arange(hours) % 24
+    sun = np.clip(np.sin((clock - 6) / 12 * np.pi), 0, None)
+    zero = np.zeros((1, hours))
+    return {
+        "panel_w": 180 * sun * rng.random((runs, hours)),
+        "dc_w": power * 80 * rng.random((runs, hours)),
+        "ac_w": power * 400 * (rng.random((runs, hours)) < 0.1),
+        "inverter_loss_w": 8 * rng.random((1, hours)),
+        "chargers": Chargers(
+            25.0 * (rng.random((1, hours)) < 0.08), 20.0 * (rng.random((runs, hours)) < 0.05), zero
+        ),
+        "bank_temp_c": np.full((1, hours), -3.0) + 12 * rng.random((runs, hours))
+        if cold
+        else np.full((1, hours), 22.0),
+    }
+
+
+def design(chemistry="lfp", **changes):
+    values = {
+        "chemistry": chemistry,
+        "capacity_ah": 100.0,
+        "system_voltage_v": 12.0,
+        "panel_count": 2,
+        "controller_max_a": 15.0,
+        "floor_soc": load_chemistry(chemistry).floor_soc,
+    }
+    return Design(**values | changes)
+
+
+@pytest.mark.parametrize("chemistry", CHEMISTRY_NAMES)
+@pytest.mark.parametrize("cold", [False, True])
+def test_kernel_equals_its_readable_twin(chemistry, cold):
+    designs = [
+        design(
+            chemistry,
+            capacity_ah=80.0 * (1 + 4 * (i % 4)),
+            panel_count=i % 3,
+            heater_w=20.0 * (i % 2),
+        )
+        for i in range(17)
+    ] + [design(chemistry, system_voltage_v=24.0, floor_soc=0.3)]
+    case = scenario(7, cold=cold, power=0.8)
+    got = dispatch(**case, designs=designs, start_soc=0.8, ledger_hours=72, soc_designs=18)
+    temp_c = np.broadcast_to(case["bank_temp_c"], (3, HOURS))
+    curves = load_chemistry(chemistry)
+    cut = 0
+    for run in range(3):
+        for index, one in enumerate(designs):
+            ledger, cut_h, short_days, soc = twin(
+                one,
+                case["panel_w"][run],
+                case["dc_w"][run],
+                case["ac_w"][run],
+                case["inverter_loss_w"][0],
+                case["chargers"].alternator_a[0],
+                case["chargers"].shore_a[run],
+                capacity_share_at(curves, temp_c[run]),
+                charge_share_at(curves, temp_c[run]),
+                temp_c[run] < HEATED_BELOW_C,
+                start_soc=0.8,
+                ledger_hours=72,
+            )
+            np.testing.assert_allclose(got.soc[run, :, index], soc, rtol=1e-9, atol=1e-12)
+            np.testing.assert_allclose(
+                got.ledger_wh[run, :, index], list(ledger.values()), rtol=1e-9, atol=1e-7
+            )
+            assert got.first_cut_h[run, index] == pytest.approx(cut_h, rel=1e-9)
+            assert got.depletion_days[run, index] == short_days
+            cut += cut_h < HOURS
+    # The comparison is worth something only if cut-offs, and banks that last, both occur.
+    assert 0 < cut < 3 * len(designs)
+
+
+@given(
+    seed=st.integers(0, 10_000),
+    chemistry=st.sampled_from(CHEMISTRY_NAMES),
+    capacity_ah=st.floats(20, 2000),
+    panels=st.integers(0, 12),
+    floor=st.floats(0, 0.9),
+    start=st.floats(0, 1),
+    power=st.floats(0, 8),
+    cold=st.booleans(),
+)
+@settings(max_examples=120, deadline=None)
+def test_ledger_closes_and_soc_stays_in_bounds(
+    seed, chemistry, capacity_ah, panels, floor, start, power, cold
+):
+    one = design(
+        chemistry, capacity_ah=capacity_ah, panel_count=panels, floor_soc=floor, heater_w=15.0
+    )
+    got = dispatch(
+        **scenario(seed, cold=cold, power=power),
+        designs=[one],
+        start_soc=start,
+        ledger_hours=HOURS,
+        soc_designs=1,
+    )
+    assert ledger_residual(got.ledger_wh).max() < 1e-9
+    assert got.soc.min() >= 0.0
+    assert got.soc.max() <= 1.0
+    # Every term but the change in store is energy of one direction.
+    one_way = np.delete(got.ledger_wh, Term.STORED_CHANGE, axis=1)
+    assert one_way.min() >= -1e-6
+    assert (got.first_cut_h >= 0).all()
+    assert (got.first_cut_h <= HOURS).all()
+
+
+@given(seed=st.integers(0, 10_000), chemistry=st.sampled_from(CHEMISTRY_NAMES))
+@settings(max_examples=60, deadline=None)
+def test_more_panel_never_means_fewer_days(seed, chemistry):
+    designs = [design(chemistry, panel_count=n, controller_max_a=200.0) for n in range(7)]
+    got = dispatch(**scenario(seed, power=2.0), designs=designs, start_soc=1.0, ledger_hours=HOURS)
+    assert (np.diff(got.first_cut_h, axis=1) >= -1e-9).all()
+
+
+@given(seed=st.integers(0, 10_000), chemistry=st.sampled_from(CHEMISTRY_NAMES))
+@settings(max_examples=60, deadline=None)
+def test_a_larger_bank_never_means_fewer_days(seed, chemistry):
+    designs = [design(chemistry, capacity_ah=100.0 * n) for n in range(1, 7)]
+    got = dispatch(**scenario(seed, power=2.0), designs=designs, start_soc=1.0, ledger_hours=HOURS)
+    assert (np.diff(got.first_cut_h, axis=1) >= -1e-9).all()
+
+
+def flat(hours, **changes):
+    zero = np.zeros((1, hours))
+    values = {
+        "panel_w": zero,
+        "dc_w": zero,
+        "ac_w": zero,
+        "inverter_loss_w": zero,
+        "chargers": Chargers(zero, zero, zero),
+        "bank_temp_c": np.full((1, hours), 25.0),
+    }
+    return values | changes
+
+
+def test_without_losses_the_answer_is_a_sum_by_hand(monkeypatch):
+    """A bank of 12.8 V with nothing lost: 1,280 Wh at 64 W last 20 hours exactly."""
+    import dataclasses
+
+    from solarsim.power import design as design_module
+
+    ideal = dataclasses.replace(
+        load_chemistry("lfp"),
+        open_circuit_soc=np.array([0.0, 1.0]),
+        open_circuit_v=np.array([12.8, 12.8]),
+        discharge_ohm_ah=1e-9,
+        charge_ohm_ah=1e-9,
+        coulombic_soc=np.array([0.0, 1.0]),
+        coulombic_share=np.array([1.0, 1.0]),
+        tank_share=1.0 - 1e-12,
+        self_discharge_share_per_month=0.0,
+        floor_soc=0.0,
+        charge_c_rate=10.0,
+    )
+    monkeypatch.setattr(design_module, "load_chemistry", lambda _name: ideal)
+    hours = 48
+    sun = np.zeros((1, hours))
+    sun[0, 4:6] = 164.0
+    got = dispatch(
+        **flat(hours, panel_w=sun, dc_w=np.full((1, hours), 64.0)),
+        designs=[design(floor_soc=0.0, panel_count=1, controller_max_a=100.0)],
+        start_soc=1.0,
+        ledger_hours=hours,
+    )
+    # 1,280 Wh in the bank and 2 x 164 Wh of sun, at 64 W.
+    assert got.first_cut_h[0, 0] == pytest.approx((1280 + 328) / 64, abs=1e-6)
+    ledger = got.ledger_wh[0, :, 0]
+    assert ledger[Term.SOLAR_USED] == pytest.approx(328, abs=1e-6)
+    assert ledger[Term.LOAD_DC] == pytest.approx(1608, abs=1e-4)
+    assert ledger[Term.UNSERVED] == pytest.approx(64 * hours - 1608, abs=1e-4)
+    assert ledger[Term.BATTERY_LOSS] == pytest.approx(0, abs=1e-6)
+
+
+def test_usable_energy_agrees_with_a_slow_discharge():
+    one = design()
+    hours = 100
+    got = dispatch(
+        **flat(hours, dc_w=np.full((1, hours), 20.0)),
+        designs=[one],
+        start_soc=1.0,
+        ledger_hours=hours,
+    )
+    assert got.ledger_wh[0, Term.LOAD_DC, 0] == pytest.approx(usable_wh(one), rel=0.02)
+
+
+def test_frozen_lithium_refuses_charge_and_a_heated_one_takes_it():
+    hours = 6
+    case = flat(hours, panel_w=np.full((1, hours), 50.0), bank_temp_c=np.full((1, hours), -5.0))
+    got = dispatch(
+        **case,
+        designs=[design(panel_count=1), design(panel_count=1, heater_w=20.0)],
+        start_soc=0.5,
+        ledger_hours=hours,
+        soc_designs=2,
+    )
+    assert got.ledger_wh[0, Term.SOLAR_REFUSED_COLD, 0] == pytest.approx(300)
+    assert got.soc[0, -1, 0] <= 0.5
+    assert got.soc[0, -1, 1] > 0.6
+    assert got.ledger_wh[0, Term.BATTERY_LOSS, 1] > 20.0 * hours
+
+
+def test_the_controller_clips_and_a_full_bank_refuses():
+    hours = 5
+    got = dispatch(
+        **flat(hours, panel_w=np.full((1, hours), 400.0)),
+        designs=[design(panel_count=1, controller_max_a=10.0)],
+        start_soc=0.9,
+        ledger_hours=hours,
+    )
+    ledger = got.ledger_wh[0, :, 0]
+    assert ledger[Term.SOLAR_CLIPPED] == pytest.approx(hours * (400 - 10 * 13.9), rel=0.03)
+    assert ledger[Term.SOLAR_REFUSED_FULL] > 400
+
+
+def test_the_bank_reconnects_at_its_level_and_not_before():
+    hours = 24
+    sun = np.zeros((1, hours))
+    sun[0, 2:] = 60.0
+    got = dispatch(
+        **flat(hours, panel_w=sun, dc_w=np.full((1, hours), 30.0)),
+        designs=[design(panel_count=1)],
+        start_soc=0.105,
+        ledger_hours=hours,
+        soc_designs=1,
+    )
+    assert got.first_cut_h[0, 0] < 1.0
+    soc = got.soc[0, :, 0]
+    # 60 W refill 100 Ah by about 4.6 % an hour while cut off, by half of it once reconnected.
+    rise = np.diff(soc)
+    assert rise[3] == pytest.approx(0.047, abs=0.003)
+    assert rise[8] == pytest.approx(0.0235, abs=0.003)
+    assert soc[np.flatnonzero(rise < 0.03)[2] :].min() > 0.2
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        ({"dc_w": np.full((1, 4), np.nan)}, "not finite"),
+        ({"dc_w": np.full((1, 4), -1.0)}, "negative"),
+        ({"ac_w": np.zeros((1, 5))}, "shape"),
+    ],
+)
+def test_bad_arrays_are_refused(changes, message):
+    with pytest.raises(ValueError, match=message):
+        dispatch(**flat(4, **changes), designs=[design()], start_soc=1.0, ledger_hours=4)

@@ -1,0 +1,161 @@
+"""Readable twin of the dispatch kernel: one bank, one run, plain branches. The tests' oracle."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from solarsim.power.chemistry import load_chemistry, tank_total_ah
+from solarsim.power.design import Design
+from solarsim.power.kernel import Term
+
+
+def twin(
+    design: Design,
+    panel_w,
+    dc_w,
+    ac_w,
+    inverter_loss_w,
+    alternator_a,
+    shore_a,
+    capacity_share,
+    charge_share,
+    heat_share,
+    *,
+    start_soc: float,
+    ledger_hours: int,
+    step_h: float = 1.0,
+):
+    """Return ledger (dict), first cut in hours, depletion days and the SOC at every stamp."""
+    chemistry = load_chemistry(design.chemistry)
+    scale = design.system_voltage_v / 12.0
+    total_ah = tank_total_ah(chemistry, design.capacity_ah)
+    c, k = chemistry.tank_share, chemistry.tank_rate_per_h
+    keep = math.exp(-k * step_h)
+    # Change of the available tank per ampere over the step.
+    gain_h = ((1.0 - keep) + c * (k * step_h - 1.0 + keep)) / k
+    r_in = chemistry.charge_ohm_ah * scale / design.capacity_ah
+    r_out = chemistry.discharge_ohm_ah * scale / design.capacity_ah
+    v_abs = chemistry.absorption_v * scale
+    v_cut = chemistry.cutoff_v * scale
+    charge_limit_a = chemistry.charge_c_rate * design.capacity_ah
+    discharge_limit_a = chemistry.discharge_c_rate * design.capacity_ah
+    hold = (1.0 - chemistry.self_discharge_share_per_month) ** (step_h / 730.5)
+    reconnect = (
+        chemistry.reconnect_soc
+        if design.floor_soc == chemistry.floor_soc
+        else min(design.floor_soc + 0.1, 1.0)
+    )
+
+    def open_circuit_v(soc):
+        return scale * np.interp(soc, chemistry.open_circuit_soc, chemistry.open_circuit_v)
+
+    q = start_soc * total_ah
+    q_free = start_soc * c * total_ah
+    connected = True
+    cut_h = None
+    ledger = dict.fromkeys(Term, 0.0)
+    short_days = set()
+    socs = [start_soc]
+    for step in range(len(panel_w)):
+        hour = step * step_h
+        share = capacity_share[step]
+        soc = q / total_ah
+        ocv = open_circuit_v(soc)
+        eta = np.interp(soc, chemistry.coulombic_soc, chemistry.coulombic_share)
+        bus_v = (ocv + v_abs) / 2
+        available = design.panel_count * panel_w[step]
+        solar = min(available, design.controller_max_a * bus_v)
+        drive = alternator_a[step] * bus_v
+        plug = shore_a[step] * bus_v
+
+        if soc >= 1 - share * (1 - reconnect):
+            connected = True
+        demand = dc_w[step] + ac_w[step] + inverter_loss_w[step]
+        load = demand if connected else 0.0
+        net = solar + drive + plug - load
+        rest = q_free * keep + q * c * (1 - keep)
+
+        heat = into_w = out_w = warm_w = short = 0.0
+        current = stored = ohm = 0.0
+        mid_v = ocv
+        if net > 0:
+            heat = heat_share[step] * min(net, design.heater_w)
+            surplus = net - heat
+            warmth = charge_share[step]
+            if design.heater_w > 0:
+                warmth += (1 - warmth) * heat / design.heater_w
+            warm_a = min(
+                max(c * total_ah - rest, 0) / gain_h / eta,
+                max(v_abs - ocv, 0) / r_in,
+                charge_limit_a,
+            )
+            in_a = min(warm_a, charge_limit_a * warmth)
+            guess = eta * min(surplus / ocv, in_a) * step_h
+            mid_v = open_circuit_v(min(soc + guess / 2 / total_ah, 1.0))
+            into_w = min(surplus, (mid_v + r_in * in_a) * in_a)
+            warm_w = min(surplus, (mid_v + r_in * warm_a) * warm_a)
+            ohm = r_in
+            current = (-mid_v + math.sqrt(mid_v**2 + 4 * ohm * into_w)) / (2 * ohm)
+            stored = eta * current
+        elif net < 0:
+            deficit = -net
+            out_a = max(
+                min(
+                    (q - total_ah * (1 - share * (1 - design.floor_soc))) / step_h,
+                    (rest - (1 - share) * c * total_ah) / gain_h,
+                    (ocv - v_cut) / r_out,
+                    discharge_limit_a,
+                ),
+                0.0,
+            )
+            guess = min(deficit / ocv, out_a) * step_h
+            mid_v = open_circuit_v(max(soc - guess / 2 / total_ah, 0.0))
+            out_w = min(deficit, (mid_v - r_out * out_a) * out_a)
+            ohm = r_out
+            current = -(mid_v - math.sqrt(max(mid_v**2 - 4 * ohm * out_w, 0.0))) / (2 * ohm)
+            stored = current
+            short = deficit - out_w
+        q_new = min(max(q + stored * step_h, 0.0), total_ah)
+        q_free_new = min(max(rest + stored * gain_h, 0.0), c * total_ah)
+        leak_ah = q_new * (1 - hold)
+        q, q_free = q_new - leak_ah, q_free_new * hold
+        socs.append(q / total_ah)
+
+        served = 0.0
+        if connected:
+            served = 1 - short / demand if demand > 1e-12 else 1.0
+            if short > 1e-9 * (1 + demand):
+                if cut_h is None:
+                    cut_h = hour + served * step_h
+                connected = False
+        unserved = (1 - served) * (dc_w[step] + ac_w[step])
+        if hour >= ledger_hours:
+            continue
+        if unserved > 1e-9 * (1 + demand):
+            short_days.add(int(hour // 24))
+        taken = load - short + heat + into_w - out_w
+        solar_used = min(solar, taken)
+        drive_used = min(drive, taken - solar_used)
+        refused_cold = min(solar - solar_used, warm_w - into_w)
+        for term, power in {
+            Term.SOLAR_AVAILABLE: available,
+            Term.SOLAR_USED: solar_used,
+            Term.SOLAR_CLIPPED: available - solar,
+            Term.SOLAR_REFUSED_FULL: solar - solar_used - refused_cold,
+            Term.SOLAR_REFUSED_COLD: refused_cold,
+            Term.ALTERNATOR: drive_used,
+            Term.SHORE: taken - solar_used - drive_used,
+            Term.LOAD_DC: served * dc_w[step],
+            Term.LOAD_AC: served * ac_w[step],
+            Term.INVERTER_LOSS: served * inverter_loss_w[step],
+            Term.BATTERY_LOSS: ohm * current**2 + (current - stored) * mid_v + heat,
+            Term.STORED_CHANGE: mid_v * stored,
+            Term.UNSERVED: unserved,
+        }.items():
+            ledger[term] += power * step_h
+        ledger[Term.BATTERY_LOSS] += mid_v * leak_ah
+        ledger[Term.STORED_CHANGE] -= mid_v * leak_ah
+    horizon_h = len(panel_w) * step_h
+    return ledger, (horizon_h if cut_h is None else cut_h), len(short_days), np.array(socs)
