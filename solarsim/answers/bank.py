@@ -1,0 +1,274 @@
+"""The smallest bank that lasts the stay, in units that the builder can buy."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from solarsim.answers.by_hand import Autonomy, autonomy
+from solarsim.answers.question import Question
+from solarsim.answers.simulate import Conditions, Progress, Simulation, simulate
+from solarsim.answers.summary import (
+    DaysUnplugged,
+    StayDates,
+    chance_lasts,
+    days_unplugged,
+    ledger_wh_per_day,
+    stay_dates,
+)
+from solarsim.errors import InputError
+from solarsim.power.chemistry import load_chemistry
+from solarsim.power.design import Design, design_of, usable_wh
+from solarsim.spec.van import Alternator, Van
+
+__all__ = [
+    "BankAnswer",
+    "BankOption",
+    "Recommendation",
+    "bank",
+    "bank_options",
+    "candidate_units",
+    "demand_wh_per_day",
+    "recommend",
+    "refuse_hopeless",
+]
+
+# Parallel strings looked at: the first step fills one block of the kernel beside the van's own.
+FIRST_STRINGS = 15
+MAX_STRINGS = 47
+_REMEDY_PANELS = (1.5, 2.0, 3.0)
+_REMEDY_DRIVE_H = (1.0, 2.0)
+
+
+@dataclasses.dataclass(frozen=True)
+class BankOption:
+    """One bank and how it does."""
+
+    units: int
+    capacity_ah: float
+    usable_wh: float
+    chance_lasts: float
+    days: DaysUnplugged
+
+
+@dataclasses.dataclass(frozen=True)
+class Recommendation:
+    """The smallest bank that meets the target chance; no units where none does."""
+
+    units: int | None
+    capacity_ah: float | None
+    chance: float
+    reason: str
+
+
+@dataclasses.dataclass(frozen=True)
+class BankAnswer:
+    """Banks side by side on the same weather.
+
+    Attributes
+    ----------
+    question : Question
+        What was asked.
+    dates : StayDates
+        When.
+    conditions : Conditions
+        Weather and demand.
+    options : tuple of BankOption
+        Every bank looked at, smallest first.
+    recommended : Recommendation
+        The smallest that meets the target, or why there is none.
+    by_hand : Autonomy
+        The same question without any sun, on paper.
+    remedies : tuple of str
+        Where no bank meets the target: what would.
+    """
+
+    question: Question
+    dates: StayDates
+    conditions: Conditions
+    options: tuple[BankOption, ...]
+    recommended: Recommendation
+    by_hand: Autonomy
+    remedies: tuple[str, ...]
+
+
+def bank(question: Question, *, progress: Progress | None = None) -> BankAnswer:
+    """Find the smallest bank that lasts the stay with the target chance.
+
+    Parameters
+    ----------
+    question : Question
+        The van's own number of units plays no part.
+    progress : callable, optional
+        Called with runs done and runs in all.
+
+    Raises
+    ------
+    InputError
+        A load that no bank looked at could carry.
+    """
+    van = question.van
+    units = candidate_units(van, 1, FIRST_STRINGS)
+    simulation = simulate(question, _designs(van, units), progress=progress)
+    refuse_hopeless(question, simulation)
+    options = bank_options(question, simulation, units, first_design=0)
+    if recommend(question, options).units is None:
+        more = candidate_units(van, FIRST_STRINGS + 1, MAX_STRINGS)
+        larger = simulate(question, _designs(van, more), progress=progress)
+        options += bank_options(question, larger, more, first_design=0)
+    recommended = recommend(question, options)
+    chosen = len(options) - 1
+    if recommended.units is not None:
+        chosen = [option.units for option in options].index(recommended.units)
+    return BankAnswer(
+        question=question,
+        dates=stay_dates(question),
+        conditions=simulation.conditions,
+        options=options,
+        recommended=recommended,
+        by_hand=autonomy(
+            load_wh_per_day=demand_wh_per_day(simulation, 0),
+            system_voltage_v=float(van.van.system_voltage_v),
+            capacity_ah=options[chosen].capacity_ah,
+            chemistry=van.battery.chemistry,
+            floor_soc=design_of(van).floor_soc,
+            bank_temp_c=simulation.conditions.bank_temp_c,
+            days=van.stay.days,
+        ),
+        remedies=() if recommended.units is not None else _remedies(question, progress),
+    )
+
+
+def candidate_units(van: Van, first_strings: int, last_strings: int) -> list[int]:
+    """Numbers of units that make whole parallel strings at the system's voltage."""
+    series = van.units_in_series
+    return [series * strings for strings in range(first_strings, last_strings + 1)]
+
+
+def bank_options(
+    question: Question, simulation: Simulation, units: list[int], *, first_design: int
+) -> tuple[BankOption, ...]:
+    """Read the banks out of a simulation whose designs from `first_design` on are `units`."""
+    options = []
+    for index, count in enumerate(units, start=first_design):
+        design = design_of(question.van, units=count)
+        options.append(
+            BankOption(
+                units=count,
+                capacity_ah=design.capacity_ah,
+                usable_wh=usable_wh(design),
+                chance_lasts=chance_lasts(simulation, index),
+                days=days_unplugged(simulation, index),
+            )
+        )
+    return tuple(options)
+
+
+def recommend(question: Question, options: tuple[BankOption, ...]) -> Recommendation:
+    """Pick the smallest bank that meets the target chance, with the reason in words."""
+    target = question.van.stay.target_chance
+    days = question.van.stay.days
+    for smaller, option in zip((None, *options), options, strict=False):
+        if option.chance_lasts < target:
+            continue
+        reason = f"lasts {days} days in {option.chance_lasts:.0%} of runs (target {target:.0%})"
+        if smaller is not None:
+            reason += f"; {smaller.units} units last in {smaller.chance_lasts:.0%}"
+        return Recommendation(option.units, option.capacity_ah, option.chance_lasts, reason)
+    best = options[-1]
+    reason = (
+        f"no bank up to {best.units} units ({best.capacity_ah:.0f} Ah) lasts {days} days in "
+        f"{target:.0%} of runs; the largest does in {best.chance_lasts:.0%}: "
+        "more panel, driving or shore power, or less load is needed"
+    )
+    return Recommendation(None, None, best.chance_lasts, reason)
+
+
+def demand_wh_per_day(simulation: Simulation, design: int) -> float:
+    """Mean energy a day that the loads and the inverter ask of the bank's terminals, Wh."""
+    ledger = ledger_wh_per_day(simulation, design)
+    return sum(ledger[term] for term in ("load_dc", "load_ac", "inverter_loss", "unserved"))
+
+
+def refuse_hopeless(question: Question, simulation: Simulation) -> None:
+    """Refuse a load that the largest bank looked at could not carry even once.
+
+    Raises
+    ------
+    InputError
+        A day's energy exceeds the largest bank, or the running watts exceed what it may give.
+    """
+    van = question.van
+    largest = design_of(van, units=candidate_units(van, MAX_STRINGS, MAX_STRINGS)[0])
+    units = MAX_STRINGS * van.units_in_series
+    day_wh = sum(simulation.conditions.demand_wh_per_day.values())
+    held_wh = usable_wh(largest)
+    source = f"profile '{question.profile.profile.name}'"
+    if day_wh > held_wh:
+        raise InputError(
+            f"uses {day_wh:,.0f} Wh a day; no bank can carry it: {units} units of "
+            f"{van.battery.unit_capacity_ah:g} Ah hold {held_wh:,.0f} Wh",
+            source=source,
+        )
+    peak_w = simulation.conditions.dc_peak_w + simulation.conditions.ac_peak_w
+    given_w = discharge_limit_w(largest)
+    if peak_w > given_w:
+        raise InputError(
+            f"runs up to {peak_w:,.0f} W at once; no bank can carry it: {units} units of "
+            f"{van.battery.unit_capacity_ah:g} Ah may give {given_w:,.0f} W",
+            source=source,
+        )
+
+
+def discharge_limit_w(design: Design) -> float:
+    """Power that the chemistry's current limit allows at the system's nominal voltage, W."""
+    chemistry = load_chemistry(design.chemistry)
+    return chemistry.discharge_c_rate * design.capacity_ah * design.system_voltage_v
+
+
+def _designs(van: Van, units: list[int]) -> list[Design]:
+    return [design_of(van, units=count) for count in units]
+
+
+def _remedies(question: Question, progress: Progress | None) -> tuple[str, ...]:
+    van, target = question.van, question.van.stay.target_chance
+    units = candidate_units(van, FIRST_STRINGS, FIRST_STRINGS)[0]
+    series = van.panels.series
+    counts = sorted({series * round(van.panels.count * f / series) for f in _REMEDY_PANELS})
+    designs = [
+        dataclasses.replace(
+            design_of(van, units=units, panel_count=count),
+            # More panels come with the controllers that they need.
+            controller_max_a=van.controller.max_output_a * count / max(van.panels.count, 1),
+        )
+        for count in counts
+    ]
+    found = []
+    simulation = simulate(question, designs, progress=progress)
+    for index, count in enumerate(counts):
+        chance = chance_lasts(simulation, index)
+        if chance >= target:
+            found.append(
+                f"{count} panels instead of {van.panels.count} (with controllers to match) and "
+                f"{units} units: {chance:.0%}"
+            )
+            break
+    for drive_h in _REMEDY_DRIVE_H:
+        alternator = van.alternator or Alternator(dcdc_a=30.0)
+        if alternator.dcdc_a == 0.0:
+            alternator = alternator.model_copy(update={"dcdc_a": 30.0})
+        driven = alternator.model_copy(
+            update={"drive_h": alternator.drive_h + drive_h, "every_days": 1}
+        )
+        changed = dataclasses.replace(question, van=van.model_copy(update={"alternator": driven}))
+        chance = chance_lasts(
+            simulate(changed, [design_of(van, units=units)], progress=progress), 0
+        )
+        if chance >= target:
+            found.append(
+                f"{drive_h:g} h more driving a day with a {alternator.dcdc_a:g} A DC-DC charger "
+                f"and {units} units: {chance:.0%}"
+            )
+            break
+    if not found:
+        found.append("less load: neither three times the panels nor 2 h of driving a day do it")
+    return tuple(found)

@@ -1,0 +1,171 @@
+"""What is asked: a van, its people, a place, and the weather to ask it of."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from pathlib import Path
+
+from solarsim.errors import InputError
+from solarsim.spec.profile import Profile, read_profile
+from solarsim.spec.van import Van
+from solarsim.spec.van_file import DEFAULT_VAN, read_van, van_folder
+from solarsim.weather.climate import load_site_climate
+from solarsim.weather.files import YearSeries, read_weather_file
+from solarsim.weather.places import find_place
+from solarsim.weather.record import Place
+from solarsim.weather.site_climate import SiteClimate
+
+__all__ = ["DEFAULT_RUNS", "MAX_RUNS", "Question", "ask"]
+
+DEFAULT_RUNS = 300
+MAX_RUNS = 100_000
+
+_PROFILE_TABLES = ("profile", "cabin", "appliances", "hourly")
+
+
+@dataclasses.dataclass(frozen=True)
+class Question:
+    """A van and its people at a place, and either the site's climate or a weather file.
+
+    Attributes
+    ----------
+    van : Van
+        With the stay in it.
+    profile : Profile
+        Who is aboard and what they use.
+    place : Place
+        Where.
+    climate : SiteClimate or None
+        Embedded climate to synthesise from; None where a file is given.
+    series : YearSeries or None
+        Weather file to take windows from.
+    runs : int
+        Weather runs asked for; a file may hold fewer windows.
+    seed : int
+        Seed of all random draws.
+    site_uncertainty : bool
+        Whether each run also draws how far the climate data may be off.
+    notes : tuple of str
+        Caveats from choosing the inputs.
+    """
+
+    van: Van
+    profile: Profile
+    place: Place
+    climate: SiteClimate | None
+    series: YearSeries | None = None
+    runs: int = DEFAULT_RUNS
+    seed: int = 1
+    site_uncertainty: bool = True
+    notes: tuple[str, ...] = ()
+
+
+def ask(
+    van: str | Van = DEFAULT_VAN,
+    *,
+    profile: str | Profile | None = None,
+    place: str | Place | None = None,
+    month: int | None = None,
+    days: int | None = None,
+    weather: str | Path | None = None,
+    runs: int | None = None,
+    seed: int = 1,
+    settings: Sequence[str] = (),
+    site_uncertainty: bool = True,
+) -> Question:
+    """Put a question together from names, files and records, checking all of it.
+
+    Parameters
+    ----------
+    van : str or Van
+        A TOML file, a shipped example's name, or a record.
+    profile : str or Profile, optional
+        As for the van; by default the one that the van's stay names.
+    place : str or Place, optional
+        A town, ``"latitude, longitude"``, or a record; by default the stay's.
+    month, days : int, optional
+        Override the stay's.
+    weather : str or Path, optional
+        EPW, TMY3 or TMY2 file to use instead of the embedded climate.
+    runs : int, optional
+        Weather runs, by default 300, or every window of a file.
+    seed : int
+        0 or more; the same seed gives the same answer.
+    settings : sequence of str
+        ``TABLE.FIELD=VALUE`` over the van's or the profile's tables.
+    site_uncertainty : bool
+        Whether runs differ also by how far the climate data may be off.
+
+    Raises
+    ------
+    InputError
+        Anything in it that cannot be used, named with file, field and what is allowed.
+    """
+    if runs is not None and not 1 <= runs <= MAX_RUNS:
+        raise InputError(f"got {runs}; must be 1 to {MAX_RUNS}", field="runs")
+    if not 0 <= seed < 2**63:
+        raise InputError(f"got {seed}; must be 0 to 2**63 - 1", field="seed")
+    van_settings = [s for s in settings if s.split(".")[0].strip() not in _PROFILE_TABLES]
+    profile_settings = [s for s in settings if s not in van_settings]
+    if month is not None:
+        van_settings.append(f"stay.month={month}")
+    if days is not None:
+        van_settings.append(f"stay.days={days}")
+    beside = None
+    if isinstance(van, str):
+        beside = van_folder(van)
+        van = read_van(van, settings=van_settings)
+    elif van_settings:
+        raise InputError("settings, month and days need a van by file or name", field="settings")
+    if not isinstance(profile, Profile):
+        name = van.stay.profile if profile is None else profile
+        profile = read_profile(name, beside=beside, settings=profile_settings)
+    _check_inverter(van, profile)
+    if weather is not None:
+        series = read_weather_file(Path(weather))
+        return Question(
+            van,
+            profile,
+            series.place,
+            None,
+            series,
+            runs=MAX_RUNS if runs is None else runs,
+            seed=seed,
+            notes=_far_apart(place, series.place),
+        )
+    if not isinstance(place, Place):
+        place = find_place(van.stay.place if place is None else place)
+    return Question(
+        van,
+        profile,
+        place,
+        load_site_climate(place),
+        runs=DEFAULT_RUNS if runs is None else runs,
+        seed=seed,
+        site_uncertainty=site_uncertainty,
+    )
+
+
+def _check_inverter(van: Van, profile: Profile) -> None:
+    if van.inverter is not None:
+        return
+    names = [a.name for a in profile.appliances if a.current == "ac" and a.enabled]
+    if profile.hourly is not None and any(profile.hourly.ac_w):
+        names.append("the hourly watts")
+    if names:
+        raise InputError(
+            f"AC loads need an [inverter] table in the van: {', '.join(names)}", field="inverter"
+        )
+
+
+def _far_apart(asked: str | Place | None, used: Place) -> tuple[str, ...]:
+    if asked is None:
+        return ()
+    place = asked if isinstance(asked, Place) else find_place(asked)
+    apart_deg = max(
+        abs(place.latitude_deg - used.latitude_deg), abs(place.longitude_deg - used.longitude_deg)
+    )
+    if apart_deg < 0.5:
+        return ()
+    return (f"the weather file is from {used.name}, not {place.name}: the file's place is used",)

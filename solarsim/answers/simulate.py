@@ -1,0 +1,177 @@
+"""Run a question's weather through the designs, in chunks of runs."""
+
+from __future__ import annotations
+
+import dataclasses
+import os
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+
+from solarsim.answers.question import Question
+from solarsim.answers.scene import Scene, build_scene, question_times
+from solarsim.power.design import Design
+from solarsim.power.dispatch import Outcome, dispatch
+
+__all__ = ["Conditions", "Progress", "Simulation", "simulate"]
+
+# Runs at a time: large enough to keep the arrays' loops long, small enough for 60 MB a thread.
+CHUNK_RUNS = 150
+
+Progress = Callable[[int, int], None]
+
+
+@dataclasses.dataclass(frozen=True)
+class Conditions:
+    """What went into the runs, as means over the stay and the runs.
+
+    Attributes
+    ----------
+    runs : int
+        How many.
+    source : str
+        Where the weather came from.
+    ghi_kwh_m2_day, temp_air_c, bank_temp_c : float
+        Light, and the temperatures of the air and of the bank.
+    demand_wh_per_day : dict
+        Energy of each appliance.
+    dc_peak_w, ac_peak_w : float
+        Largest running power that the appliances of any hour may add up to, W.
+    night : ndarray
+        ``(hours,)`` whether the sun is below the horizon.
+    notes : tuple of str
+        Caveats of all parts.
+    """
+
+    runs: int
+    source: str
+    ghi_kwh_m2_day: float
+    temp_air_c: float
+    bank_temp_c: float
+    demand_wh_per_day: dict[str, float]
+    dc_peak_w: float
+    ac_peak_w: float
+    night: npt.NDArray[np.bool_]
+    notes: tuple[str, ...]
+
+
+@dataclasses.dataclass(frozen=True)
+class Simulation:
+    """Outcomes of all runs.
+
+    Attributes
+    ----------
+    times : pandas.DatetimeIndex
+        ``(hours,)`` from arrival to the horizon.
+    stay_hours : int
+        Hours of the stay; the rest of `times` is there to see how long the bank lasts.
+    outcome : Outcome
+        Of every run and design; the state of charge is kept for the first design only.
+    conditions : Conditions
+        What went in.
+    """
+
+    times: pd.DatetimeIndex
+    stay_hours: int
+    outcome: Outcome
+    conditions: Conditions
+
+
+def simulate(
+    question: Question, designs: Sequence[Design], *, progress: Progress | None = None
+) -> Simulation:
+    """Dispatch every design on the same runs of weather and demand.
+
+    The answer does not depend on the number of threads or on the chunks: each run draws from
+    streams of its own.
+
+    Parameters
+    ----------
+    question : Question
+        What is asked.
+    designs : sequence of Design
+        Candidates; the hourly state of charge is kept for the first.
+    progress : callable, optional
+        Called with runs done and runs in all.
+    """
+    times = question_times(question)
+    stay_hours = question.van.stay.days * 24
+    runs = question.runs
+    if question.series is not None:
+        starts = [(0, runs)]
+    else:
+        starts = [(first, min(CHUNK_RUNS, runs - first)) for first in range(0, runs, CHUNK_RUNS)]
+
+    def work(start: tuple[int, int]) -> tuple[Outcome, Conditions]:
+        scene = build_scene(question, times, first_run=start[0], runs=start[1])
+        outcome = dispatch(
+            panel_w=scene.panel.power_w,
+            dc_w=scene.demand.dc_w,
+            ac_w=scene.ac_inverter_w,
+            inverter_loss_w=scene.inverter_loss_w,
+            chargers=scene.chargers,
+            bank_temp_c=scene.bank_temp_c,
+            designs=designs,
+            start_soc=question.van.stay.start_soc,
+            ledger_hours=stay_hours,
+            soc_designs=1,
+        )
+        return outcome, _conditions(scene, stay_hours)
+
+    outcomes: list[Outcome] = []
+    conditions: list[Conditions] = []
+    with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
+        for outcome, condition in pool.map(work, starts):
+            outcomes.append(outcome)
+            conditions.append(condition)
+            if progress is not None:
+                progress(sum(c.runs for c in conditions), runs)
+    joined = {
+        field.name: np.concatenate([getattr(outcome, field.name) for outcome in outcomes])
+        for field in dataclasses.fields(Outcome)
+    }
+    return Simulation(times, stay_hours, Outcome(**joined), _mean_conditions(conditions))
+
+
+def _conditions(scene: Scene, stay_hours: int) -> Conditions:
+    weather, demand = scene.weather, scene.demand
+    return Conditions(
+        runs=weather.runs,
+        source=weather.source,
+        ghi_kwh_m2_day=float(weather.ghi_w_m2[:, :stay_hours].mean()) * 24.0 / 1000.0,
+        temp_air_c=float(weather.temp_air_c[:, :stay_hours].mean()),
+        bank_temp_c=float(scene.bank_temp_c[:, :stay_hours].mean()),
+        demand_wh_per_day=dict(demand.wh_per_day),
+        dc_peak_w=float(demand.dc_peak_w.max()),
+        ac_peak_w=float(demand.ac_peak_w.max()),
+        night=weather.zenith_deg[0] > 90.0,
+        notes=weather.notes + scene.panel.notes + demand.notes,
+    )
+
+
+def _mean_conditions(chunks: Sequence[Conditions]) -> Conditions:
+    weights = np.array([chunk.runs for chunk in chunks], dtype=np.float64)
+    weights /= weights.sum()
+
+    def mean(values: list[float]) -> float:
+        return float(np.dot(weights, values))
+
+    first = chunks[0]
+    return Conditions(
+        runs=sum(chunk.runs for chunk in chunks),
+        source=first.source,
+        ghi_kwh_m2_day=mean([chunk.ghi_kwh_m2_day for chunk in chunks]),
+        temp_air_c=mean([chunk.temp_air_c for chunk in chunks]),
+        bank_temp_c=mean([chunk.bank_temp_c for chunk in chunks]),
+        demand_wh_per_day={
+            name: mean([chunk.demand_wh_per_day[name] for chunk in chunks])
+            for name in first.demand_wh_per_day
+        },
+        dc_peak_w=max(chunk.dc_peak_w for chunk in chunks),
+        ac_peak_w=max(chunk.ac_peak_w for chunk in chunks),
+        night=first.night,
+        notes=tuple(dict.fromkeys(note for chunk in chunks for note in chunk.notes)),
+    )

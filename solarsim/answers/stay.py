@@ -1,0 +1,174 @@
+"""How many days a van lasts off grid, and with what chance."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import numpy.typing as npt
+
+from solarsim.answers.bank import (
+    FIRST_STRINGS,
+    MAX_STRINGS,
+    Recommendation,
+    bank_options,
+    candidate_units,
+    discharge_limit_w,
+    recommend,
+    refuse_hopeless,
+)
+from solarsim.answers.question import Question
+from solarsim.answers.simulate import Conditions, Progress, Simulation, simulate
+from solarsim.answers.summary import (
+    Bands,
+    DaysUnplugged,
+    StayDates,
+    chance_lasts,
+    days_unplugged,
+    ledger_wh_per_day,
+    soc_bands,
+    stay_dates,
+)
+from solarsim.power.design import design_of, usable_wh
+
+__all__ = ["StayAnswer", "stay"]
+
+_CLIPPED_WORTH_SAYING = 0.05
+_COLD_WORTH_SAYING = 0.02
+
+
+@dataclasses.dataclass(frozen=True)
+class StayAnswer:
+    """The answer of `stay`.
+
+    Attributes
+    ----------
+    question : Question
+        What was asked.
+    dates : StayDates
+        When.
+    conditions : Conditions
+        Weather and demand of the runs.
+    days : DaysUnplugged
+        Days from arrival to the first cut-off.
+    chance_lasts : float
+        Share of runs without a cut-off during the stay.
+    depletion_days : float
+        Mean number of days of the stay with any unserved demand.
+    ledger_wh_per_day : dict
+        Mean energy a day, by ledger term.
+    soc : Bands
+        State of charge by hour.
+    night : ndarray
+        ``(stay hours,)`` whether the sun is down.
+    usable_wh : float
+        Energy between a full bank and its floor.
+    recommended : Recommendation
+        The smallest bank that would last with the target chance.
+    warnings : tuple of str
+        What a builder must know before believing or building this.
+    notes : tuple of str
+        Defaults that were used and other caveats.
+    """
+
+    question: Question
+    dates: StayDates
+    conditions: Conditions
+    days: DaysUnplugged
+    chance_lasts: float
+    depletion_days: float
+    ledger_wh_per_day: dict[str, float]
+    soc: Bands
+    night: npt.NDArray[np.bool_]
+    usable_wh: float
+    recommended: Recommendation
+    warnings: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
+    """Answer how long the van lasts, what its energy does, and which bank would hold.
+
+    Parameters
+    ----------
+    question : Question
+        From `solarsim.answers.question.ask`.
+    progress : callable, optional
+        Called with runs done and runs in all.
+
+    Raises
+    ------
+    InputError
+        A load that no bank could carry.
+    """
+    van = question.van
+    units = candidate_units(van, 1, FIRST_STRINGS)
+    own = design_of(van)
+    designs = [own, *(design_of(van, units=count) for count in units)]
+    simulation = simulate(question, designs, progress=progress)
+    refuse_hopeless(question, simulation)
+    options = bank_options(question, simulation, units, first_design=1)
+    recommended = recommend(question, options)
+    if recommended.units is None:
+        more = candidate_units(van, FIRST_STRINGS + 1, MAX_STRINGS)
+        larger = simulate(
+            question, [design_of(van, units=count) for count in more], progress=progress
+        )
+        options += bank_options(question, larger, more, first_design=0)
+        recommended = recommend(question, options)
+    ledger = ledger_wh_per_day(simulation, 0)
+    return StayAnswer(
+        question=question,
+        dates=stay_dates(question),
+        conditions=simulation.conditions,
+        days=days_unplugged(simulation, 0),
+        chance_lasts=chance_lasts(simulation, 0),
+        depletion_days=float(simulation.outcome.depletion_days[:, 0].mean()),
+        ledger_wh_per_day=ledger,
+        soc=soc_bands(simulation),
+        night=simulation.conditions.night[: simulation.stay_hours],
+        usable_wh=usable_wh(own),
+        recommended=recommended,
+        warnings=_warnings(question, simulation, ledger),
+        notes=question.notes + simulation.conditions.notes,
+    )
+
+
+def _warnings(
+    question: Question, simulation: Simulation, ledger: dict[str, float]
+) -> tuple[str, ...]:
+    van, profile = question.van, question.profile
+    found = []
+    if van.inverter is not None:
+        rated_w = van.inverter.power_w
+        found += [
+            f"'{appliance.name}' draws {appliance.power_w:,.0f} W: more than the inverter's "
+            f"{rated_w:,.0f} W, so it would not run; the answer assumes that it does"
+            for appliance in profile.appliances
+            if appliance.enabled and appliance.current == "ac" and appliance.power_w > rated_w
+        ]
+    peak_w = simulation.conditions.dc_peak_w + simulation.conditions.ac_peak_w
+    given_w = discharge_limit_w(design_of(van))
+    if peak_w > given_w:
+        found.append(
+            f"appliances may draw {peak_w:,.0f} W at once, the bank may give {given_w:,.0f} W: "
+            "run them one after the other, or fit a larger bank"
+        )
+    string_voc_v = van.panels.voc_v * van.panels.series
+    if van.panels.count and string_voc_v > van.controller.max_input_v:
+        found.append(
+            f"the string's open-circuit voltage of {string_voc_v:.1f} V (25 C; more in the cold) "
+            f"exceeds the controller's {van.controller.max_input_v:g} V: do not connect it"
+        )
+    available = ledger["solar_available"]
+    if ledger["solar_clipped"] > _CLIPPED_WORTH_SAYING * available:
+        found.append(
+            f"the controller's {van.controller.max_output_a:g} A clip "
+            f"{ledger['solar_clipped']:.0f} Wh a day of {available:.0f}"
+        )
+    if ledger["solar_refused_cold"] > _COLD_WORTH_SAYING * available:
+        found.append(
+            f"the bank is too cold to charge for {ledger['solar_refused_cold']:.0f} Wh a day of "
+            "sun: keep it inside the heated space, or choose a self-heating one"
+        )
+    return tuple(found)

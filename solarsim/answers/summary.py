@@ -1,0 +1,104 @@
+"""From outcomes to the figures that people read."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+
+import numpy as np
+import pandas as pd
+
+from solarsim.answers.question import Question
+from solarsim.answers.simulate import Simulation
+from solarsim.power.dispatch import Term
+from solarsim.spec.calendar import HORIZON_DAYS, stay_start
+from solarsim.weather.record import FloatArray
+from solarsim.weather.windows import stay_month
+
+__all__ = [
+    "Bands",
+    "DaysUnplugged",
+    "StayDates",
+    "chance_lasts",
+    "days_unplugged",
+    "ledger_wh_per_day",
+    "soc_bands",
+    "stay_dates",
+]
+
+
+@dataclasses.dataclass(frozen=True)
+class StayDates:
+    """First day, length and month of the stay."""
+
+    start: dt.date
+    days: int
+    month: int
+
+
+@dataclasses.dataclass(frozen=True)
+class DaysUnplugged:
+    """Days from arrival to the first cut-off; ``horizon`` stands for that many or more."""
+
+    p10: float
+    p50: float
+    p90: float
+    mean: float
+    horizon: int
+
+
+@dataclasses.dataclass(frozen=True)
+class Bands:
+    """State of charge at each stamp of the stay, 0 to 1; the worst run beside the bands."""
+
+    times: pd.DatetimeIndex
+    p10: FloatArray
+    p50: FloatArray
+    p90: FloatArray
+    worst: FloatArray
+
+
+def stay_dates(question: Question) -> StayDates:
+    """Dates of a question's stay."""
+    stay = question.van.stay
+    return StayDates(start=stay_start(stay), days=stay.days, month=stay_month(stay))
+
+
+def days_unplugged(simulation: Simulation, design: int) -> DaysUnplugged:
+    """Percentiles and mean, over the runs, of a design's days to the first cut-off."""
+    days = simulation.outcome.first_cut_h[:, design] / 24.0
+    p10, p50, p90 = np.percentile(days, [10, 50, 90])
+    horizon = max(HORIZON_DAYS, simulation.stay_hours // 24)
+    return DaysUnplugged(float(p10), float(p50), float(p90), float(days.mean()), horizon)
+
+
+def chance_lasts(simulation: Simulation, design: int) -> float:
+    """Share of runs without a cut-off during the stay, 0 to 1."""
+    lasted = simulation.outcome.first_cut_h[:, design] >= simulation.stay_hours
+    return float(lasted.mean())
+
+
+def ledger_wh_per_day(simulation: Simulation, design: int) -> dict[str, float]:
+    """Mean energy a day of the stay by ledger term, Wh."""
+    mean_wh = simulation.outcome.ledger_wh[:, :, design].mean(axis=0)
+    days = simulation.stay_hours / 24.0
+    return {term.name.lower(): float(mean_wh[term]) / days for term in Term}
+
+
+def soc_bands(simulation: Simulation) -> Bands:
+    """Percentiles of the first design's state of charge over the stay, and the worst run.
+
+    The worst run is the one cut off first; among those that last, the one that comes lowest.
+    """
+    stamps = simulation.stay_hours + 1
+    soc = simulation.outcome.soc[:, :stamps, 0]
+    order = np.lexsort((soc.min(axis=1), simulation.outcome.first_cut_h[:, 0]))
+    p10, p50, p90 = np.percentile(soc, [10, 50, 90], axis=0)
+    start = simulation.times[0]
+    return Bands(
+        times=pd.date_range(start, periods=stamps, freq="h", unit="us"),
+        p10=p10,
+        p50=p50,
+        p90=p90,
+        worst=soc[order[0]].copy(),
+    )

@@ -1,0 +1,220 @@
+"""Pictures of a stay: state of charge by hour, and where the energy goes.
+
+HTML comes from plotly, PNG and SVG from matplotlib; both draw the same rows in the same order.
+Colours are from the Okabe-Ito set and never carry the meaning alone: bands, lines and bars are
+labelled where they stand.
+"""
+
+from __future__ import annotations
+
+import html
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from solarsim.answers.stay import StayAnswer
+from solarsim.errors import InputError
+from solarsim.power.design import design_of
+from solarsim.present.words import CAUTIONS, headline, ledger_rows
+
+__all__ = ["PLOT_SUFFIXES", "check_plot_path", "plot_bytes", "stay_figure"]
+
+PLOT_SUFFIXES = (".html", ".png", ".svg")
+
+_BLUE, _VERMILLION, _GREEN, _GREY = "#0072B2", "#D55E00", "#009E73", "#4D4D4D"
+_GROUP_COLOURS = {"in": _GREEN, "out": _BLUE, "missed": _VERMILLION}
+_GROUP_NAMES = {"in": "comes in", "out": "goes out", "missed": "missed"}
+_NIGHT = "#E8E8EE"
+
+
+def check_plot_path(path: Path) -> None:
+    """Refuse a picture's file name whose ending says none of the three kinds.
+
+    Raises
+    ------
+    InputError
+        Names the endings that are allowed.
+    """
+    if path.suffix.lower() not in PLOT_SUFFIXES:
+        allowed = ", ".join(PLOT_SUFFIXES)
+        raise InputError(f"must end in one of {allowed}", source=str(path), field="--plot")
+
+
+def plot_bytes(answer: StayAnswer, suffix: str) -> bytes:
+    """Return the picture as a file's content; `suffix` is one of `PLOT_SUFFIXES`."""
+    if suffix == ".html":
+        return _html(answer).encode()
+    return _static(answer, suffix.removeprefix("."))
+
+
+def stay_figure(answer: StayAnswer) -> Any:
+    """Return the plotly figure: bands of the state of charge over the ledger's bars."""
+    import plotly.graph_objects as go
+    from plotly.subplots import make_subplots
+
+    figure = make_subplots(
+        rows=2,
+        cols=1,
+        row_heights=[0.55, 0.45],
+        vertical_spacing=0.16,
+        subplot_titles=("State of charge of the bank", "Energy a day, Wh"),
+    )
+    bands = answer.soc
+    times = bands.times.tz_localize(None)
+    upper = go.Scatter(
+        x=times,
+        y=bands.p90,
+        line={"width": 0},
+        showlegend=False,
+        hovertemplate="P90 %{y:.0%}<extra></extra>",
+    )
+    lower = go.Scatter(
+        x=times,
+        y=bands.p10,
+        line={"width": 0},
+        fill="tonexty",
+        fillcolor="rgba(0,114,178,0.25)",
+        name="8 in 10 runs",
+        hovertemplate="P10 %{y:.0%}<extra></extra>",
+    )
+    median = go.Scatter(
+        x=times,
+        y=bands.p50,
+        line={"color": _BLUE, "width": 2.5},
+        name="middle run",
+        hovertemplate="P50 %{y:.0%}<extra></extra>",
+    )
+    worst = go.Scatter(
+        x=times,
+        y=bands.worst,
+        line={"color": _VERMILLION, "width": 1.5, "dash": "dash"},
+        name="worst run",
+        hovertemplate="worst %{y:.0%}<extra></extra>",
+    )
+    for trace in (upper, lower, median, worst):
+        figure.add_trace(trace, row=1, col=1)
+    for begin, end in _nights(answer):
+        figure.add_vrect(
+            x0=times[begin],
+            x1=times[end],
+            fillcolor=_NIGHT,
+            line_width=0,
+            layer="below",
+            row=1,
+            col=1,
+        )
+    floor = design_of(answer.question.van).floor_soc
+    figure.add_hline(
+        y=floor,
+        line={"color": _GREY, "dash": "dot", "width": 1},
+        annotation_text=f"cut-off at {floor:.0%}, sooner in the cold",
+        annotation_position="bottom left",
+        row=1,
+        col=1,
+    )
+    rows = [row for row in ledger_rows(answer) if row[2] >= 0.5][::-1]
+    figure.add_trace(
+        go.Bar(
+            x=[wh for _, _, wh in rows],
+            y=[f"{label} ({_GROUP_NAMES[group]})" for group, label, _ in rows],
+            orientation="h",
+            marker_color=[_GROUP_COLOURS[group] for group, _, _ in rows],
+            text=[f"{wh:,.0f}" for _, _, wh in rows],
+            textposition="outside",
+            cliponaxis=False,
+            showlegend=False,
+            hoverinfo="skip",
+        ),
+        row=2,
+        col=1,
+    )
+    figure.update_yaxes(tickformat=".0%", range=[0, 1.02], row=1, col=1)
+    figure.update_yaxes(automargin=True, row=2, col=1)
+    figure.update_xaxes(title_text="local standard time", row=1, col=1)
+    figure.update_layout(
+        template="plotly_white",
+        height=760,
+        margin={"l": 60, "r": 50, "t": 60, "b": 40},
+        legend={"orientation": "h", "y": 1.06, "x": 1.0, "xanchor": "right"},
+        font={"size": 13},
+    )
+    return figure
+
+
+def _html(answer: StayAnswer) -> str:
+    chart = stay_figure(answer).to_html(
+        full_html=False,
+        include_plotlyjs=True,
+        config={"showSendToCloud": False, "displaylogo": False, "responsive": True},
+    )
+    title = html.escape(headline(answer))
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        f"<title>{title}</title>"
+        "<style>body{font-family:sans-serif;margin:1rem auto;max-width:62rem;padding:0 1rem;"
+        "line-height:1.45}</style></head><body>"
+        f"<h1 style='font-size:1.25rem'>{title}</h1>{chart}<p><small>{html.escape(CAUTIONS)}"
+        "</small></p></body></html>\n"
+    )
+
+
+def _static(answer: StayAnswer, kind: str) -> bytes:
+    import io
+    import textwrap
+
+    import matplotlib as mpl
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
+    from matplotlib.figure import Figure
+    from matplotlib.ticker import PercentFormatter
+
+    # A figure of its own rather than pyplot, which keeps global state and wants a screen.
+    figure = Figure(figsize=(9, 8.2), layout="constrained")
+    FigureCanvasAgg(figure)
+    figure.suptitle(textwrap.fill(headline(answer), 88), fontsize=12)
+    top, bottom = figure.subplots(2, 1, height_ratios=[1.15, 1.0])
+    bands = answer.soc
+    times = bands.times.tz_localize(None).to_numpy()
+    for begin, end in _nights(answer):
+        top.axvspan(times[begin], times[end], color=_NIGHT, lw=0)
+    top.fill_between(times, bands.p10, bands.p90, color=_BLUE, alpha=0.25, label="8 in 10 runs")
+    top.plot(times, bands.p50, color=_BLUE, lw=2, label="middle run")
+    top.plot(times, bands.worst, color=_VERMILLION, lw=1.3, ls="--", label="worst run")
+    floor = design_of(answer.question.van).floor_soc
+    top.axhline(floor, color=_GREY, lw=1, ls=":")
+    label = f" cut-off at {floor:.0%}, sooner in the cold"
+    top.text(times[0], floor, label, va="top", ha="left", color=_GREY, fontsize=9)
+    top.set(ylim=(0, 1.02), xlim=(times[0], times[-1]), title="State of charge of the bank")
+    top.yaxis.set_major_formatter(PercentFormatter(1.0))
+    locator = AutoDateLocator()  # type: ignore[no-untyped-call]
+    top.xaxis.set_major_locator(locator)
+    top.xaxis.set_major_formatter(ConciseDateFormatter(locator))  # type: ignore[no-untyped-call]
+    top.legend(loc="upper right", ncols=3, frameon=True)
+    top.set_xlabel("local standard time; night shaded")
+
+    rows = [row for row in ledger_rows(answer) if row[2] >= 0.5][::-1]
+    labels = [f"{label} ({_GROUP_NAMES[group]})" for group, label, _ in rows]
+    bars = bottom.barh(
+        labels, [wh for _, _, wh in rows], color=[_GROUP_COLOURS[group] for group, _, _ in rows]
+    )
+    bottom.bar_label(bars, [f"{wh:,.0f}" for _, _, wh in rows], padding=4)
+    bottom.set_title("Energy a day, Wh")
+    bottom.margins(x=0.12)
+    for axes in (top, bottom):
+        axes.spines[["top", "right"]].set_visible(False)
+    figure.text(0.01, -0.015, textwrap.fill(CAUTIONS, 130), fontsize=7.5, color=_GREY, va="top")
+    out = io.BytesIO()
+    # Fixed identifiers and no date: the same answer gives the same file.
+    with mpl.rc_context({"svg.hashsalt": "solarsim"}):
+        metadata = {"Date": None} if kind == "svg" else None
+        figure.savefig(out, format=kind, dpi=130, metadata=metadata, bbox_inches="tight")
+    return out.getvalue()
+
+
+def _nights(answer: StayAnswer) -> list[tuple[int, int]]:
+    """First and last stamp of each night within the stay."""
+    night = np.concatenate([[False], answer.night, [False]])
+    edges = np.flatnonzero(np.diff(night.astype(np.int8)))
+    return [(int(begin), int(end)) for begin, end in edges.reshape(-1, 2)]
