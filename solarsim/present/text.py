@@ -76,11 +76,11 @@ def print_climate(place: Place, months: tuple[MonthRow, ...], console: Console) 
     """Print the month-by-month table of light and temperature."""
     table = Table(title=f"Light and temperature at {place.name}", title_justify="left")
     table.add_column("month")
-    for name in ("GHI kWh/m2/day", "KT P10", "KT P50", "KT P90", "air C", "min C", "max C", "snow"):
+    for name in ("GHI", "KT P10", "KT P50", "KT P90", "air C", "min C", "max C", "snow"):
         table.add_column(name, justify="right")
     for row in months:
         table.add_row(
-            month_name(row.month),
+            month_name(row.month)[:3],
             f"{row.ghi_kwh_m2_day:.2f}",
             *(f"{kt:.2f}" for kt in (row.kt_p10, row.kt_p50, row.kt_p90)),
             *(f"{t:.1f}" for t in (row.temp_air_c, row.temp_min_c, row.temp_max_c)),
@@ -89,7 +89,7 @@ def print_climate(place: Place, months: tuple[MonthRow, ...], console: Console) 
     console.print(table)
     console.print(
         f"{place.latitude_deg:.3f}, {place.longitude_deg:.3f}; {place.elevation_m:.0f} m; "
-        f"{place.timezone}. KT is the clearness index of a day, H/H0; min and max are means of "
+        f"{place.timezone}. GHI is in kWh/m2 a day; KT is the clearness index of a day, H/H0; min and max are means of "
         "the days' extremes; snow is the share of days on which it falls or lies."
     )
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from solarsim.errors import InputError
 
-__all__ = ["apply_settings", "read_toml", "resolve_file", "shipped_folder"]
+__all__ = ["apply_settings", "read_text", "read_toml", "resolve_file", "shipped_folder"]
 
 _MAX_BYTES = 1_000_000
 
@@ -48,6 +48,27 @@ def resolve_file(name: str, kind: str, *, beside: Path | None = None) -> Path:
     raise InputError(f"no such file or shipped example; shipped: {known}", source=name)
 
 
+def read_text(path: Path, kind: str, *, max_bytes: int = _MAX_BYTES) -> str:
+    """Read a small text file in UTF-8; `kind` says what was expected, for the messages.
+
+    Raises
+    ------
+    InputError
+        The file is missing, a folder, too large, or not text.
+    """
+    source = str(path)
+    try:
+        if path.stat().st_size > max_bytes:
+            raise InputError(f"is larger than {max_bytes} bytes", source=source)
+        return path.read_bytes().decode("utf-8-sig")
+    except IsADirectoryError:
+        raise InputError(f"is a folder, not a {kind} file", source=source) from None
+    except OSError as error:
+        raise InputError(f"cannot be read: {error.strerror}", source=source) from None
+    except UnicodeDecodeError:
+        raise InputError("is not a text file in UTF-8", source=source) from None
+
+
 def read_toml(path: Path) -> dict[str, Any]:
     """Read one TOML file.
 
@@ -57,16 +78,7 @@ def read_toml(path: Path) -> dict[str, Any]:
         The file is missing, a folder, too large, not text, or not TOML; the line is named.
     """
     source = str(path)
-    try:
-        if path.stat().st_size > _MAX_BYTES:
-            raise InputError(f"is larger than {_MAX_BYTES} bytes", source=source)
-        text = path.read_bytes().decode("utf-8-sig")
-    except IsADirectoryError:
-        raise InputError("is a folder, not a TOML file", source=source) from None
-    except OSError as error:
-        raise InputError(f"cannot be read: {error.strerror}", source=source) from None
-    except UnicodeDecodeError:
-        raise InputError("is not a text file in UTF-8", source=source) from None
+    text = read_text(path, "TOML")
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

@@ -6,6 +6,7 @@ import csv
 from pathlib import Path
 
 from solarsim.errors import InputError
+from solarsim.spec.read import read_text
 
 __all__ = ["MAX_WATTS", "read_watts"]
 
@@ -59,16 +60,7 @@ def read_watts(path: Path) -> dict[str, tuple[float, ...]]:
 
 def _rows(path: Path) -> list[tuple[int, list[str]]]:
     source = str(path)
-    try:
-        if path.stat().st_size > _MAX_BYTES:
-            raise InputError(f"is larger than {_MAX_BYTES} bytes", source=source)
-        text = path.read_bytes().decode("utf-8-sig")
-    except IsADirectoryError:
-        raise InputError("is a folder, not a CSV file", source=source) from None
-    except OSError as error:
-        raise InputError(f"cannot be read: {error.strerror}", source=source) from None
-    except UnicodeDecodeError:
-        raise InputError("is not a text file in UTF-8", source=source) from None
+    text = read_text(path, "CSV", max_bytes=_MAX_BYTES)
     if ";" in text:
         message = "columns are separated by commas and decimals take a point; found ';'"
         raise InputError(message, source=source)

@@ -157,7 +157,7 @@ def synthesise(
         zenith_deg=sun.zenith_deg[None, of_sun],
         azimuth_deg=sun.azimuth_deg[None, of_sun],
         dni_extra_w_m2=sun.dni_extra_w_m2[None, of_sun],
-        source=f"{runs} synthetic runs from the climate of {climate.source}",
+        source=climate.source,
         notes=_notes(light, clearer, site_uncertainty),
     )
 
@@ -239,9 +239,8 @@ def _notes(light: DailyLight, clearer: float, site_uncertainty: bool) -> tuple[s
     ]
     if site_uncertainty:
         notes.append(f"each run's mean light differs from the climate data's by sd {SITE_SD:.0%}")
-    capped = float(light.capped.mean())
-    if capped > 0.0:
-        notes.append(f"{capped:.1%} of days were drawn brighter than the clear sky and cut to it")
+    if light.capped.any():
+        notes.append("days drawn brighter than the clear sky are cut to it; the mean is kept")
     if clearer > 1.0:
         notes.append(
             f"the clear sky is up to {clearer - 1.0:.1%} brighter than the turbidity map's, as the "

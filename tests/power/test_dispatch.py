@@ -7,8 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from solarsim.power.chemistry import CHEMISTRY_NAMES, capacity_share_at, charge_share_at
-from solarsim.power.chemistry import load_chemistry
+from solarsim.power.chemistry import (
+    CHEMISTRY_NAMES,
+    capacity_share_at,
+    charge_share_at,
+    load_chemistry,
+)
 from solarsim.power.design import Design, usable_wh
 from solarsim.power.dispatch import HEATED_BELOW_C, Chargers, Term, dispatch, ledger_residual
 from tests.power.twin import twin
