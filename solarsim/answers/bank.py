@@ -30,6 +30,7 @@ __all__ = [
     "demand_wh_per_day",
     "recommend",
     "refuse_hopeless",
+    "units_text",
 ]
 
 # Parallel strings looked at: the first step fills one block of the kernel beside the van's own.
@@ -172,15 +173,20 @@ def recommend(question: Question, options: tuple[BankOption, ...]) -> Recommenda
             continue
         reason = f"lasts {days} days in {option.chance_lasts:.0%} of runs (target {target:.0%})"
         if smaller is not None:
-            reason += f"; {smaller.units} units last in {smaller.chance_lasts:.0%}"
+            reason += f"; {units_text(smaller.units)} in {smaller.chance_lasts:.0%}"
         return Recommendation(option.units, option.capacity_ah, option.chance_lasts, reason)
     best = options[-1]
     reason = (
-        f"no bank up to {best.units} units ({best.capacity_ah:.0f} Ah) lasts {days} days in "
+        f"no bank up to {units_text(best.units)} ({best.capacity_ah:.0f} Ah) lasts {days} days in "
         f"{target:.0%} of runs; the largest does in {best.chance_lasts:.0%}: "
         "more panel, driving or shore power, or less load is needed"
     )
     return Recommendation(None, None, best.chance_lasts, reason)
+
+
+def units_text(units: int) -> str:
+    """Return "1 unit", "2 units" and so on."""
+    return f"{units} unit" + ("" if units == 1 else "s")
 
 
 def demand_wh_per_day(simulation: Simulation, design: int) -> float:

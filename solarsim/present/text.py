@@ -7,7 +7,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from solarsim.answers.bank import BankAnswer
+from solarsim.answers.bank import BankAnswer, BankOption, units_text
 from solarsim.answers.question import Question
 from solarsim.answers.simulate import Conditions
 from solarsim.answers.stay import StayAnswer
@@ -19,6 +19,7 @@ __all__ = ["print_bank", "print_climate", "print_parts", "print_stay"]
 
 _BAR_WIDTH = 24
 _MOST_DAYS = 16
+_BANKS_SHOWN = 10
 
 
 def print_stay(answer: StayAnswer, console: Console) -> None:
@@ -30,7 +31,7 @@ def print_stay(answer: StayAnswer, console: Console) -> None:
     console.print(_ledger_table(answer))
     console.print(_demand_table(answer.conditions))
     console.print(
-        f"Bank now: {answer.question.van.battery.units} units, "
+        f"Bank now: {units_text(answer.question.van.battery.units)}, "
         f"{answer.question.van.bank_capacity_ah:g} Ah, {answer.usable_wh:,.0f} Wh usable."
     )
     _print_recommendation(answer.recommended.units, answer.recommended.reason, console)
@@ -47,7 +48,7 @@ def print_bank(answer: BankAnswer, console: Console) -> None:
     table = Table(title=f"Banks for {answer.dates.days} days", title_justify="left")
     for name in ("units", "Ah", "usable Wh", "chance", "P10 days", "P50 days", "P90 days"):
         table.add_column(name, justify="right")
-    for option in answer.options:
+    for option in _telling(answer):
         chosen = option.units == answer.recommended.units
         days = option.days
         table.add_row(
@@ -89,8 +90,9 @@ def print_climate(place: Place, months: tuple[MonthRow, ...], console: Console) 
     console.print(table)
     console.print(
         f"{place.latitude_deg:.3f}, {place.longitude_deg:.3f}; {place.elevation_m:.0f} m; "
-        f"{place.timezone}. GHI is in kWh/m2 a day; KT is the clearness index of a day, H/H0; min and max are means of "
-        "the days' extremes; snow is the share of days on which it falls or lies."
+        f"{place.timezone}. GHI is in kWh/m2 a day; KT is the clearness index of a day, H/H0; "
+        "min and max are means of the days' extremes; snow is the share of days on which it falls "
+        "or lies."
     )
 
 
@@ -119,16 +121,17 @@ def _circumstances(question: Question, conditions: Conditions) -> Text:
 
 def _days_table(answer: StayAnswer) -> Table:
     days = answer.days
-    table = Table(title="State of charge at the start of each day", title_justify="left")
-    table.add_column("day")
+    table = Table(title="State of charge at each day's lowest hour", title_justify="left")
+    table.add_column("24 h from")
     for name in ("P10", "P50", "P90"):
         table.add_column(name, justify="right")
     table.add_column("P10 to P90")
     # A long stay shows every second day, every third, ... so that the table stays on a screen.
     every = -(-answer.dates.days // _MOST_DAYS)
-    for day in range(0, answer.dates.days + 1, every):
+    for day in range(0, answer.dates.days, every):
+        hours = slice(24 * day, 24 * (day + 1) + 1)
         low, middle, high = (
-            float(band[24 * day]) for band in (answer.soc.p10, answer.soc.p50, answer.soc.p90)
+            float(band[hours].min()) for band in (answer.soc.p10, answer.soc.p50, answer.soc.p90)
         )
         table.add_row(
             f"{answer.soc.times[24 * day]:%a %d %b %H:%M}",
@@ -177,8 +180,18 @@ def _demand_table(conditions: Conditions) -> Table:
 
 
 def _print_recommendation(units: int | None, reason: str, console: Console) -> None:
-    lead = "No bank will do" if units is None else f"Bank that holds: {units} units"
+    lead = "No bank will do" if units is None else f"Bank that holds: {units_text(units)}"
     console.print(Text(f"{lead}: {reason}.", style="bold"))
+
+
+def _telling(answer: BankAnswer) -> list[BankOption]:
+    """Banks around the choice; the whole list is in the JSON."""
+    units = [option.units for option in answer.options]
+    if answer.recommended.units is None:
+        return [*answer.options[: _BANKS_SHOWN - 1], answer.options[-1]]
+    chosen = units.index(answer.recommended.units)
+    first = max(0, chosen + 3 - _BANKS_SHOWN)
+    return list(answer.options[first : first + _BANKS_SHOWN])
 
 
 def _print_list(title: str, lines: tuple[str, ...], console: Console) -> None:

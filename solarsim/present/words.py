@@ -41,9 +41,9 @@ def headline(answer: StayAnswer) -> str:
     name = answer.question.van.van.name
     return (
         f"In {month_name(answer.dates.month)} near {place} the van '{name}' lasts "
-        f"{days_text(days.p50, days.horizon)} on its own; nine times in ten it lasts at least "
-        f"{days_text(days.p10, days.horizon)}. Chance of lasting all "
-        f"{answer.dates.days} days: {answer.chance_lasts:.0%}."
+        f"{days_text(days.p50, days.horizon)} on its own; nine times in ten it lasts "
+        f"{days_text(days.p10, days.horizon)}{'' if days.p10 >= days.horizon else ' or more'}. "
+        f"Chance of lasting all {answer.dates.days} days: {answer.chance_lasts:.0%}."
     )
 
 
