@@ -9,7 +9,7 @@ import pandas as pd
 
 from solarsim.answers.question import Question
 from solarsim.power.bank_temperature import bank_temperature_c
-from solarsim.power.chemistry import load_chemistry
+from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.power.demand import build_demand
 from solarsim.power.demand_record import Demand
 from solarsim.power.dispatch import Chargers
@@ -76,7 +76,9 @@ def build_scene(question: Question, times: pd.DatetimeIndex, *, first_run: int, 
             weather,
             van.panels,
             van.controller,
-            bus_voltage_v=_charging_voltage_v(question),
+            bus_voltage_v=charging_voltage_v(
+                load_chemistry(van.battery.chemistry), float(van.van.system_voltage_v)
+            ),
             parking=van.stay.parking,
             brush_snow=van.stay.brush_snow,
         ),
@@ -102,11 +104,3 @@ def _weather(question: Question, times: pd.DatetimeIndex, *, first_run: int, run
         first_run=first_run,
         site_uncertainty=question.site_uncertainty,
     )
-
-
-def _charging_voltage_v(question: Question) -> float:
-    """Where the bank sits while it is charged: between rest at 70 % and absorption."""
-    chemistry = load_chemistry(question.van.battery.chemistry)
-    rest_v = float(np.interp(0.7, chemistry.open_circuit_soc, chemistry.open_circuit_v))
-    scale = question.van.van.system_voltage_v / 12.0
-    return 0.5 * scale * (rest_v + chemistry.absorption_v)

@@ -18,8 +18,10 @@ __all__ = [
     "Chemistry",
     "capacity_share_at",
     "charge_share_at",
+    "charging_voltage_v",
     "lead_acid_open_circuit_v",
     "load_chemistry",
+    "resting_voltage_v",
     "tank_total_ah",
 ]
 
@@ -106,6 +108,17 @@ def capacity_share_at(chemistry: Chemistry, temp_c: FloatArray | float) -> Float
 def charge_share_at(chemistry: Chemistry, temp_c: FloatArray) -> FloatArray:
     """Share of the charge-current limit that a bank temperature allows, 0 to 1."""
     return np.interp(temp_c, chemistry.charge_temp_c, chemistry.charge_share)
+
+
+def resting_voltage_v(chemistry: Chemistry) -> float:
+    """Open-circuit voltage of a 12 V bank at 70 %, where a van's bank mostly stands."""
+    return float(np.interp(0.7, chemistry.open_circuit_soc, chemistry.open_circuit_v))
+
+
+def charging_voltage_v(chemistry: Chemistry, system_voltage_v: float) -> float:
+    """Where a bank sits while it is charged, V: half way between rest and absorption."""
+    scale = system_voltage_v / 12.0
+    return 0.5 * scale * (resting_voltage_v(chemistry) + chemistry.absorption_v)
 
 
 @functools.cache

@@ -8,7 +8,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from solarsim.power.chemistry import Chemistry, load_chemistry, tank_total_ah
+from solarsim.power.chemistry import (
+    Chemistry,
+    charging_voltage_v,
+    load_chemistry,
+    resting_voltage_v,
+    tank_total_ah,
+)
 from solarsim.power.kernel import EFFICIENCY_KNOTS, LANES, VOLTAGE_KNOTS, Column
 from solarsim.spec.van import Van
 from solarsim.weather.record import FloatArray
@@ -112,6 +118,8 @@ def _column(design: Design) -> FloatArray:
     column[Column.PANELS] = design.panel_count
     column[Column.HEATER_W] = design.heater_w
     column[Column.HEATER_INVERSE] = 1.0 / design.heater_w if design.heater_w > 0.0 else 0.0
+    column[Column.CHARGING_V] = charging_voltage_v(chemistry, design.system_voltage_v)
+    column[Column.NOMINAL_INVERSE] = 1.0 / (scale * resting_voltage_v(chemistry))
     _put_curve(
         column,
         Column.VOLTAGE_AT_EMPTY,

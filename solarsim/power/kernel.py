@@ -11,7 +11,8 @@ block in one flat array whose rows lie a constant distance apart.
 
 One hour of one bank, with the current solved in closed form:
 
-1. What the chargers could give at the bus: panels up to the controller's current, DC-DC, shore.
+1. What the chargers could give at the bus, which stands half way between rest and
+   absorption: panels up to the controller's current, DC-DC, shore.
 2. While connected, demand is served first. What is left over charges; what is missing discharges.
 3. Charging current is the least of the surplus, the chemistry's limit (less in the cold), the
    absorption limit ``(V_absorb - OCV) / R`` and what the available tank can take in the hour.
@@ -61,8 +62,10 @@ class Column(enum.IntEnum):
     PANELS = 19
     HEATER_W = 20
     HEATER_INVERSE = 21
-    VOLTAGE_AT_EMPTY = 22
-    VOLTAGE_KNOT = 23
+    CHARGING_V = 22
+    NOMINAL_INVERSE = 23
+    VOLTAGE_AT_EMPTY = 24
+    VOLTAGE_KNOT = 25
     VOLTAGE_SLOPE = VOLTAGE_KNOT + VOLTAGE_KNOTS
     EFFICIENCY_AT_EMPTY = VOLTAGE_SLOPE + VOLTAGE_KNOTS
     EFFICIENCY_KNOT = EFFICIENCY_AT_EMPTY + 1
@@ -112,6 +115,8 @@ _A_CTRL = Column.CONTROLLER_A * _L
 _PANELS = Column.PANELS * _L
 _HEAT = Column.HEATER_W * _L
 _HEAT_INV = Column.HEATER_INVERSE * _L
+_V_BUS = Column.CHARGING_V * _L
+_V_NOM_INV = Column.NOMINAL_INVERSE * _L
 _V_EMPTY = Column.VOLTAGE_AT_EMPTY * _L
 _V_KNOT = Column.VOLTAGE_KNOT * _L
 _V_SLOPE = Column.VOLTAGE_SLOPE * _L
@@ -124,8 +129,23 @@ _ON = _Q1 + _L
 _CUT = _ON + _L
 _SHORT = _CUT + _L
 _DAYS = _SHORT + _L
-_LEDGER = _DAYS + _L
-_ROWS = Column.DESIGN_END + 6 + len(Term)
+_ETA = _DAYS + _L
+_SOLAR = _ETA + _L
+_SURPLUS = _SOLAR + _L
+_DEFICIT = _SURPLUS + _L
+_HEATING = _DEFICIT + _L
+_REST = _HEATING + _L
+_WARM_A = _REST + _L
+_IN_A = _WARM_A + _L
+_OUT_A = _IN_A + _L
+_OCV = _OUT_A + _L
+_POWER = _OCV + _L
+_COLD_W = _POWER + _L
+_SERVED = _COLD_W + _L
+_STORED = _SERVED + _L
+_LOST = _STORED + _L
+_LEDGER = _LOST + _L
+_ROWS = Column.DESIGN_END + 21 + len(Term)
 _TERMS = len(Term)
 _VK = VOLTAGE_KNOTS
 _EK = EFFICIENCY_KNOTS
@@ -219,33 +239,11 @@ def dispatch_kernel(
                 share = capacity_share[bank_row, hour]
                 warm_share = charge_share[bank_row, hour]
                 heating = heat_share[bank_row, hour]
-                counted = 1.0 if hour < ledger_hours else 0.0
+                chargers_a = drive_a + plug_a
+                # Several short loops over the lanes rather than a long one: the processor then works
+                # on many lanes at a time instead of waiting for one lane's chain of divisions.
                 for i in range(_L):
-                    q0 = w[_Q0 + i]
-                    q1 = w[_Q1 + i]
-                    tanks = w[_TANKS + i]
-                    tanks_inv = w[_TANKS_INV + i]
-                    v_abs = w[_V_ABS + i]
-                    r_in = w[_R_IN + i]
-                    r_out = w[_R_OUT + i]
-                    charge_a = w[_A_IN + i]
-                    state = q0 * tanks_inv
-                    a = w[_V_EMPTY + i]
-                    b = 0.0
-                    c = 0.0
-                    d = 0.0
-                    for j in range(3):
-                        a += w[_V_SLOPE + j * _L + i] * max(state - w[_V_KNOT + j * _L + i], 0.0)
-                        b += w[_V_SLOPE + (j + 3) * _L + i] * max(
-                            state - w[_V_KNOT + (j + 3) * _L + i], 0.0
-                        )
-                        c += w[_V_SLOPE + (j + 6) * _L + i] * max(
-                            state - w[_V_KNOT + (j + 6) * _L + i], 0.0
-                        )
-                        d += w[_V_SLOPE + (j + 9) * _L + i] * max(
-                            state - w[_V_KNOT + (j + 9) * _L + i], 0.0
-                        )
-                    ocv = (a + b) + (c + d)
+                    state = w[_Q0 + i] * w[_TANKS_INV + i]
                     a = w[_E_EMPTY + i]
                     b = 0.0
                     for j in range(2):
@@ -253,45 +251,48 @@ def dispatch_kernel(
                         b += w[_E_SLOPE + (j + 2) * _L + i] * max(
                             state - w[_E_KNOT + (j + 2) * _L + i], 0.0
                         )
-                    eta = a + b
+                    w[_ETA + i] = a + b
 
-                    # 1. Sources at the bus, half way between rest and absorption.
-                    bus_v = 0.5 * (ocv + v_abs)
-                    available = w[_PANELS + i] * sun
-                    solar = min(available, w[_A_CTRL + i] * bus_v)
-                    drive = drive_a * bus_v
-                    plug = plug_a * bus_v
+                    # 1. Sources at the bus.
+                    bus_v = w[_V_BUS + i]
+                    solar = min(w[_PANELS + i] * sun, w[_A_CTRL + i] * bus_v)
 
                     # 2. Connected while above the floor, again from the reconnect level on.
-                    risen = q0 >= tanks * (1.0 - share * w[_RECONNECT + i])
+                    risen = w[_Q0 + i] >= w[_TANKS + i] * (1.0 - share * w[_RECONNECT + i])
                     on = 1.0 if risen else w[_ON + i]
-                    load = on * demand
-                    net = solar + drive + plug - load
-                    deficit = max(-net, 0.0)
+                    net = solar + chargers_a * bus_v - on * demand
                     surplus = max(net, 0.0)
                     heat = heating * min(surplus, w[_HEAT + i])
-                    surplus = surplus - heat
-                    warmth = warm_share + (1.0 - warm_share) * heat * w[_HEAT_INV + i]
+                    w[_ON + i] = on
+                    w[_SOLAR + i] = solar
+                    w[_HEATING + i] = heat
+                    w[_SURPLUS + i] = surplus - heat
+                    w[_DEFICIT + i] = max(-net, 0.0)
+                for i in range(_L):
+                    q0 = w[_Q0 + i]
+                    eta = w[_ETA + i]
+                    available = w[_AVAILABLE + i]
+                    charge_a = w[_A_IN + i]
+                    rest = w[_Q1 + i] * w[_KEEP + i] + q0 * w[_MIX + i]
+                    w[_REST + i] = rest
 
-                    # 3. Charging limits, terminal current.
-                    rest = q1 * w[_KEEP + i] + q0 * w[_MIX + i]
-                    room_a = max(w[_AVAILABLE + i] - rest, 0.0) * w[_GAIN_INV + i] / eta
-                    taper_a = max(v_abs - ocv, 0.0) * w[_R_IN_INV + i]
-                    warm_a = min(min(room_a, taper_a), charge_a)
+                    # 3. Charging limits of tank, chemistry and cold, terminal current.
+                    warmth = warm_share + (1.0 - warm_share) * w[_HEATING + i] * w[_HEAT_INV + i]
+                    room_a = max(available - rest, 0.0) * w[_GAIN_INV + i] / eta
+                    warm_a = min(room_a, charge_a)
                     in_a = min(warm_a, charge_a * warmth)
 
-                    # 4. Discharging limits.
-                    floor_a = q0 - tanks * (1.0 - share * w[_FLOOR + i])
-                    tank_a = (rest - (1.0 - share) * w[_AVAILABLE + i]) * w[_GAIN_INV + i]
-                    sag_a = (ocv - w[_V_CUT + i]) * w[_R_OUT_INV + i]
-                    out_a = min(min(floor_a, tank_a), min(sag_a, w[_A_OUT + i]))
-                    out_a = on * max(out_a, 0.0)
+                    # 4. Discharging limits of floor, tank and rating.
+                    floor_a = q0 - w[_TANKS + i] * (1.0 - share * w[_FLOOR + i])
+                    tank_a = (rest - (1.0 - share) * available) * w[_GAIN_INV + i]
+                    out_a = max(min(min(floor_a, tank_a), w[_A_OUT + i]), 0.0) * w[_ON + i]
 
-                    # 5. Voltage at the middle of the step, then P = (OCV +- R I) I.
-                    ocv_inverse = 1.0 / ocv
-                    guess = eta * min(surplus * ocv_inverse, in_a)
-                    guess = guess - min(deficit * ocv_inverse, out_a)
-                    middle = min(max(state + 0.5 * guess * tanks_inv, 0.0), 1.0)
+                    # 5. Open-circuit voltage at the middle of the step.
+                    nominal_inv = w[_V_NOM_INV + i]
+                    guess = eta * min(w[_SURPLUS + i] * nominal_inv, in_a)
+                    guess = guess - min(w[_DEFICIT + i] * nominal_inv, out_a)
+                    middle = (q0 + 0.5 * guess) * w[_TANKS_INV + i]
+                    middle = min(max(middle, 0.0), 1.0)
                     a = w[_V_EMPTY + i]
                     b = 0.0
                     c = 0.0
@@ -308,55 +309,86 @@ def dispatch_kernel(
                             middle - w[_V_KNOT + (j + 9) * _L + i], 0.0
                         )
                     ocv = (a + b) + (c + d)
+                    w[_OCV + i] = ocv
+
+                    # 6. Limits that the voltage sets: absorption tapers, sag cuts off.
+                    taper_a = max(w[_V_ABS + i] - ocv, 0.0) * w[_R_IN_INV + i]
+                    sag_a = max(ocv - w[_V_CUT + i], 0.0) * w[_R_OUT_INV + i]
+                    w[_WARM_A + i] = min(warm_a, taper_a)
+                    w[_IN_A + i] = min(in_a, taper_a)
+                    w[_OUT_A + i] = min(out_a, sag_a)
+                for i in range(_L):
+                    ocv = w[_OCV + i]
+                    r_in = w[_R_IN + i]
+                    r_out = w[_R_OUT + i]
+                    in_a = w[_IN_A + i]
+                    warm_a = w[_WARM_A + i]
+                    out_a = w[_OUT_A + i]
+                    surplus = w[_SURPLUS + i]
+                    deficit = w[_DEFICIT + i]
+
+                    # 7. P = (OCV +- R I) I.
                     into_w = min(surplus, (ocv + r_in * in_a) * in_a)
-                    warm_w = min(surplus, (ocv + r_in * warm_a) * warm_a)
                     out_w = min(deficit, (ocv - r_out * out_a) * out_a)
                     power = into_w - out_w
                     charging = power > 0.0
                     ohm = r_in if charging else r_out
-                    gain = eta if charging else 1.0
+                    gain = w[_ETA + i] if charging else 1.0
                     root = np.sqrt(max(ocv * ocv + 4.0 * ohm * power, 0.0))
                     current = 2.0 * power / (ocv + root)
 
-                    # 6. Tanks, then self-discharge of both.
+                    # 8. Tanks, then self-discharge of both.
                     stored = gain * current
-                    q0_next = min(max(q0 + stored, 0.0), tanks)
-                    q1_next = min(max(rest + stored * w[_GAIN + i], 0.0), w[_AVAILABLE + i])
+                    q0_next = min(max(w[_Q0 + i] + stored, 0.0), w[_TANKS + i])
+                    q1_next = max(w[_REST + i] + stored * w[_GAIN + i], 0.0)
                     leak = q0_next * (1.0 - w[_HOLD + i])
                     w[_Q0 + i] = q0_next - leak
-                    w[_Q1 + i] = q1_next * w[_HOLD + i]
+                    w[_Q1 + i] = min(q1_next, w[_AVAILABLE + i]) * w[_HOLD + i]
 
-                    # 7. What was served, and the cut-off.
+                    # 9. What was served, and the cut-off.
+                    on = w[_ON + i]
                     short = deficit - out_w
                     cut = short > tolerance
-                    served = on * (1.0 - short * demand_inverse)
-                    unserved = (1.0 - served) * (dc + ac)
+                    served = on * max(1.0 - short * demand_inverse, 0.0)
                     w[_ON + i] = 0.0 if cut else on
                     w[_CUT + i] = min(w[_CUT + i], (hour + served) if cut else 1e9)
-                    lacking = counted if unserved > tolerance else 0.0
-                    w[_SHORT + i] = max(w[_SHORT + i], lacking)
 
-                    # 8. Ledger.
-                    taken = load - short + heat + power
-                    solar_used = min(solar, taken)
-                    drive_used = min(drive, max(taken - solar_used, 0.0))
-                    plug_used = min(plug, max(taken - solar_used - drive_used, 0.0))
-                    refused = max(solar - solar_used, 0.0)
-                    refused_cold = min(refused, warm_w - into_w)
-                    lost = ohm * current * current + (current - stored) * ocv + ocv * leak + heat
-                    w[_LEDGER + i] += counted * available
-                    w[_LEDGER + 1 * _L + i] += counted * solar_used
-                    w[_LEDGER + 2 * _L + i] += counted * (available - solar)
-                    w[_LEDGER + 3 * _L + i] += counted * (refused - refused_cold)
-                    w[_LEDGER + 4 * _L + i] += counted * refused_cold
-                    w[_LEDGER + 5 * _L + i] += counted * drive_used
-                    w[_LEDGER + 6 * _L + i] += counted * plug_used
-                    w[_LEDGER + 7 * _L + i] += counted * served * dc
-                    w[_LEDGER + 8 * _L + i] += counted * served * ac
-                    w[_LEDGER + 9 * _L + i] += counted * served * loss_inverter
-                    w[_LEDGER + 10 * _L + i] += counted * lost
-                    w[_LEDGER + 11 * _L + i] += counted * ocv * (stored - leak)
-                    w[_LEDGER + 12 * _L + i] += counted * unserved
+                    # For the ledger.
+                    warm_w = min(surplus, (ocv + r_in * warm_a) * warm_a)
+                    w[_COLD_W + i] = warm_w - into_w
+                    w[_POWER + i] = on * demand - short + w[_HEATING + i] + power
+                    w[_SERVED + i] = served
+                    w[_STORED + i] = ocv * (stored - leak)
+                    lost = ohm * current * current + (current - stored) * ocv
+                    w[_LOST + i] = lost + ocv * leak + w[_HEATING + i]
+                if hour < ledger_hours:
+                    for i in range(_L):
+                        # 10. Sun is used first, then the alternator, then shore power.
+                        available = w[_PANELS + i] * sun
+                        solar = w[_SOLAR + i]
+                        taken = w[_POWER + i]
+                        bus_v = w[_V_BUS + i]
+                        served = w[_SERVED + i]
+                        unserved = (1.0 - served) * (dc + ac)
+                        w[_SHORT + i] = 1.0 if unserved > tolerance else w[_SHORT + i]
+                        solar_used = min(solar, taken)
+                        drive_used = min(drive_a * bus_v, max(taken - solar_used, 0.0))
+                        plug_used = min(plug_a * bus_v, max(taken - solar_used - drive_used, 0.0))
+                        refused = max(solar - solar_used, 0.0)
+                        refused_cold = min(refused, w[_COLD_W + i])
+                        w[_LEDGER + i] += available
+                        w[_LEDGER + 1 * _L + i] += solar_used
+                        w[_LEDGER + 2 * _L + i] += available - solar
+                        w[_LEDGER + 3 * _L + i] += refused - refused_cold
+                        w[_LEDGER + 4 * _L + i] += refused_cold
+                        w[_LEDGER + 5 * _L + i] += drive_used
+                        w[_LEDGER + 6 * _L + i] += plug_used
+                        w[_LEDGER + 7 * _L + i] += served * dc
+                        w[_LEDGER + 8 * _L + i] += served * ac
+                        w[_LEDGER + 9 * _L + i] += served * loss_inverter
+                        w[_LEDGER + 10 * _L + i] += w[_LOST + i]
+                        w[_LEDGER + 11 * _L + i] += w[_STORED + i]
+                        w[_LEDGER + 12 * _L + i] += unserved
                 for i in range(min(lanes, kept - first)):
                     soc[run, hour + 1, first + i] = w[_Q0 + i] * w[_TANKS_INV + i]
                 if hour % 24 == 23 or hour == hours - 1:

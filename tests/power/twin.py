@@ -6,7 +6,12 @@ import math
 
 import numpy as np
 
-from solarsim.power.chemistry import load_chemistry, tank_total_ah
+from solarsim.power.chemistry import (
+    charging_voltage_v,
+    load_chemistry,
+    resting_voltage_v,
+    tank_total_ah,
+)
 from solarsim.power.design import Design
 from solarsim.power.kernel import Term
 
@@ -38,6 +43,8 @@ def twin(
     r_in = chemistry.charge_ohm_ah * scale / design.capacity_ah
     r_out = chemistry.discharge_ohm_ah * scale / design.capacity_ah
     v_abs = chemistry.absorption_v * scale
+    bus_v = charging_voltage_v(chemistry, design.system_voltage_v)
+    nominal_v = scale * resting_voltage_v(chemistry)
     v_cut = chemistry.cutoff_v * scale
     charge_limit_a = chemistry.charge_c_rate * design.capacity_ah
     discharge_limit_a = chemistry.discharge_c_rate * design.capacity_ah
@@ -62,9 +69,7 @@ def twin(
         hour = step * step_h
         share = capacity_share[step]
         soc = q / total_ah
-        ocv = open_circuit_v(soc)
         eta = np.interp(soc, chemistry.coulombic_soc, chemistry.coulombic_share)
-        bus_v = (ocv + v_abs) / 2
         available = design.panel_count * panel_w[step]
         solar = min(available, design.controller_max_a * bus_v)
         drive = alternator_a[step] * bus_v
@@ -79,21 +84,19 @@ def twin(
 
         heat = into_w = out_w = warm_w = short = 0.0
         current = stored = ohm = 0.0
-        mid_v = ocv
+        mid_v = open_circuit_v(soc)
         if net > 0:
             heat = heat_share[step] * min(net, design.heater_w)
             surplus = net - heat
             warmth = charge_share[step]
             if design.heater_w > 0:
                 warmth += (1 - warmth) * heat / design.heater_w
-            warm_a = min(
-                max(c * total_ah - rest, 0) / gain_h / eta,
-                max(v_abs - ocv, 0) / r_in,
-                charge_limit_a,
-            )
+            warm_a = min(max(c * total_ah - rest, 0) / gain_h / eta, charge_limit_a)
             in_a = min(warm_a, charge_limit_a * warmth)
-            guess = eta * min(surplus / ocv, in_a) * step_h
+            guess = eta * min(surplus / nominal_v, in_a) * step_h
             mid_v = open_circuit_v(min(soc + guess / 2 / total_ah, 1.0))
+            taper_a = max(v_abs - mid_v, 0) / r_in
+            warm_a, in_a = min(warm_a, taper_a), min(in_a, taper_a)
             into_w = min(surplus, (mid_v + r_in * in_a) * in_a)
             warm_w = min(surplus, (mid_v + r_in * warm_a) * warm_a)
             ohm = r_in
@@ -105,13 +108,13 @@ def twin(
                 min(
                     (q - total_ah * (1 - share * (1 - design.floor_soc))) / step_h,
                     (rest - (1 - share) * c * total_ah) / gain_h,
-                    (ocv - v_cut) / r_out,
                     discharge_limit_a,
                 ),
                 0.0,
             )
-            guess = min(deficit / ocv, out_a) * step_h
+            guess = min(deficit / nominal_v, out_a) * step_h
             mid_v = open_circuit_v(max(soc - guess / 2 / total_ah, 0.0))
+            out_a = min(out_a, max(mid_v - v_cut, 0.0) / r_out)
             out_w = min(deficit, (mid_v - r_out * out_a) * out_a)
             ohm = r_out
             current = -(mid_v - math.sqrt(max(mid_v**2 - 4 * ohm * out_w, 0.0))) / (2 * ohm)
@@ -125,7 +128,7 @@ def twin(
 
         served = 0.0
         if connected:
-            served = 1 - short / demand if demand > 1e-12 else 1.0
+            served = max(1 - short / demand, 0.0) if demand > 1e-12 else 1.0
             if short > 1e-9 * (1 + demand):
                 if cut_h is None:
                     cut_h = hour + served * step_h
