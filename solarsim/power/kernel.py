@@ -11,8 +11,7 @@ block in one flat array whose rows lie a constant distance apart.
 
 One hour of one bank, with the current solved in closed form:
 
-1. What the chargers could give at the bus, which stands half way between rest and
-   absorption: panels up to the controller's current, DC-DC, shore.
+1. What the chargers could give at the bus, half way between rest and absorption.
 2. While connected, demand is served first. What is left over charges; what is missing discharges.
 3. Charging current is the least of the surplus, the chemistry's limit (less in the cold), the
    absorption limit ``(V_absorb - OCV) / R`` and what the available tank can take in the hour.
@@ -91,7 +90,7 @@ class Term(enum.IntEnum):
     UNSERVED = 12
 
 
-# Plain integers: the compiler folds them into constant distances between rows.
+# Plain integers, which the compiler folds into constant distances between rows.
 _L = LANES
 _TANKS = Column.TANKS_AH * _L
 _TANKS_INV = Column.TANKS_INVERSE * _L
@@ -240,8 +239,8 @@ def dispatch_kernel(
                 warm_share = charge_share[bank_row, hour]
                 heating = heat_share[bank_row, hour]
                 chargers_a = drive_a + plug_a
-                # Several short loops over the lanes rather than a long one: the processor then works
-                # on many lanes at a time instead of waiting for one lane's chain of divisions.
+                # Short loops over the lanes instead of a long one: the processor works on many
+                # lanes at a time rather than waiting for one lane's chain of divisions.
                 for i in range(_L):
                     state = w[_Q0 + i] * w[_TANKS_INV + i]
                     a = w[_E_EMPTY + i]
