@@ -9,7 +9,8 @@ import numpy as np
 
 from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_chemistry
 from solarsim.power.design import Design, design_blocks
-from solarsim.power.kernel import Term, dispatch_kernel
+from solarsim.power.kernel import dispatch_kernel
+from solarsim.power.ledger import Term, ledger_residual
 from solarsim.weather.record import FloatArray
 
 __all__ = ["Chargers", "Outcome", "Term", "dispatch", "ledger_residual"]
@@ -172,31 +173,6 @@ def dispatch(
     ledger_wh[:, Term.SHORE] += carried_wh[:, np.newaxis]
     ledger_wh[:, Term.LOAD_AC] += carried_wh[:, np.newaxis]
     return Outcome(ledger_wh, first_cut_h, depletion_days, soc)
-
-
-def ledger_residual(ledger_wh: FloatArray) -> FloatArray:
-    """How far the ledger is from closing, relative to the energy that went through it.
-
-    The larger of two balances, ``(runs, designs)``: available sun against used, clipped and
-    refused; and energy in against loads, losses and the change in store.
-    """
-    term = {t: ledger_wh[:, t] for t in Term}
-    sun = term[Term.SOLAR_AVAILABLE] - (
-        term[Term.SOLAR_USED]
-        + term[Term.SOLAR_CLIPPED]
-        + term[Term.SOLAR_REFUSED_FULL]
-        + term[Term.SOLAR_REFUSED_COLD]
-    )
-    given = term[Term.SOLAR_USED] + term[Term.ALTERNATOR] + term[Term.SHORE]
-    taken = (
-        term[Term.LOAD_DC] + term[Term.LOAD_AC] + term[Term.INVERTER_LOSS] + term[Term.BATTERY_LOSS]
-    )
-    bank = given - taken - term[Term.STORED_CHANGE]
-    through = np.maximum(
-        np.maximum(term[Term.SOLAR_AVAILABLE], given + taken + np.abs(term[Term.STORED_CHANGE])),
-        1.0,
-    )
-    return np.asarray(np.maximum(np.abs(sun), np.abs(bank)) / through)
 
 
 def _check(name: str, array: FloatArray, runs: int, hours: int) -> None:

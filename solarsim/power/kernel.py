@@ -29,7 +29,9 @@ from typing import Any
 import numba
 import numpy as np
 
-__all__ = ["EFFICIENCY_KNOTS", "LANES", "VOLTAGE_KNOTS", "Column", "Term", "dispatch_kernel"]
+from solarsim.power.ledger import Term
+
+__all__ = ["EFFICIENCY_KNOTS", "LANES", "VOLTAGE_KNOTS", "Column", "dispatch_kernel"]
 
 LANES = 16
 VOLTAGE_KNOTS = 12
@@ -70,24 +72,6 @@ class Column(enum.IntEnum):
     EFFICIENCY_KNOT = EFFICIENCY_AT_EMPTY + 1
     EFFICIENCY_SLOPE = EFFICIENCY_KNOT + EFFICIENCY_KNOTS
     DESIGN_END = EFFICIENCY_SLOPE + EFFICIENCY_KNOTS
-
-
-class Term(enum.IntEnum):
-    """Terms of the ledger, Wh over the stay."""
-
-    SOLAR_AVAILABLE = 0
-    SOLAR_USED = 1
-    SOLAR_CLIPPED = 2
-    SOLAR_REFUSED_FULL = 3
-    SOLAR_REFUSED_COLD = 4
-    ALTERNATOR = 5
-    SHORE = 6
-    LOAD_DC = 7
-    LOAD_AC = 8
-    INVERTER_LOSS = 9
-    BATTERY_LOSS = 10
-    STORED_CHANGE = 11
-    UNSERVED = 12
 
 
 # Plain integers, which the compiler folds into constant distances between rows.
