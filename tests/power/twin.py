@@ -13,7 +13,7 @@ from solarsim.power.chemistry import (
     tank_total_ah,
 )
 from solarsim.power.design import Design
-from solarsim.power.kernel import Term
+from solarsim.power.ledger import Term
 
 
 def twin(
