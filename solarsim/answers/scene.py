@@ -13,7 +13,7 @@ from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.power.demand import build_demand
 from solarsim.power.demand_record import Demand
 from solarsim.power.dispatch import Chargers
-from solarsim.power.inverter import inverter_loss_w
+from solarsim.power.inverter import Pulses, inverter_loss_w, pulses_of
 from solarsim.power.sources import chargers_of
 from solarsim.solar.output import PanelOutput, panel_output
 from solarsim.spec.calendar import stay_times
@@ -36,6 +36,7 @@ class Scene:
     demand: Demand
     ac_inverter_w: FloatArray
     inverter_loss_w: FloatArray
+    pulses: Pulses
     chargers: Chargers
     bank_temp_c: FloatArray
 
@@ -67,8 +68,10 @@ def build_scene(question: Question, times: pd.DatetimeIndex, *, first_run: int, 
     )
     if van.inverter is None:
         loss_w = np.zeros((1, len(times)))
+        pulses = Pulses(loss_w, loss_w)
     else:
         loss_w = inverter_loss_w(van.inverter, demand, shore_share)
+        pulses = pulses_of(van.inverter, demand, shore_share)
     inside = van.battery.location == "inside"
     return Scene(
         weather=weather,
@@ -85,6 +88,7 @@ def build_scene(question: Question, times: pd.DatetimeIndex, *, first_run: int, 
         demand=demand,
         ac_inverter_w=demand.ac_w - chargers.shore_ac_w,
         inverter_loss_w=loss_w,
+        pulses=pulses,
         chargers=chargers,
         bank_temp_c=bank_temperature_c(demand.cabin_temp_c if inside else weather.temp_air_c),
     )

@@ -11,6 +11,7 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
+from solarsim.answers.peaks import Load, Peaks, find_peaks, join_peaks, scheduled_loads
 from solarsim.answers.question import Question
 from solarsim.answers.scene import Scene, build_scene, question_times
 from solarsim.power.design import Design
@@ -19,7 +20,7 @@ from solarsim.power.dispatch import Outcome, dispatch
 __all__ = ["Conditions", "Progress", "Simulation", "simulate"]
 
 # Runs at a time: large enough to keep the arrays' loops long, small enough for 60 MB a thread.
-CHUNK_RUNS = 150
+CHUNK_RUNS = 175
 
 Progress = Callable[[int, int], None]
 
@@ -40,6 +41,10 @@ class Conditions:
         Energy of each appliance.
     dc_peak_w, ac_peak_w : float
         Largest running power that the appliances of any hour may add up to, W.
+    peaks : Peaks
+        What trips under the first design's running watts, run by run.
+    loads : tuple of Load
+        Appliances that run by the clock.
     night : ndarray
         ``(hours,)`` whether the sun is below the horizon.
     notes : tuple of str
@@ -54,6 +59,8 @@ class Conditions:
     demand_wh_per_day: dict[str, float]
     dc_peak_w: float
     ac_peak_w: float
+    peaks: Peaks
+    loads: tuple[Load, ...]
     night: npt.NDArray[np.bool_]
     notes: tuple[str, ...]
 
@@ -105,6 +112,9 @@ def simulate(
     else:
         starts = [(first, min(CHUNK_RUNS, runs - first)) for first in range(0, runs, CHUNK_RUNS)]
 
+    inverter = question.van.inverter
+    loads = scheduled_loads(question.profile, inverter, times[:stay_hours], question.place.timezone)
+
     def work(start: tuple[int, int]) -> tuple[Outcome, Conditions]:
         scene = build_scene(question, times, first_run=start[0], runs=start[1])
         outcome = dispatch(
@@ -112,6 +122,7 @@ def simulate(
             dc_w=scene.demand.dc_w,
             ac_w=scene.ac_inverter_w,
             inverter_loss_w=scene.inverter_loss_w,
+            pulses=scene.pulses,
             chargers=scene.chargers,
             bank_temp_c=scene.bank_temp_c,
             designs=designs,
@@ -119,7 +130,17 @@ def simulate(
             ledger_hours=stay_hours,
             soc_designs=1,
         )
-        return outcome, _conditions(scene, stay_hours)
+        peaks = find_peaks(
+            loads=loads,
+            demand=scene.demand,
+            shore_ac_w=scene.chargers.shore_ac_w,
+            inverter=inverter,
+            design=designs[0],
+            soc=outcome.soc[:, : stay_hours + 1, 0],
+            bank_temp_c=scene.bank_temp_c,
+            first_cut_h=outcome.first_cut_h[:, 0],
+        )
+        return outcome, _conditions(scene, stay_hours, peaks, loads)
 
     outcomes: list[Outcome] = []
     conditions: list[Conditions] = []
@@ -136,7 +157,7 @@ def simulate(
     return Simulation(times, stay_hours, Outcome(**joined), _mean_conditions(conditions))
 
 
-def _conditions(scene: Scene, stay_hours: int) -> Conditions:
+def _conditions(scene: Scene, stay_hours: int, peaks: Peaks, loads: tuple[Load, ...]) -> Conditions:
     weather, demand = scene.weather, scene.demand
     return Conditions(
         runs=weather.runs,
@@ -147,6 +168,8 @@ def _conditions(scene: Scene, stay_hours: int) -> Conditions:
         demand_wh_per_day=dict(demand.wh_per_day),
         dc_peak_w=float(demand.dc_peak_w.max()),
         ac_peak_w=float(demand.ac_peak_w.max()),
+        peaks=peaks,
+        loads=loads,
         night=weather.zenith_deg[0] > 90.0,
         notes=weather.notes + scene.panel.notes + demand.notes,
     )
@@ -172,6 +195,8 @@ def _mean_conditions(chunks: Sequence[Conditions]) -> Conditions:
         },
         dc_peak_w=max(chunk.dc_peak_w for chunk in chunks),
         ac_peak_w=max(chunk.ac_peak_w for chunk in chunks),
+        peaks=join_peaks([chunk.peaks for chunk in chunks]),
+        loads=first.loads,
         night=first.night,
         notes=tuple(dict.fromkeys(note for chunk in chunks for note in chunk.notes)),
     )

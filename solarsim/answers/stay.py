@@ -13,20 +13,22 @@ from solarsim.answers.bank import (
     Recommendation,
     bank_options,
     candidate_units,
-    discharge_limit_w,
     recommend,
     refuse_hopeless,
 )
+from solarsim.answers.peaks import peak_warnings
 from solarsim.answers.question import Question
 from solarsim.answers.simulate import Conditions, Progress, Simulation, simulate
 from solarsim.answers.summary import (
     Bands,
     DaysUnplugged,
+    StandardErrors,
     StayDates,
     chance_lasts,
     days_unplugged,
     ledger_wh_per_day,
     soc_bands,
+    standard_errors,
     stay_dates,
 )
 from solarsim.power.design import design_of, usable_wh
@@ -53,6 +55,8 @@ class StayAnswer:
         Days from arrival to the first cut-off.
     chance_lasts : float
         Share of runs without a cut-off during the stay.
+    standard_errors : StandardErrors
+        What the number of runs leaves uncertain in the days and the chance.
     depletion_days : float
         Mean number of days of the stay with any unserved demand.
     ledger_wh_per_day : dict
@@ -76,6 +80,7 @@ class StayAnswer:
     conditions: Conditions
     days: DaysUnplugged
     chance_lasts: float
+    standard_errors: StandardErrors
     depletion_days: float
     ledger_wh_per_day: dict[str, float]
     soc: Bands
@@ -123,6 +128,7 @@ def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
         conditions=simulation.conditions,
         days=days_unplugged(simulation, 0),
         chance_lasts=chance_lasts(simulation, 0),
+        standard_errors=standard_errors(simulation, 0),
         depletion_days=float(simulation.outcome.depletion_days[:, 0].mean()),
         ledger_wh_per_day=ledger,
         soc=soc_bands(simulation),
@@ -137,23 +143,17 @@ def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
 def _warnings(
     question: Question, simulation: Simulation, ledger: dict[str, float]
 ) -> tuple[str, ...]:
-    van, profile = question.van, question.profile
-    found = []
-    if van.inverter is not None:
-        rated_w = van.inverter.power_w
-        found += [
-            f"'{appliance.name}' draws {appliance.power_w:,.0f} W: more than the inverter's "
-            f"{rated_w:,.0f} W, so it would not run; the answer assumes that it does"
-            for appliance in profile.appliances
-            if appliance.enabled and appliance.current == "ac" and appliance.power_w > rated_w
-        ]
-    peak_w = simulation.conditions.dc_peak_w + simulation.conditions.ac_peak_w
-    given_w = discharge_limit_w(design_of(van))
-    if peak_w > given_w:
-        found.append(
-            f"appliances may draw {peak_w:,.0f} W at once, the bank may give {given_w:,.0f} W: "
-            "run them one after the other, or fit a larger bank"
+    van, conditions = question.van, simulation.conditions
+    found = list(
+        peak_warnings(
+            van,
+            question.profile,
+            conditions.peaks,
+            conditions.loads,
+            simulation.times,
+            question.place.timezone,
         )
+    )
     string_voc_v = van.panels.voc_v * van.panels.series
     if van.panels.count and string_voc_v > van.controller.max_input_v:
         found.append(

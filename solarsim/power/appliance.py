@@ -14,6 +14,7 @@ from solarsim.spec.profile import WEEKDAYS, Appliance
 from solarsim.weather.record import FloatArray
 
 __all__ = [
+    "IntArray",
     "LocalClock",
     "local_clock",
     "scheduled_share",

@@ -27,6 +27,7 @@ __all__ = [
 
 CHEMISTRY_NAMES = ("lfp", "agm", "gel", "flooded")
 _RATED_HOURS = 20.0
+_CHARGING_C_RATE = 0.2
 
 
 @dataclasses.dataclass(frozen=True)
@@ -116,9 +117,12 @@ def resting_voltage_v(chemistry: Chemistry) -> float:
 
 
 def charging_voltage_v(chemistry: Chemistry, system_voltage_v: float) -> float:
-    """Where a bank sits while it is charged, V: half way between rest and absorption."""
-    scale = system_voltage_v / 12.0
-    return 0.5 * scale * (resting_voltage_v(chemistry) + chemistry.absorption_v)
+    """Where a bank sits while it takes a fifth of its capacity an hour, V.
+
+    Chargers are limited in current; this is the voltage that turns their amperes into watts.
+    """
+    charged_v = resting_voltage_v(chemistry) + _CHARGING_C_RATE * chemistry.charge_ohm_ah
+    return min(charged_v, chemistry.absorption_v) * system_voltage_v / 12.0
 
 
 @functools.cache

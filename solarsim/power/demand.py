@@ -21,7 +21,7 @@ from solarsim.spec.profile import Appliance, Hourly, Profile
 from solarsim.weather.record import FloatArray, Weather
 from solarsim.weather.streams import Purpose, run_normals
 
-__all__ = ["build_demand"]
+__all__ = ["Use", "build_demand", "load_uses"]
 
 _COOLING = ("fan", "evaporative cooler")
 # Draws of a day come in blocks of this many, so that an appliance switched off, or added at the
@@ -35,7 +35,7 @@ _FAN_EXPONENT = 3
 
 
 @dataclasses.dataclass(frozen=True)
-class _Use:
+class Use:
     """What one load does in the hours `rows`; arrays are ``(rows, runs)`` or ``(rows, 1)``.
 
     `on_share` is the share of the hour in which it runs, `running_w` what it draws then instead of
@@ -92,22 +92,13 @@ def build_demand(profile: Profile, weather: Weather, *, seed: int, first_run: in
     Demand
         Arrays ``(runs, hours)``, or ``(1, hours)`` where all runs are alike.
     """
-    clock = local_clock(weather.times, weather.place.timezone)
-    aboard = [appliance for appliance in profile.appliances if appliance.enabled]
-    cabin = cabin_hours(
-        profile.cabin,
-        weather,
-        clock,
-        heaters=[appliance for appliance in aboard if appliance.response == "heater"],
-        coolers=[appliance for appliance in aboard if appliance.response in _COOLING],
-    )
-    draws = _draws(profile, clock, runs=weather.runs, seed=seed, first_run=first_run)
+    uses, cabin = load_uses(profile, weather, seed=seed, first_run=first_run)
     # What all runs share is added up once; only what differs takes an array of runs.
     sums: dict[tuple[str, bool], _Sums] = {
         (current, False): _empty_sums(current, weather.hours, 1) for current in ("dc", "ac")
     }
     wh_per_day: dict[str, float] = {}
-    for use in _uses(profile, clock, cabin, draws):
+    for use in uses:
         kind = (use.current, use.differs)
         if kind not in sums:
             sums[kind] = _empty_sums(use.current, weather.hours, weather.runs)
@@ -128,9 +119,29 @@ def build_demand(profile: Profile, weather: Weather, *, seed: int, first_run: in
     )
 
 
+def load_uses(
+    profile: Profile, weather: Weather, *, seed: int, first_run: int = 0
+) -> tuple[Iterator[Use], CabinHours]:
+    """Return what every load does, in the profile's order, and the cabin that some of them follow.
+
+    Parameters are those of `build_demand`, which adds the loads up.
+    """
+    clock = local_clock(weather.times, weather.place.timezone)
+    aboard = [appliance for appliance in profile.appliances if appliance.enabled]
+    cabin = cabin_hours(
+        profile.cabin,
+        weather,
+        clock,
+        heaters=[appliance for appliance in aboard if appliance.response == "heater"],
+        coolers=[appliance for appliance in aboard if appliance.response in _COOLING],
+    )
+    draws = _draws(profile, clock, runs=weather.runs, seed=seed, first_run=first_run)
+    return _uses(profile, clock, cabin, draws), cabin
+
+
 def _uses(
     profile: Profile, clock: LocalClock, cabin: CabinHours, draws: FloatArray | None
-) -> Iterator[_Use]:
+) -> Iterator[Use]:
     """Yield what every load does, in the profile's order."""
     coolers = iter(cabin.running)
     aboard = [appliance for appliance in profile.appliances if appliance.enabled]
@@ -150,13 +161,13 @@ def _uses(
             yield _cooling_use(appliance, next(coolers))
 
 
-def _scheduled_use(appliance: Appliance, clock: LocalClock, draws: FloatArray | None) -> _Use:
+def _scheduled_use(appliance: Appliance, clock: LocalClock, draws: FloatArray | None) -> Use:
     varies = appliance.variation_share > 0.0
     rows, on_share = scheduled_share(appliance, clock, draws if varies else None)
     return _use(appliance, rows, on_share, appliance.power_w, differs=varies)
 
 
-def _fridge_use(appliance: Appliance, clock: LocalClock, cabin: CabinHours) -> _Use:
+def _fridge_use(appliance: Appliance, clock: LocalClock, cabin: CabinHours) -> Use:
     """Duty in proportion to the heat that comes in through the walls, and a part for the door."""
     above_k = cabin.temp_c - appliance.set_point_c
     duty = appliance.duty_base_share + appliance.duty_slope_pct_k / 100.0 * above_k
@@ -166,7 +177,7 @@ def _fridge_use(appliance: Appliance, clock: LocalClock, cabin: CabinHours) -> _
 
 def _heater_uses(
     appliance: Appliance, heaters: Sequence[Appliance], clock: LocalClock, cabin: CabinHours
-) -> Iterator[_Use]:
+) -> Iterator[Use]:
     """Run and glow of a heater that gives its part of the cabin's heat.
 
     Below its lowest setting it cycles; the number of starts follows the thermostat's parabola
@@ -198,7 +209,7 @@ def _heater_uses(
         yield dataclasses.replace(glow, standby_w=0.0)
 
 
-def _cooling_use(appliance: Appliance, running: FloatArray) -> _Use:
+def _cooling_use(appliance: Appliance, running: FloatArray) -> Use:
     """Fan by the cube of its speed, evaporative cooler (fan and pump) by its time."""
     if appliance.response == "evaporative cooler":
         return _use(appliance, slice(None), running, appliance.power_w)
@@ -208,7 +219,7 @@ def _cooling_use(appliance: Appliance, running: FloatArray) -> _Use:
     return _use(appliance, slice(None), on_share, appliance.power_w * speed**_FAN_EXPONENT)
 
 
-def _hourly_uses(hourly: Hourly, clock: LocalClock, draws: FloatArray | None) -> Iterator[_Use]:
+def _hourly_uses(hourly: Hourly, clock: LocalClock, draws: FloatArray | None) -> Iterator[Use]:
     varies = hourly.variation_share > 0.0 and draws is not None
     for current, watts in (("dc", hourly.dc_w), ("ac", hourly.ac_w)):
         if not watts:
@@ -220,7 +231,7 @@ def _hourly_uses(hourly: Hourly, clock: LocalClock, draws: FloatArray | None) ->
         if draws is not None and varies:
             factors = unit_mean_factors(draws, hourly.variation_share, _NO_LIMIT)
             running_w = running_w * factors[clock.day + 1]
-        yield _Use(
+        yield Use(
             name=f"hourly {current.upper()} watts",
             current=current,
             rows=slice(None),
@@ -237,8 +248,8 @@ def _use(
     running_w: FloatArray | float,
     *,
     differs: bool = True,
-) -> _Use:
-    return _Use(
+) -> Use:
+    return Use(
         name=appliance.name,
         current=appliance.current,
         rows=rows,
@@ -249,7 +260,7 @@ def _use(
     )
 
 
-def _add(use: _Use, sums: _Sums) -> float:
+def _add(use: Use, sums: _Sums) -> float:
     """Add a load to the sums of its current; return its mean power over hours and runs, W."""
     rows, on_share = use.rows, use.on_share
     above_w = use.running_w - use.standby_w
@@ -330,7 +341,7 @@ def _notes(profile: Profile, cabin: CabinHours) -> tuple[str, ...]:
     # A van warming up from its night setting asks for more than any heater gives.
     if weak_h > 0.25 * wanted_h:
         notes.append(
-            f"the heater runs at its limit in {100.0 * weak_h / wanted_h:.0f} % of the hours with "
-            "heat; the cabin stays below its set-point then"
+            "the heater runs at its limit in more than a quarter of the hours with heat; the cabin "
+            "stays below its set-point then"
         )
     return tuple(notes)

@@ -9,6 +9,7 @@ import numpy as np
 
 from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_chemistry
 from solarsim.power.design import Design, design_blocks
+from solarsim.power.inverter import Pulses
 from solarsim.power.kernel import dispatch_kernel
 from solarsim.power.ledger import Term, ledger_residual
 from solarsim.weather.record import FloatArray
@@ -64,6 +65,7 @@ def dispatch(
     dc_w: FloatArray,
     ac_w: FloatArray,
     inverter_loss_w: FloatArray,
+    pulses: Pulses | None = None,
     chargers: Chargers,
     bank_temp_c: FloatArray,
     designs: Sequence[Design],
@@ -80,6 +82,8 @@ def dispatch(
         before its current limit, W.
     dc_w, ac_w, inverter_loss_w : ndarray
         ``(runs or 1, hours)`` DC load, AC load through the inverter, and the inverter's loss, W.
+    pulses : Pulses, optional
+        How the AC loads' energy comes in pulses within the hour; steady where left out.
     chargers : Chargers
         Alternator and shore.
     bank_temp_c : ndarray
@@ -101,11 +105,15 @@ def dispatch(
     if panel_w.ndim == 2:
         panel_w = panel_w[:, :, np.newaxis]
     runs, hours = panel_w.shape[:2]
+    if pulses is None:
+        pulses = Pulses(np.zeros((1, hours)), np.zeros((1, hours)))
     given = {
         "panel_w": panel_w,
         "dc_w": dc_w,
         "ac_w": ac_w,
         "inverter_loss_w": inverter_loss_w,
+        "pulse_w": pulses.power_w,
+        "pulse_share": pulses.share,
         "alternator_a": chargers.alternator_a,
         "shore_a": chargers.shore_a,
         "shore_ac_w": chargers.shore_ac_w,
@@ -124,9 +132,10 @@ def dispatch(
     first_cut_h = np.empty((runs, count))
     depletion_days = np.empty((runs, count))
     soc = np.empty((runs, hours + 1, soc_designs))
-    demand_rows = max(dc_w.shape[0], ac_w.shape[0], inverter_loss_w.shape[0])
-    dc_w, ac_w, inverter_loss_w = (
-        _rows(array, demand_rows) for array in (dc_w, ac_w, inverter_loss_w)
+    demands = (dc_w, ac_w, inverter_loss_w, pulses.power_w, pulses.share)
+    demand_rows = max(array.shape[0] for array in demands)
+    dc_w, ac_w, inverter_loss_w, pulse_w, pulse_share = (
+        _rows(array, demand_rows) for array in demands
     )
     alternator_a, shore_a = (
         np.ascontiguousarray(array, dtype=np.float64)
@@ -151,6 +160,8 @@ def dispatch(
             dc_w,
             ac_w,
             inverter_loss_w,
+            pulse_w,
+            pulse_share,
             alternator_a,
             shore_a,
             capacity_share_at(chemistry, bank_temp_c),

@@ -2,13 +2,33 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 
+import numpy as np
+
+from solarsim.errors import InputError
 from solarsim.power.demand_record import Demand
 from solarsim.spec.van import Inverter
 from solarsim.weather.record import FloatArray
 
-__all__ = ["inverter_loss_w", "loss_coefficients"]
+__all__ = ["Pulses", "inverter_loss_w", "loss_coefficients", "pulses_of"]
+
+
+@dataclasses.dataclass(frozen=True)
+class Pulses:
+    """How AC energy comes within the hour: at this power at the bank, for this share of it.
+
+    Attributes
+    ----------
+    power_w : ndarray
+        ``(runs or 1, hours)`` W at the bank, the inverter's loss included.
+    share : ndarray
+        ``(runs or 1, hours)``, 0 to 1.
+    """
+
+    power_w: FloatArray
+    share: FloatArray
 
 
 def loss_coefficients(inverter: Inverter) -> tuple[float, float, float]:
@@ -25,7 +45,7 @@ def loss_coefficients(inverter: Inverter) -> tuple[float, float, float]:
 
     Raises
     ------
-    ValueError
+    InputError
         The idle draw is larger than the whole loss at full load.
 
     References
@@ -43,9 +63,11 @@ def loss_coefficients(inverter: Inverter) -> tuple[float, float, float]:
         return a, b, root * root
     left_w = at_full * rated_w - a
     if left_w < 0.0:
-        raise ValueError(
-            f"inverter.idle_w ({a}) exceeds the whole loss at full load ({at_full * rated_w:.1f} W)"
+        message = (
+            f"got {a:g} W; must not exceed the whole loss at full load, {at_full * rated_w:.1f} W "
+            "by power_w and full_load_efficiency"
         )
+        raise InputError(message, field="inverter.idle_w")
     return a, 0.0, left_w / rated_w**2
 
 
@@ -65,3 +87,20 @@ def inverter_loss_w(inverter: Inverter, demand: Demand, shore_share: FloatArray)
     on_share = 1.0 if inverter.always_on else demand.ac_on_share
     loss_w = a * on_share + b * demand.ac_w + c * demand.ac_square_w2
     return loss_w * (1.0 - shore_share)
+
+
+def pulses_of(inverter: Inverter, demand: Demand, shore_share: FloatArray) -> Pulses:
+    """Pulses with the mean and the mean square of the hour's AC power: one power, on and off.
+
+    A load of power P for the share s of the hour has the mean s P and the mean square s P**2, so
+    that P is their quotient; for several loads it is the power at which most energy flows.
+    Parameters are those of `inverter_loss_w`.
+    """
+    a, b, c = loss_coefficients(inverter)
+    nothing = np.zeros_like(demand.ac_w)
+    runs = demand.ac_w > 0.0
+    power_w = np.divide(demand.ac_square_w2, demand.ac_w, out=nothing, where=runs)
+    share = np.divide(demand.ac_w, power_w, out=np.zeros_like(power_w), where=power_w > 0.0)
+    idle_w = 0.0 if inverter.always_on else a
+    at_bank_w = power_w + np.where(runs, idle_w, 0.0) + b * power_w + c * power_w**2
+    return Pulses(at_bank_w, np.minimum(share, 1.0) * (1.0 - shore_share))

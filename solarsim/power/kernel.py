@@ -11,7 +11,7 @@ block in one flat array whose rows lie a constant distance apart.
 
 One hour of one bank, with the current solved in closed form:
 
-1. What the chargers could give at the bus, half way between rest and absorption.
+1. What the chargers could give: amperes at the voltage of a bank on charge.
 2. While connected, demand is served first. What is left over charges; what is missing discharges.
 3. Charging current is the least of the surplus, the chemistry's limit (less in the cold), the
    absorption limit ``(V_absorb - OCV) / R`` and what the available tank can take in the hour.
@@ -76,59 +76,25 @@ class Column(enum.IntEnum):
 
 # Plain integers, which the compiler folds into constant distances between rows.
 _L = LANES
-_TANKS = Column.TANKS_AH * _L
-_TANKS_INV = Column.TANKS_INVERSE * _L
-_KEEP = Column.TANK_KEEP * _L
-_MIX = Column.TANK_MIX * _L
-_GAIN = Column.TANK_GAIN_H * _L
-_GAIN_INV = Column.TANK_GAIN_INVERSE * _L
-_AVAILABLE = Column.AVAILABLE_AH * _L
-_R_OUT = Column.DISCHARGE_OHM * _L
-_R_OUT_INV = Column.DISCHARGE_INVERSE * _L
-_R_IN = Column.CHARGE_OHM * _L
-_R_IN_INV = Column.CHARGE_INVERSE * _L
-_V_ABS = Column.ABSORPTION_V * _L
-_V_CUT = Column.CUTOFF_V * _L
-_A_IN = Column.CHARGE_A * _L
-_A_OUT = Column.DISCHARGE_A * _L
-_FLOOR = Column.FLOOR_DEPTH * _L
-_RECONNECT = Column.RECONNECT_DEPTH * _L
-_HOLD = Column.KEEP_PER_H * _L
-_A_CTRL = Column.CONTROLLER_A * _L
-_PANELS = Column.PANELS * _L
-_HEAT = Column.HEATER_W * _L
-_HEAT_INV = Column.HEATER_INVERSE * _L
-_V_BUS = Column.CHARGING_V * _L
-_V_NOM_INV = Column.NOMINAL_INVERSE * _L
+# In the order of Column.
+(
+    _TANKS, _TANKS_INV, _KEEP, _MIX, _GAIN, _GAIN_INV, _AVAILABLE, _R_OUT, _R_OUT_INV, _R_IN,
+    _R_IN_INV, _V_ABS, _V_CUT, _A_IN, _A_OUT, _FLOOR, _RECONNECT, _HOLD, _A_CTRL, _PANELS, _HEAT,
+    _HEAT_INV, _V_BUS, _V_NOM_INV,
+) = (row * _L for row in range(Column.VOLTAGE_AT_EMPTY))  # fmt: skip
 _V_EMPTY = Column.VOLTAGE_AT_EMPTY * _L
 _V_KNOT = Column.VOLTAGE_KNOT * _L
 _V_SLOPE = Column.VOLTAGE_SLOPE * _L
 _E_EMPTY = Column.EFFICIENCY_AT_EMPTY * _L
 _E_KNOT = Column.EFFICIENCY_KNOT * _L
 _E_SLOPE = Column.EFFICIENCY_SLOPE * _L
-_Q0 = Column.DESIGN_END * _L
-_Q1 = _Q0 + _L
-_ON = _Q1 + _L
-_CUT = _ON + _L
-_SHORT = _CUT + _L
-_DAYS = _SHORT + _L
-_ETA = _DAYS + _L
-_SOLAR = _ETA + _L
-_SURPLUS = _SOLAR + _L
-_DEFICIT = _SURPLUS + _L
-_HEATING = _DEFICIT + _L
-_REST = _HEATING + _L
-_WARM_A = _REST + _L
-_IN_A = _WARM_A + _L
-_OUT_A = _IN_A + _L
-_OCV = _OUT_A + _L
-_POWER = _OCV + _L
-_COLD_W = _POWER + _L
-_SERVED = _COLD_W + _L
-_STORED = _SERVED + _L
-_LOST = _STORED + _L
-_LEDGER = _LOST + _L
-_ROWS = Column.DESIGN_END + 21 + len(Term)
+# The kernel's own rows follow; those of the ledger come last.
+(
+    _Q0, _Q1, _ON, _CUT, _SHORT, _DAYS, _ETA, _SOLAR, _SURPLUS, _DEFICIT, _HEATING, _REST,
+    _WARM_A, _IN_A, _OUT_A, _OCV, _POWER, _COLD_W, _SERVED, _STORED, _LOST, _ASKED, _GIVEN,
+    _MISSED, _LEDGER,
+) = ((Column.DESIGN_END + row) * _L for row in range(25))  # fmt: skip
+_ROWS = Column.DESIGN_END + 24 + len(Term)
 _TERMS = len(Term)
 _VK = VOLTAGE_KNOTS
 _EK = EFFICIENCY_KNOTS
@@ -145,6 +111,8 @@ def dispatch_kernel(
     dc_w: Any,
     ac_w: Any,
     inverter_loss_w: Any,
+    pulse_w: Any,
+    pulse_share: Any,
     alternator_a: Any,
     shore_a: Any,
     capacity_share: Any,
@@ -166,6 +134,9 @@ def dispatch_kernel(
         ``(runs, hours)`` power of one panel at the controller's output, W.
     dc_w, ac_w, inverter_loss_w : ndarray
         ``(runs or 1, hours)`` demand and the inverter's own loss, W.
+    pulse_w, pulse_share : ndarray
+        ``(runs or 1, hours)`` power of the hour's pulses, W, and the share of the hour they take;
+        their mean is within the demand.
     alternator_a, shore_a : ndarray
         ``(runs or 1, hours)`` mean current that the charger can give, A.
     capacity_share, charge_share : ndarray
@@ -215,7 +186,6 @@ def dispatch_kernel(
                 ac = ac_w[demand_row, hour]
                 loss_inverter = inverter_loss_w[demand_row, hour]
                 demand = dc + ac + loss_inverter
-                demand_inverse = 1.0 / max(demand, 1e-12)
                 tolerance = 1e-9 * (1.0 + demand)
                 drive_a = alternator_a[drive_row, hour]
                 plug_a = shore_a[shore_row, hour]
@@ -223,10 +193,24 @@ def dispatch_kernel(
                 warm_share = charge_share[bank_row, hour]
                 heating = heat_share[bank_row, hour]
                 chargers_a = drive_a + plug_a
+                pulse = pulse_w[demand_row, hour]
+                pulsed = pulse_share[demand_row, hour]
+                between = demand - pulsed * pulse
                 # Short loops over the lanes instead of a long one: the processor works on many
                 # lanes at a time rather than waiting for one lane's chain of divisions.
                 for i in range(_L):
+                    # 1. Sources at the bus.
+                    bus_v = w[_V_BUS + i]
+                    solar = min(w[_PANELS + i] * sun, w[_A_CTRL + i] * bus_v)
+                    given = solar + chargers_a * bus_v
+                    w[_SOLAR + i] = solar
+
+                    # Efficiency at the middle of the step.
                     state = w[_Q0 + i] * w[_TANKS_INV + i]
+                    space_a = max(w[_AVAILABLE + i] - w[_Q1 + i], 0.0) * w[_GAIN_INV + i]
+                    rise_a = max(given - demand, 0.0) * w[_V_NOM_INV + i]
+                    rise_a = min(min(rise_a, w[_A_IN + i]), space_a)
+                    state = min(state + 0.5 * rise_a * w[_TANKS_INV + i], 1.0)
                     a = w[_E_EMPTY + i]
                     b = 0.0
                     for j in range(2):
@@ -234,20 +218,39 @@ def dispatch_kernel(
                         b += w[_E_SLOPE + (j + 2) * _L + i] * max(
                             state - w[_E_KNOT + (j + 2) * _L + i], 0.0
                         )
-                    w[_ETA + i] = a + b
-
-                    # 1. Sources at the bus.
-                    bus_v = w[_V_BUS + i]
-                    solar = min(w[_PANELS + i] * sun, w[_A_CTRL + i] * bus_v)
+                    eta = a + b
+                    w[_ETA + i] = eta
 
                     # 2. Connected while above the floor, again from the reconnect level on.
                     risen = w[_Q0 + i] >= w[_TANKS + i] * (1.0 - share * w[_RECONNECT + i])
                     on = 1.0 if risen else w[_ON + i]
-                    net = solar + chargers_a * bus_v - on * demand
+                    w[_ON + i] = on
+                    w[_GIVEN + i] = given
+                    w[_ASKED + i] = demand
+                    w[_MISSED + i] = 0.0
+                if pulsed > 0.0:
+                    for i in range(_L):
+                        # What pulses add: their mean square in the resistance, and what goes into
+                        # the bank between them only to come out again.
+                        given = w[_GIVEN + i]
+                        low = between - given
+                        high = max(low + pulse, 0.0)
+                        mean = max(demand - given, 0.0)
+                        square = pulsed * high * high - mean * mean
+                        square = square + (1.0 - pulsed) * max(low, 0.0) * max(low, 0.0)
+                        spare = (1.0 - pulsed) * max(-low, 0.0)
+                        # Half of the spare comes before the pulse: a full bank has no room for it.
+                        space_a = max(w[_AVAILABLE + i] - w[_Q1 + i], 0.0) * w[_GAIN_INV + i]
+                        missed = max(0.5 * spare - space_a * w[_V_BUS + i], 0.0)
+                        cycled = min(pulsed * high, spare - missed)
+                        ohm = w[_R_OUT + i] * w[_V_NOM_INV + i] * w[_V_NOM_INV + i]
+                        lost = ohm * max(square, 0.0) + (1.0 / w[_ETA + i] - 1.0) * cycled
+                        w[_ASKED + i] = demand + lost
+                        w[_MISSED + i] = missed
+                for i in range(_L):
+                    net = w[_GIVEN + i] - w[_ON + i] * (w[_ASKED + i] + w[_MISSED + i])
                     surplus = max(net, 0.0)
                     heat = heating * min(surplus, w[_HEAT + i])
-                    w[_ON + i] = on
-                    w[_SOLAR + i] = solar
                     w[_HEATING + i] = heat
                     w[_SURPLUS + i] = surplus - heat
                     w[_DEFICIT + i] = max(-net, 0.0)
@@ -332,17 +335,19 @@ def dispatch_kernel(
                     on = w[_ON + i]
                     short = deficit - out_w
                     cut = short > tolerance
-                    served = on * max(1.0 - short * demand_inverse, 0.0)
+                    asked = w[_ASKED + i]
+                    served = on * max(1.0 - short / max(asked, 1e-12), 0.0)
                     w[_ON + i] = 0.0 if cut else on
                     w[_CUT + i] = min(w[_CUT + i], (hour + served) if cut else 1e9)
 
                     # For the ledger.
                     warm_w = min(surplus, (ocv + r_in * warm_a) * warm_a)
                     w[_COLD_W + i] = warm_w - into_w
-                    w[_POWER + i] = on * demand - short + w[_HEATING + i] + power
+                    w[_POWER + i] = on * asked - short + w[_HEATING + i] + power
                     w[_SERVED + i] = served
                     w[_STORED + i] = ocv * (stored - leak)
                     lost = ohm * current * current + (current - stored) * ocv
+                    lost = lost + served * (asked - demand)
                     w[_LOST + i] = lost + ocv * leak + w[_HEATING + i]
                 if hour < ledger_hours:
                     for i in range(_L):
@@ -354,7 +359,7 @@ def dispatch_kernel(
                         served = w[_SERVED + i]
                         unserved = (1.0 - served) * (dc + ac)
                         w[_SHORT + i] = 1.0 if unserved > tolerance else w[_SHORT + i]
-                        solar_used = min(solar, taken)
+                        solar_used = min(solar, max(taken, 0.0))
                         drive_used = min(drive_a * bus_v, max(taken - solar_used, 0.0))
                         plug_used = min(plug_a * bus_v, max(taken - solar_used - drive_used, 0.0))
                         refused = max(solar - solar_used, 0.0)

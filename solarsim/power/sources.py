@@ -45,8 +45,9 @@ def chargers_of(
 ) -> tuple[Chargers, FloatArray]:
     """What can charge the bank, and the share of each hour on shore power.
 
-    While plugged in, shore power carries the AC loads past the inverter; the charger gets what
-    the post's breaker leaves. The DC-DC charger gives its rating times its derating while driving.
+    While plugged in, shore power carries the AC loads past the inverter as far as the post's
+    breaker lets it; the charger gets what that leaves. The DC-DC charger gives its rating times its
+    derating while driving.
 
     Returns
     -------
@@ -79,4 +80,5 @@ def chargers_of(
     post_w = shore.breaker_a * shore.mains_voltage_v
     left_w = np.maximum(post_w - demand.ac_w, 0.0) * shore.charger_efficiency
     shore_a = np.minimum(shore.charger_a, left_w / system_voltage_v) * plugged
-    return Chargers(alternator_a, shore_a, demand.ac_w * plugged), plugged
+    carried_w = np.minimum(demand.ac_w, post_w) * plugged
+    return Chargers(alternator_a, shore_a, carried_w), plugged

@@ -9,9 +9,13 @@ import numpy as np
 import pytest
 
 from solarsim.power.cabin import AIR_HEAT_WH_M3_K, wet_bulb_c
+from solarsim.power.chemistry import load_chemistry
 from solarsim.power.demand import build_demand
+from solarsim.power.inverter import inverter_loss_w
 from solarsim.spec.parts import part_tables
 from solarsim.spec.profile import profile_from_data
+from solarsim.spec.van import Alternator, Controller, Inverter, Shore
+from solarsim.spec.van_file import read_van
 from tests.power.weather_by_hand import weather_by_hand
 
 STILL = {"people": 0, "solar_gain_m2": 0.0, "vent_above_c": 60.0}
@@ -64,6 +68,7 @@ def test_roof_fan_60_to_300_wh_on_a_summer_day():
 @pytest.mark.parametrize(
     ("part", "low_wh", "high_wh"),
     [
+        ("roof air conditioner", 2000, 9000),
         ("induction hob", 400, 900),
         ("microwave, 700 W of heat", 100, 250),
         ("kettle", 100, 200),
@@ -132,3 +137,92 @@ def test_wet_bulb_of_the_published_example():
 def test_heat_of_air():
     # Tables of air at 20 C and 101.3 kPa: 1.204 kg/m3, 1006 J/(kg K).
     assert pytest.approx(1.204 * 1006.0 / 3600.0, rel=0.01) == AIR_HEAT_WH_M3_K
+
+
+@pytest.mark.parametrize(
+    ("part", "low_w", "high_w"),
+    [
+        ("compressor fridge 40 L", 35, 60),
+        ("compressor fridge 65 L", 35, 60),
+        ("compressor fridge 90 L", 35, 60),
+        ("compressor freezer 40 L", 40, 65),
+        ("roof fan", 3, 40),
+        ("diesel heater 2 kW", 10, 45),
+        ("diesel heater 4 kW", 10, 45),
+        ("induction hob", 1000, 1800),
+        ("microwave, 700 W of heat", 1000, 1500),
+        ("kettle", 1000, 2000),
+        ("evaporative cooler", 30, 100),
+        ("roof air conditioner", 600, 1500),
+        ("laptop", 30, 65),
+        ("USB charging", 5, 20),
+        ("water pump", 35, 90),
+        ("LED lights, dimmable", 1, 5),
+        ("router", 8, 15),
+        ("satellite terminal", 40, 75),
+        ("e-bike charger", 100, 250),
+    ],
+)
+def test_running_watts_of_one_piece(part, low_w, high_w):
+    assert low_w <= part_tables("appliances")[part]["power_w"] <= high_w
+
+
+@pytest.mark.parametrize("part", ["diesel heater 2 kW", "diesel heater 4 kW"])
+def test_diesel_heater_draws_90_to_130_w_while_it_glows(part):
+    heater = part_tables("appliances")[part]
+    assert 10.0 <= heater["low_power_w"] <= heater["power_w"]
+    assert 90.0 <= heater["glow_w"] + heater["low_power_w"] <= 130.0
+    # 2 to 3 minutes at the start and again at the stop.
+    assert 4.0 <= heater["glow_minutes"] <= 6.0
+
+
+def test_fan_at_half_speed_draws_an_eighth():
+    """Fan affinity law; 3 W at a small speed, 40 W at full speed."""
+    fan = {"part": "roof fan", "start_above_c": 24.0, "full_at_c": 40.0, "low_speed_share": 0.0}
+    data = {"profile": {"name": "x"}, "cabin": STILL, "appliances": [fan]}
+    profile = profile_from_data(data, source="x")
+    full_w = part_tables("appliances")["roof fan"]["power_w"]
+    # A closed cabin without sun or people is as warm as the air outside.
+    for temp_c, share in ((40.0, 1.0), (32.0, 1.0 / 8.0), (28.0, 1.0 / 64.0)):
+        watts = build_demand(profile, weather_by_hand(temp_c, hours=240), seed=1).dc_w[0, -1]
+        assert watts == pytest.approx(share * full_w, rel=0.02)
+
+
+def bus_w(part, van_inverter):
+    """Mean power at the bank that a part takes over two days."""
+    data = {"profile": {"name": "x"}, "appliances": [{"part": part, "variation_share": 0.0}]}
+    weather = weather_by_hand()
+    demand = build_demand(profile_from_data(data, source=part), weather, seed=1)
+    loss_w = inverter_loss_w(van_inverter, demand, np.zeros(weather.hours))
+    return float((demand.dc_w + demand.ac_w + loss_w).mean())
+
+
+def test_laptop_takes_10_to_20_percent_more_through_a_small_inverter():
+    small = Inverter(power_w=300.0, idle_w=2.0)
+    assert 1.10 <= bus_w("laptop on its AC adapter", small) / bus_w("laptop", small) <= 1.20
+
+
+@pytest.mark.parametrize("part", ["weekender", "long-stayer"])
+def test_idle_draw_of_the_shipped_vans_inverters(part):
+    inverter = read_van(part).inverter
+    # 0.4 to 1.2 % of the rating; left on, 190 to 600 Wh a day for 2 kW and in proportion.
+    assert 0.004 <= inverter.idle_w / inverter.power_w <= 0.012
+    assert 190.0 <= 24.0 * inverter.idle_w * 2000.0 / inverter.power_w <= 600.0
+
+
+def test_default_idle_draw_suits_a_2_kw_inverter():
+    assert 8.0 <= Inverter(power_w=2000.0).idle_w <= 25.0
+
+
+def test_usable_depth_lithium_well_below_half_lead_acid_above_it():
+    assert load_chemistry("lfp").floor_soc <= 0.2
+    for name in ("agm", "gel", "flooded"):
+        assert load_chemistry(name).floor_soc >= 0.5
+
+
+def test_chargers_efficiencies_lie_where_the_trade_sees_them():
+    assert 0.85 <= Shore(charger_a=30.0).charger_efficiency <= 0.94
+    # Conversion 94 to 98 % times tracking 98 to 99.5 %.
+    assert 0.94 * 0.98 <= Controller().efficiency <= 0.98 * 0.995
+    # The derating is of the output current, hot but not at idle.
+    assert 0.6 <= Alternator(dcdc_a=30.0).derating_share <= 0.95

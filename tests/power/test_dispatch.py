@@ -15,6 +15,7 @@ from solarsim.power.chemistry import (
 )
 from solarsim.power.design import Design, usable_wh
 from solarsim.power.dispatch import HEATED_BELOW_C, Chargers, Term, dispatch, ledger_residual
+from solarsim.power.inverter import Pulses
 from tests.power.twin import twin
 
 HOURS = 96
@@ -25,11 +26,13 @@ def scenario(seed, runs=3, hours=HOURS, cold=False, power=1.0):
     clock = np.arange(hours) % 24
     sun = np.clip(np.sin((clock - 6) / 12 * np.pi), 0, None)
     zero = np.zeros((1, hours))
+    ac_on = rng.random((runs, hours)) < 0.1
     return {
         "panel_w": 180 * sun * rng.random((runs, hours)),
         "dc_w": power * 80 * rng.random((runs, hours)),
-        "ac_w": power * 400 * (rng.random((runs, hours)) < 0.1),
+        "ac_w": power * 400 * ac_on,
         "inverter_loss_w": 8 * rng.random((1, hours)),
+        "pulses": Pulses(power * 400 * ac_on, 0.9 * ac_on),
         "chargers": Chargers(
             25.0 * (rng.random((1, hours)) < 0.08), 20.0 * (rng.random((runs, hours)) < 0.05), zero
         ),
@@ -81,6 +84,8 @@ def test_kernel_equals_its_readable_twin(chemistry, cold):
                 capacity_share_at(curves, temp_c[run]),
                 charge_share_at(curves, temp_c[run]),
                 temp_c[run] < HEATED_BELOW_C,
+                pulse_w=case["pulses"].power_w[run],
+                pulse_share=case["pulses"].share[run],
                 start_soc=0.8,
                 ledger_hours=72,
             )

@@ -28,6 +28,8 @@ def twin(
     charge_share,
     heat_share,
     *,
+    pulse_w=None,
+    pulse_share=None,
     start_soc: float,
     ledger_hours: int,
     step_h: float = 1.0,
@@ -69,7 +71,6 @@ def twin(
         hour = step * step_h
         share = capacity_share[step]
         soc = q / total_ah
-        eta = np.interp(soc, chemistry.coulombic_soc, chemistry.coulombic_share)
         available = design.panel_count * panel_w[step]
         solar = min(available, design.controller_max_a * bus_v)
         drive = alternator_a[step] * bus_v
@@ -78,8 +79,26 @@ def twin(
         if soc >= 1 - share * (1 - reconnect):
             connected = True
         demand = dc_w[step] + ac_w[step] + inverter_loss_w[step]
-        load = demand if connected else 0.0
-        net = solar + drive + plug - load
+        given = solar + drive + plug
+        # Efficiency at the middle of the step.
+        space_a = max(c * total_ah - q_free, 0) / gain_h
+        rise_a = min(max(given - demand, 0) / nominal_v, charge_limit_a, space_a)
+        mid_soc = min(soc + rise_a * step_h / 2 / total_ah, 1)
+        eta = np.interp(mid_soc, chemistry.coulombic_soc, chemistry.coulombic_share)
+        pulse_loss = missed = 0.0
+        if pulse_w is not None and pulse_share[step] > 0:
+            pulse, pulsed = pulse_w[step], pulse_share[step]
+            low = demand - pulsed * pulse - given
+            out_wh, in_wh = pulsed * max(low + pulse, 0), (1 - pulsed) * max(-low, 0)
+            square = pulsed * max(low + pulse, 0) ** 2 + (1 - pulsed) * max(low, 0) ** 2
+            square -= max(demand - given, 0) ** 2
+            # Half of what is spare comes before the pulse: a full bank has no room for it.
+            missed = max(in_wh / 2 - space_a * bus_v, 0)
+            cycled = min(out_wh, in_wh - missed)
+            pulse_loss = r_out * max(square, 0) / nominal_v**2 + (1 / eta - 1) * cycled
+        asked = demand + pulse_loss
+        load = asked if connected else 0.0
+        net = given - load - (missed if connected else 0.0)
         rest = q_free * keep + q * c * (1 - keep)
 
         heat = into_w = out_w = warm_w = short = 0.0
@@ -128,7 +147,7 @@ def twin(
 
         served = 0.0
         if connected:
-            served = max(1 - short / demand, 0.0) if demand > 1e-12 else 1.0
+            served = max(1 - short / asked, 0.0) if asked > 1e-12 else 1.0
             if short > 1e-9 * (1 + demand):
                 if cut_h is None:
                     cut_h = hour + served * step_h
@@ -153,7 +172,10 @@ def twin(
             Term.LOAD_DC: served * dc_w[step],
             Term.LOAD_AC: served * ac_w[step],
             Term.INVERTER_LOSS: served * inverter_loss_w[step],
-            Term.BATTERY_LOSS: ohm * current**2 + (current - stored) * mid_v + heat,
+            Term.BATTERY_LOSS: ohm * current**2
+            + (current - stored) * mid_v
+            + heat
+            + served * pulse_loss,
             Term.STORED_CHANGE: mid_v * stored,
             Term.UNSERVED: unserved,
         }.items():

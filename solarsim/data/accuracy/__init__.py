@@ -1,0 +1,1 @@
+"""How well solarsim agrees with the outside: published figures beside ours."""

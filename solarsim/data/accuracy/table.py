@@ -1,0 +1,69 @@
+"""The README's table "How well it agrees with the outside", made from the checks."""
+
+from __future__ import annotations
+
+import importlib
+import math
+import pkgutil
+
+from solarsim.data import accuracy
+from solarsim.data.accuracy.check import Check
+
+__all__ = ["BEGIN", "END", "all_checks", "readme_table", "replace_table"]
+
+BEGIN = "<!-- accuracy -->"
+END = "<!-- /accuracy -->"
+_MOST_DECIMALS = 6
+
+
+def all_checks() -> tuple[Check, ...]:
+    """Every check of every module of this package, in the order of subjects' names."""
+    found: list[Check] = []
+    for module in pkgutil.iter_modules(accuracy.__path__, prefix=f"{accuracy.__name__}."):
+        if not module.name.endswith("__main__"):
+            found.extend(getattr(importlib.import_module(module.name), "CHECKS", ()))
+    return tuple(sorted(found, key=lambda check: check.subject))
+
+
+def readme_table(checks: tuple[Check, ...]) -> str:
+    """Return the table as Markdown, each figure to the digits that its tolerance can tell."""
+    lines = [
+        "| subject | check | source | expected | got | tolerance |",
+        "|---|---|---|---|---|---|",
+    ]
+    previous = ""
+    for check in checks:
+        subject = "" if check.subject == previous else check.subject
+        previous = check.subject
+        cells = (
+            subject,
+            check.what,
+            check.source,
+            *(_figure(value, check) for value in (check.expected, check.got(), check.tolerance)),
+        )
+        lines.append("| " + " | ".join(cell.replace("|", "/") for cell in cells) + " |")
+    return "\n".join(lines)
+
+
+def replace_table(text: str, table: str) -> str:
+    """Put the table between its marks in the README's text.
+
+    Raises
+    ------
+    ValueError
+        The marks are missing.
+    """
+    before, begin, rest = text.partition(BEGIN)
+    _, end, after = rest.partition(END)
+    if not begin or not end:
+        raise ValueError(f"the text has no {BEGIN} ... {END}")
+    return f"{before}{BEGIN}\n\n{table}\n\n{END}{after}"
+
+
+def _figure(value: float, check: Check) -> str:
+    # One digit past the tolerance's first: enough to see the distance, too few to show noise.
+    decimals = min(max(1 - math.floor(math.log10(check.tolerance)), 0), _MOST_DECIMALS)
+    text = f"{value + 0.0:.{decimals}f}"
+    if float(text) == 0.0:
+        text = text.removeprefix("-")
+    return f"{text} {check.unit}".strip()
