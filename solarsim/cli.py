@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import contextlib
+import inspect
+import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
 
 import typer
+from typer.exceptions import TyperException
 
 from solarsim.errors import InputError
 
@@ -23,7 +26,6 @@ __all__ = ["app", "main"]
 app = typer.Typer(
     help="How many days a camper van lasts off grid, from real weather. "
     "Without arguments `solarsim stay` answers for the shipped example.",
-    no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
 )
@@ -43,32 +45,75 @@ WeatherOption = Annotated[
     str | None, typer.Option(help="EPW, TMY3 or TMY2 file instead of the embedded climate.")
 ]
 RunsOption = Annotated[
-    int | None, typer.Option(help="Weather runs; by default 300, or all windows of a file.")
+    int | None, typer.Option(help="Weather runs; by default 700, or all windows of a file.")
 ]
 SeedOption = Annotated[int, typer.Option(help="The same seed gives the same answer.")]
 SetOption = Annotated[
     list[str] | None,
     typer.Option("--set", metavar="TABLE.FIELD=VALUE", help="Override any field of the van."),
 ]
+# Puts the command's question together; bad input raises InputError then and not before.
+Asks = Callable[[], Any]
 JsonOption = Annotated[
     str | None,
     typer.Option(
-        "--json", metavar="[FILE]", help="Write JSON to FILE, or to standard output with '-'."
+        "--json", metavar="[FILE]", help="Write JSON to FILE.json, or to standard output."
     ),
 ]
 
 
+def _about_a_question(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the options that every question has; it gets a function that asks it."""
+
+    def with_options(
+        van: VanArgument = "weekender",
+        profile: ProfileOption = None,
+        place: PlaceOption = None,
+        month: MonthOption = None,
+        days: DaysOption = None,
+        weather: WeatherOption = None,
+        runs: RunsOption = None,
+        seed: SeedOption = 1,
+        settings: SetOption = None,
+        **own: Any,
+    ) -> None:
+        def ask() -> Question:
+            from solarsim.answers.question import ask as ask_question
+
+            return ask_question(
+                van,
+                profile=profile,
+                place=place,
+                month=month,
+                days=days,
+                weather=weather,
+                runs=runs,
+                seed=seed,
+                settings=settings or (),
+            )
+
+        command(ask, **own)
+
+    shared = list(inspect.signature(with_options).parameters.values())[:-1]
+    added = list(inspect.signature(command).parameters.values())[1:]
+    hints = get_type_hints(command, include_extras=True) | get_type_hints(
+        with_options, include_extras=True
+    )
+    # Typer reads the signature and the annotations: the shared options, then the command's own.
+    parameters = [
+        parameter.replace(kind=inspect.Parameter.KEYWORD_ONLY, annotation=hints[parameter.name])
+        for parameter in shared + added
+    ]
+    with_options.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+    with_options.__annotations__ = {p.name: p.annotation for p in parameters}
+    with_options.__name__, with_options.__doc__ = command.__name__, command.__doc__
+    return with_options
+
+
 @app.command()
+@_about_a_question
 def stay(
-    van: VanArgument = "weekender",
-    profile: ProfileOption = None,
-    place: PlaceOption = None,
-    month: MonthOption = None,
-    days: DaysOption = None,
-    weather: WeatherOption = None,
-    runs: RunsOption = None,
-    seed: SeedOption = 1,
-    settings: SetOption = None,
+    ask: Asks,
     json: JsonOption = None,
     plot: Annotated[
         Path | None, typer.Option(help="Draw state of charge and energy: .html, .png or .svg.")
@@ -85,7 +130,7 @@ def stay(
     _check_json(json)
     from solarsim.answers.stay import stay as answer_stay
 
-    question = _question(van, profile, place, month, days, weather, runs, seed, settings)
+    question = ask()
     with _progress() as progress:
         answer = answer_stay(question, progress=progress)
     if plot is not None:
@@ -103,23 +148,13 @@ def stay(
 
 
 @app.command()
-def bank(
-    van: VanArgument = "weekender",
-    profile: ProfileOption = None,
-    place: PlaceOption = None,
-    month: MonthOption = None,
-    days: DaysOption = None,
-    weather: WeatherOption = None,
-    runs: RunsOption = None,
-    seed: SeedOption = 1,
-    settings: SetOption = None,
-    json: JsonOption = None,
-) -> None:
+@_about_a_question
+def bank(ask: Asks, json: JsonOption = None) -> None:
     """Find the smallest bank that lasts the stay, in units that can be bought."""
     _check_json(json)
     from solarsim.answers.bank import bank as answer_bank
 
-    question = _question(van, profile, place, month, days, weather, runs, seed, settings)
+    question = ask()
     with _progress() as progress:
         answer = answer_bank(question, progress=progress)
     if json is None:
@@ -173,11 +208,24 @@ def parts(json: JsonOption = None) -> None:
 
 def main() -> None:
     """Run the command line; bad input prints one clear line and exits with 2."""
+    arguments = _with_bare_json(sys.argv[1:]) or ["--help"]
     try:
-        app(_with_bare_json(sys.argv[1:]))
+        app(arguments, prog_name="solarsim", standalone_mode=False)
     except InputError as error:
-        print(f"solarsim: {error}", file=sys.stderr)
-        sys.exit(2)
+        sys.exit(_refused(str(error)))
+    except TyperException as error:
+        sys.exit(_refused(error.format_message()))
+    except typer.Abort:
+        sys.exit(130)
+    except BrokenPipeError:
+        # The reader (a pager, `head`) has seen enough; nothing more can be said to it.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(1)
+
+
+def _refused(message: str) -> int:
+    print(f"solarsim: {message}", file=sys.stderr)
+    return 2
 
 
 def _with_bare_json(arguments: list[str]) -> list[str]:
@@ -191,36 +239,14 @@ def _with_bare_json(arguments: list[str]) -> list[str]:
     return out
 
 
-def _question(
-    van: str,
-    profile: str | None,
-    place: str | None,
-    month: int | None,
-    days: int | None,
-    weather: str | None,
-    runs: int | None,
-    seed: int,
-    settings: list[str] | None,
-) -> Question:
-    from solarsim.answers.question import ask
-
-    return ask(
-        van,
-        profile=profile,
-        place=place,
-        month=month,
-        days=days,
-        weather=weather,
-        runs=runs,
-        seed=seed,
-        settings=settings or (),
-    )
-
-
 def _check_json(target: str | None) -> None:
     if target is not None and target != "-":
         from solarsim.present.files import check_writable
 
+        # Any other ending may be a van's file or name that stands after a bare --json.
+        if not target.lower().endswith(".json"):
+            message = "must end in .json, or be '-' or nothing for standard output"
+            raise InputError(message, source=target, field="--json")
         check_writable(Path(target))
 
 

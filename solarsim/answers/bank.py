@@ -21,6 +21,8 @@ from solarsim.power.design import Design, design_of, usable_wh
 from solarsim.spec.van import Alternator, Van
 
 __all__ = [
+    "FIRST_STRINGS",
+    "MAX_STRINGS",
     "BankAnswer",
     "BankOption",
     "Recommendation",

@@ -18,7 +18,9 @@ from solarsim.weather.site_climate import SiteClimate
 
 __all__ = ["DEFAULT_RUNS", "MAX_RUNS", "Question", "ask"]
 
-DEFAULT_RUNS = 300
+# Measured over eight vans, places and months: the standard error of P50 stays below 0.15 day and
+# that of the chance below 2 points (at worst 0.14 day and 1.9 points).
+DEFAULT_RUNS = 700
 MAX_RUNS = 100_000
 
 _PROFILE_TABLES = ("profile", "cabin", "appliances", "hourly")
@@ -89,7 +91,7 @@ def ask(
     weather : str or Path, optional
         EPW, TMY3 or TMY2 file to use instead of the embedded climate.
     runs : int, optional
-        Weather runs, by default 300, or every window of a file.
+        Weather runs, by default 700, or every window of a file.
     seed : int
         0 or more; the same seed gives the same answer.
     settings : sequence of str
@@ -118,6 +120,9 @@ def ask(
         van = read_van(van, settings=van_settings)
     elif van_settings:
         raise InputError("settings, month and days need a van by file or name", field="settings")
+    if month is not None and van.stay.start is not None:
+        message = f"got {month}, but stay.start ({van.stay.start}) sets the dates; give one of them"
+        raise InputError(message, field="month")
     if not isinstance(profile, Profile):
         name = van.stay.profile if profile is None else profile
         profile = read_profile(name, beside=beside, settings=profile_settings)

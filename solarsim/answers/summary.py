@@ -18,13 +18,17 @@ from solarsim.weather.windows import stay_month
 __all__ = [
     "Bands",
     "DaysUnplugged",
+    "StandardErrors",
     "StayDates",
     "chance_lasts",
     "days_unplugged",
     "ledger_wh_per_day",
     "soc_bands",
+    "standard_errors",
     "stay_dates",
 ]
+
+_RESAMPLES = 200
 
 
 @dataclasses.dataclass(frozen=True)
@@ -45,6 +49,21 @@ class DaysUnplugged:
     p90: float
     mean: float
     horizon: int
+
+
+@dataclasses.dataclass(frozen=True)
+class StandardErrors:
+    """How far the figures of `DaysUnplugged` and the chance may be off for the number of runs.
+
+    One standard error each, in days and as a share; the climate data's own error is not in it
+    (each run draws that).
+    """
+
+    p10: float
+    p50: float
+    p90: float
+    mean: float
+    chance_lasts: float
 
 
 @dataclasses.dataclass(frozen=True)
@@ -78,6 +97,33 @@ def chance_lasts(simulation: Simulation, design: int) -> float:
     return float(lasted.mean())
 
 
+def standard_errors(simulation: Simulation, design: int) -> StandardErrors:
+    """Standard errors by the bootstrap over runs; the chance's by the binomial.
+
+    The chance takes one run more of each kind than there were, so that 300 of 300 is not certain.
+
+    References
+    ----------
+    .. [1] B. Efron, "Bootstrap methods: another look at the jackknife", Annals of Statistics 7(1),
+       1979.
+    """
+    days = simulation.outcome.first_cut_h[:, design] / 24.0
+    runs = len(days)
+    # A fixed seed: the same runs give the same error.
+    draws = np.random.default_rng(0).integers(0, runs, size=(_RESAMPLES, runs))
+    resampled = days[draws]
+    p10, p50, p90 = np.percentile(resampled, [10, 50, 90], axis=1).std(axis=1)
+    lasted = int((days * 24.0 >= simulation.stay_hours).sum())
+    share = (lasted + 1.0) / (runs + 2.0)
+    return StandardErrors(
+        p10=float(p10),
+        p50=float(p50),
+        p90=float(p90),
+        mean=float(resampled.mean(axis=1).std()),
+        chance_lasts=float(np.sqrt(share * (1.0 - share) / (runs + 2.0))),
+    )
+
+
 def ledger_wh_per_day(simulation: Simulation, design: int) -> dict[str, float]:
     """Mean energy a day of the stay by ledger term, Wh."""
     mean_wh = simulation.outcome.ledger_wh[:, :, design].mean(axis=0)
@@ -92,7 +138,8 @@ def soc_bands(simulation: Simulation) -> Bands:
     """
     stamps = simulation.stay_hours + 1
     soc = simulation.outcome.soc[:, :stamps, 0]
-    order = np.lexsort((soc.min(axis=1), simulation.outcome.first_cut_h[:, 0]))
+    within_h = np.minimum(simulation.outcome.first_cut_h[:, 0], simulation.stay_hours)
+    order = np.lexsort((soc.min(axis=1), within_h))
     p10, p50, p90 = np.percentile(soc, [10, 50, 90], axis=0)
     start = simulation.times[0]
     return Bands(

@@ -94,16 +94,23 @@ def stay_figure(answer: StayAnswer) -> Any:
     )
     for trace in (upper, lower, median, worst):
         figure.add_trace(trace, row=1, col=1)
-    for begin, end in _nights(answer):
-        figure.add_vrect(
-            x0=times[begin],
-            x1=times[end],
-            fillcolor=_NIGHT,
-            line_width=0,
-            layer="below",
-            row=1,
-            col=1,
-        )
+    # All nights at once: adding them one by one takes seconds for a stay of months.
+    nights = [
+        {
+            "type": "rect",
+            "xref": "x",
+            "yref": "y domain",
+            "x0": times[begin],
+            "x1": times[end],
+            "y0": 0,
+            "y1": 1,
+            "fillcolor": _NIGHT,
+            "line": {"width": 0},
+            "layer": "below",
+        }
+        for begin, end in _nights(answer)
+    ]
+    figure.update_layout(shapes=nights)
     floor = design_of(answer.question.van).floor_soc
     figure.add_hline(
         y=floor,
@@ -163,6 +170,7 @@ def _html(answer: StayAnswer) -> str:
 def _static(answer: StayAnswer, kind: str) -> bytes:
     import io
     import textwrap
+    import warnings
 
     import matplotlib as mpl
     from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -173,7 +181,8 @@ def _static(answer: StayAnswer, kind: str) -> bytes:
     # A figure of its own rather than pyplot, which keeps global state and wants a screen.
     figure = Figure(figsize=(9, 8.2), layout="constrained")
     FigureCanvasAgg(figure)
-    figure.suptitle(textwrap.fill(headline(answer), 88), fontsize=12)
+    # A dollar sign in the van's name starts no formula.
+    figure.suptitle(textwrap.fill(headline(answer), 88), fontsize=12, parse_math=False)
     top, bottom = figure.subplots(2, 1, height_ratios=[1.15, 1.0])
     bands = answer.soc
     times = bands.times.tz_localize(None).to_numpy()
@@ -207,7 +216,9 @@ def _static(answer: StayAnswer, kind: str) -> bytes:
     figure.text(0.01, -0.015, textwrap.fill(CAUTIONS, 130), fontsize=7.5, color=_GREY, va="top")
     out = io.BytesIO()
     # Fixed identifiers and no date: the same answer gives the same file.
-    with mpl.rc_context({"svg.hashsalt": "solarsim"}):
+    with mpl.rc_context({"svg.hashsalt": "solarsim"}), warnings.catch_warnings():
+        # A name in another script is drawn as boxes; the picture is no worse for it.
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
         metadata = {"Date": None} if kind == "svg" else None
         figure.savefig(out, format=kind, dpi=130, metadata=metadata, bbox_inches="tight")
     return out.getvalue()

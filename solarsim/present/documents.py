@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import math
 from typing import Any
 
 from solarsim.answers.bank import BankAnswer
@@ -14,7 +15,14 @@ from solarsim.answers.summary import StayDates
 from solarsim.weather.monthly import MonthRow
 from solarsim.weather.record import Place
 
-__all__ = ["bank_document", "climate_document", "stay_document", "to_json"]
+__all__ = [
+    "bank_document",
+    "climate_document",
+    "common",
+    "place_document",
+    "stay_document",
+    "to_json",
+]
 
 
 def to_json(document: dict[str, Any]) -> str:
@@ -27,9 +35,10 @@ def stay_document(answer: StayAnswer) -> dict[str, Any]:
     van = answer.question.van
     return {
         "schema": 1,
-        **_common(answer.question, answer.conditions, answer.dates),
+        **common(answer.question, answer.conditions, answer.dates),
         "days_unplugged": dataclasses.asdict(answer.days),
         "chance_lasts": answer.chance_lasts,
+        "standard_errors": dataclasses.asdict(answer.standard_errors),
         "depletion_days": answer.depletion_days,
         "ledger_wh_per_day": answer.ledger_wh_per_day,
         "soc": {
@@ -52,7 +61,7 @@ def bank_document(answer: BankAnswer) -> dict[str, Any]:
     """Return the document of `bank`: every bank looked at, the choice, the figure by hand."""
     return {
         "schema": 1,
-        **_common(answer.question, answer.conditions, answer.dates),
+        **common(answer.question, answer.conditions, answer.dates),
         "banks": [
             {
                 "units": option.units,
@@ -66,7 +75,11 @@ def bank_document(answer: BankAnswer) -> dict[str, Any]:
             for option in answer.options
         ],
         "recommended_bank": dataclasses.asdict(answer.recommended),
-        "by_hand": dataclasses.asdict(answer.by_hand),
+        "by_hand": {
+            # A load of nothing is carried for ever, which is no number in JSON.
+            name: value if math.isfinite(value) else None
+            for name, value in dataclasses.asdict(answer.by_hand).items()
+        },
         "remedies": list(answer.remedies),
         "warnings": list(answer.conditions.notes),
     }
@@ -76,20 +89,22 @@ def climate_document(place: Place, months: tuple[MonthRow, ...]) -> dict[str, An
     """Return the document of `climate`: twelve months of light and temperature."""
     return {
         "schema": 1,
-        "place": _place(place),
+        "place": place_document(place),
         "months": [dataclasses.asdict(month) for month in months],
     }
 
 
-def _common(question: Question, conditions: Conditions, dates: StayDates) -> dict[str, Any]:
+def common(question: Question, conditions: Conditions, dates: StayDates) -> dict[str, Any]:
+    """Return what every answer about a stay begins with: place, weather and dates."""
     return {
-        "place": _place(question.place),
+        "place": place_document(question.place),
         "weather": _weather(conditions),
         "stay": _stay(dates),
     }
 
 
-def _place(place: Place) -> dict[str, Any]:
+def place_document(place: Place) -> dict[str, Any]:
+    """Return a place's part of a document."""
     return {
         "name": place.name,
         "latitude": place.latitude_deg,

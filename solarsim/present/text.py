@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from rich.console import Console, Group, RenderableType
 from rich.padding import Padding
 from rich.table import Table
@@ -15,7 +17,16 @@ from solarsim.present.words import CAUTIONS, days_text, headline, ledger_rows, m
 from solarsim.weather.monthly import MonthRow
 from solarsim.weather.record import Place
 
-__all__ = ["print_bank", "print_climate", "print_parts", "print_stay"]
+__all__ = [
+    "circumstances",
+    "days_cell",
+    "plain",
+    "print_bank",
+    "print_climate",
+    "print_list",
+    "print_parts",
+    "print_stay",
+]
 
 _BAR_WIDTH = 24
 _MOST_DAYS = 16
@@ -24,8 +35,8 @@ _BANKS_SHOWN = 10
 
 def print_stay(answer: StayAnswer, console: Console) -> None:
     """Print the answer: one sentence, the days, the energy, the bank, what to know."""
-    console.print(Text(headline(answer), style="bold"))
-    console.print(_circumstances(answer.question, answer.conditions))
+    console.print(plain(headline(answer), "bold"))
+    console.print(circumstances(answer.question, answer.conditions))
     console.print()
     console.print(_days_table(answer))
     console.print(_ledger_table(answer))
@@ -35,15 +46,15 @@ def print_stay(answer: StayAnswer, console: Console) -> None:
         f"{answer.question.van.bank_capacity_ah:g} Ah, {answer.usable_wh:,.0f} Wh usable."
     )
     _print_recommendation(answer.recommended.units, answer.recommended.reason, console)
-    _print_list("Warnings", answer.warnings, console)
-    _print_list("Taken as given", answer.notes, console)
+    print_list("Warnings", answer.warnings, console)
+    print_list("Taken as given", answer.notes, console)
     console.print(Text(CAUTIONS, style="italic"))
 
 
 def print_bank(answer: BankAnswer, console: Console) -> None:
     """Print the banks side by side, the choice, and the figure by hand."""
     _print_recommendation(answer.recommended.units, answer.recommended.reason, console)
-    console.print(_circumstances(answer.question, answer.conditions))
+    console.print(circumstances(answer.question, answer.conditions))
     console.print()
     table = Table(title=f"Banks for {answer.dates.days} days", title_justify="left")
     for name in ("units", "Ah", "usable Wh", "chance", "P10 days", "P50 days", "P90 days"):
@@ -56,20 +67,21 @@ def print_bank(answer: BankAnswer, console: Console) -> None:
             f"{option.capacity_ah:g}",
             f"{option.usable_wh:,.0f}",
             f"{option.chance_lasts:.0%}",
-            *(f"{value:.1f}" for value in (days.p10, days.p50, days.p90)),
+            *(days_cell(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
             style="bold" if chosen else None,
         )
     console.print(table)
     hand = answer.by_hand
     console.print(
         f"By hand, without any sun (in the manner of IEEE 1013; a cross-check): "
-        f"{hand.load_ah_per_day:.0f} Ah a day; this bank carries it {hand.days:.1f} days; "
+        f"{hand.load_ah_per_day:.0f} Ah a day; this bank carries it "
+        f"{f'{hand.days:.1f} days' if math.isfinite(hand.days) else 'for ever'}; "
         f"{answer.dates.days} days of autonomy would take {hand.required_ah:,.0f} Ah rated "
         f"(depth {hand.max_depth:.0%}, end of life {hand.end_of_life_share:.0%}, "
         f"temperature x{hand.temperature_factor:.2f}, margin x{hand.margin:g})."
     )
-    _print_list("What would do it", answer.remedies, console)
-    _print_list("Taken as given", answer.conditions.notes, console)
+    print_list("What would do it", answer.remedies, console)
+    print_list("Taken as given", answer.conditions.notes, console)
     console.print(Text(CAUTIONS, style="italic"))
 
 
@@ -84,7 +96,7 @@ def print_climate(place: Place, months: tuple[MonthRow, ...], console: Console) 
             month_name(row.month)[:3],
             f"{row.ghi_kwh_m2_day:.2f}",
             *(f"{kt:.2f}" for kt in (row.kt_p10, row.kt_p50, row.kt_p90)),
-            *(f"{t:.1f}" for t in (row.temp_air_c, row.temp_min_c, row.temp_max_c)),
+            *(f"{t:z.1f}" for t in (row.temp_air_c, row.temp_min_c, row.temp_max_c)),
             f"{row.snow_share:.0%}",
         )
     console.print(table)
@@ -111,11 +123,17 @@ def print_parts(kinds: dict[str, dict[str, dict[str, object]]], console: Console
         console.print(table)
 
 
-def _circumstances(question: Question, conditions: Conditions) -> Text:
-    return Text(
+def days_cell(days: float, horizon: int) -> str:
+    """Days for a table's cell; the horizon or beyond as "30+"."""
+    return f"{horizon}+" if days >= horizon else f"{days:.1f}"
+
+
+def circumstances(question: Question, conditions: Conditions) -> Text:
+    """Who is aboard, and the weather that the answer stands on."""
+    return plain(
         f"{question.profile.profile.name}; {conditions.runs} runs of weather "
         f"({conditions.source}): {conditions.ghi_kwh_m2_day:.2f} kWh/m2 of light a day, "
-        f"air {conditions.temp_air_c:.1f} C, bank {conditions.bank_temp_c:.1f} C."
+        f"air {conditions.temp_air_c:z.1f} C, bank {conditions.bank_temp_c:z.1f} C."
     )
 
 
@@ -141,7 +159,9 @@ def _days_table(answer: StayAnswer) -> Table:
     table.caption = (
         f"Days to the first cut-off: P10 {days_text(days.p10, days.horizon)}, "
         f"P50 {days_text(days.p50, days.horizon)}, P90 {days_text(days.p90, days.horizon)}; "
-        f"days with demand not served: {answer.depletion_days:.1f} of {answer.dates.days}."
+        f"days with demand not served: {answer.depletion_days:.1f} of {answer.dates.days}. "
+        f"Standard error with so many runs: P50 {answer.standard_errors.p50:.2f} days, chance "
+        f"{100 * answer.standard_errors.chance_lasts:.1f} points."
     )
     table.caption_justify = "left"
     return table
@@ -162,7 +182,7 @@ def _ledger_table(answer: StayAnswer) -> Table:
     table.add_column("Wh", justify="right")
     previous = ""
     for group, label, wh in ledger_rows(answer):
-        table.add_row(group if group != previous else "", label, f"{wh:,.0f}")
+        table.add_row(group if group != previous else "", label, f"{wh:z,.0f}")
         previous = group
     return table
 
@@ -173,7 +193,7 @@ def _demand_table(conditions: Conditions) -> Table:
     table.add_column("Wh a day", justify="right")
     demand = sorted(conditions.demand_wh_per_day.items(), key=lambda item: -item[1])
     for name, wh in demand:
-        table.add_row(Text(name), f"{wh:,.0f}")
+        table.add_row(plain(name), f"{wh:,.0f}")
     table.add_section()
     table.add_row("all of it", f"{sum(conditions.demand_wh_per_day.values()):,.0f}")
     return table
@@ -181,7 +201,7 @@ def _demand_table(conditions: Conditions) -> Table:
 
 def _print_recommendation(units: int | None, reason: str, console: Console) -> None:
     lead = "No bank will do" if units is None else f"Bank that holds: {units_text(units)}"
-    console.print(Text(f"{lead}: {reason}.", style="bold"))
+    console.print(plain(f"{lead}: {reason}.", "bold"))
 
 
 def _telling(answer: BankAnswer) -> list[BankOption]:
@@ -194,9 +214,15 @@ def _telling(answer: BankAnswer) -> list[BankOption]:
     return list(answer.options[first : first + _BANKS_SHOWN])
 
 
-def _print_list(title: str, lines: tuple[str, ...], console: Console) -> None:
+def print_list(title: str, lines: tuple[str, ...], console: Console) -> None:
+    """Print a titled list, or nothing where it is empty."""
     if not lines:
         return
-    body: list[RenderableType] = [Text(f"- {line}") for line in lines]
+    body: list[RenderableType] = [plain(f"- {line}") for line in lines]
     console.print(Text(f"{title}:", style="bold"))
     console.print(Padding(Group(*body), (0, 0, 0, 2)))
+
+
+def plain(content: str, style: str = "") -> Text:
+    """Content as it stands, but for control characters: a name must not steer the terminal."""
+    return Text("".join(c if c.isprintable() else " " for c in content), style=style)

@@ -41,9 +41,11 @@ def resolve_file(name: str, kind: str, *, beside: Path | None = None) -> Path:
     shipped = shipped_folder(kind)
     candidates = [folder / name for folder in (beside, Path()) if folder is not None]
     candidates.append(shipped / (name if name.endswith(".toml") else f"{name}.toml"))
-    for candidate in candidates:
-        if candidate.exists():
-            return candidate
+    # A folder is taken only where there is nothing else, so that the message can say so.
+    for exists in (Path.is_file, Path.exists):
+        for candidate in candidates:
+            if exists(candidate):
+                return candidate
     known = ", ".join(sorted(path.stem for path in shipped.glob("*.toml")))
     raise InputError(f"no such file or shipped example; shipped: {known}", source=name)
 
@@ -58,6 +60,8 @@ def read_text(path: Path, kind: str, *, max_bytes: int = _MAX_BYTES) -> str:
     """
     source = str(path)
     try:
+        if not path.is_file() and not path.is_dir() and path.exists():
+            raise InputError("is not an ordinary file", source=source)
         if path.stat().st_size > max_bytes:
             raise InputError(f"is larger than {max_bytes} bytes", source=source)
         return path.read_bytes().decode("utf-8-sig")
@@ -83,6 +87,8 @@ def read_toml(path: Path) -> dict[str, Any]:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise InputError(_explain(str(error), text), source=source) from None
+    except RecursionError:
+        raise InputError("not valid TOML: nested too deeply", source=source) from None
 
 
 def apply_settings(data: dict[str, Any], settings: list[str], *, source: str) -> dict[str, Any]:
@@ -124,7 +130,7 @@ def _copy(value: Any) -> Any:
 def _value(text: str) -> Any:
     try:
         return tomllib.loads(f"value = {text}")["value"]
-    except tomllib.TOMLDecodeError:
+    except (tomllib.TOMLDecodeError, RecursionError):
         return text
 
 
@@ -132,6 +138,6 @@ def _explain(message: str, text: str) -> str:
     line_number = re.search(r"at line (\d+)", message)
     if line_number is not None:
         line = text.splitlines()[int(line_number[1]) - 1]
-        if re.search(r"=\s*-?\d+,\d+\s*$", line):
+        if re.search(r"=\s*-?\d+,\d+\s*(#.*)?$", line):
             return f"line {line_number[1]}: '{line.strip()}': decimals take a point, not a comma"
     return f"not valid TOML: {message}"

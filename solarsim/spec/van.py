@@ -126,7 +126,7 @@ class Battery(Record):
 
 
 class Inverter(Record):
-    """Battery inverter; efficiencies are of the conversion without the idle draw."""
+    """Battery inverter; efficiencies are the datasheet's, with the idle draw in them."""
 
     power_w: Annotated[float, Field(gt=0.0, le=20000.0)]
     surge_w: Annotated[float, Field(gt=0.0, le=60000.0)] | None = None

@@ -11,7 +11,7 @@ from solarsim.spec.parts import fill_from_part
 from solarsim.spec.read import apply_settings, read_toml, resolve_file
 from solarsim.spec.van import Van
 
-__all__ = ["DEFAULT_VAN", "read_van", "van_from_data"]
+__all__ = ["DEFAULT_VAN", "read_van", "van_folder", "van_from_data"]
 
 DEFAULT_VAN = "weekender"
 _WITH_PARTS = {"panels": "panels", "battery": "batteries"}

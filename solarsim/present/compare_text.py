@@ -1,0 +1,168 @@
+"""Answers that compare many designs, changes or months, on a terminal."""
+
+from __future__ import annotations
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from solarsim.answers.bank import units_text
+from solarsim.answers.levers import Lever, LeversAnswer
+from solarsim.answers.seasons import SeasonsAnswer
+from solarsim.answers.tune import TuneAnswer, TunedDesign
+from solarsim.present.text import circumstances, days_cell, plain, print_list
+from solarsim.present.words import CAUTIONS, days_text, month_name
+
+__all__ = ["print_levers", "print_seasons", "print_tune"]
+
+
+def print_tune(answer: TuneAnswer, console: Console) -> None:
+    """Print the choice, the chance by panels and units, and the line of best designs."""
+    choice = answer.choice
+    if choice is None:
+        console.print(plain(f"No design will do: {answer.reason}.", "bold"))
+    else:
+        console.print(plain(f"Build {_named(choice)}: {answer.reason}.", "bold"))
+    console.print(circumstances(answer.question, answer.conditions))
+    console.print()
+    for kind in dict.fromkeys(_kind(design) for design in answer.designs):
+        console.print(_chances(answer, kind))
+    table = Table(title="The best for their size or price", title_justify="left")
+    for name in ("panels", "units", "Ah", "controller A", "chance", "P10", "P50", "P90"):
+        table.add_column(name, justify="right")
+    table.add_column("refused Wh a day", justify="right")
+    table.add_column("cost", justify="right")
+    for design in answer.pareto:
+        days = design.days
+        table.add_row(
+            str(design.panels),
+            str(design.units),
+            f"{design.capacity_ah:g}",
+            f"{design.controller_a:g}",
+            f"{design.chance_lasts:.0%}",
+            *(days_cell(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
+            f"{design.refused_wh_per_day:z,.0f}",
+            "" if design.cost is None else f"{design.cost:,.0f}",
+            style="bold" if design == choice else None,
+        )
+    console.print(table)
+    stops = answer.stops_paying
+    if stops is None:
+        console.print("Every panel looked at still pays on that bank.")
+    else:
+        console.print(f"More than {stops.panels} panels on that bank add next to nothing.")
+    print_list("Taken as given", answer.question.notes + answer.conditions.notes, console)
+    console.print(Text(CAUTIONS, style="italic"))
+
+
+def print_levers(answer: LeversAnswer, console: Console) -> None:
+    """Print the changes, most days gained first."""
+    days = answer.days
+    lead = (
+        f"As it is, the van '{answer.question.van.van.name}' lasts "
+        f"{days_text(days.p50, days.horizon)} (P10 {days_text(days.p10, days.horizon)}); chance of "
+        f"{answer.dates.days} days: {answer.chance_lasts:.0%}."
+    )
+    console.print(plain(lead, "bold"))
+    console.print(circumstances(answer.question, answer.conditions))
+    console.print()
+    table = Table(title="What one change is worth", title_justify="left")
+    table.add_column("change")
+    for name in ("days gained", "+-", "chance"):
+        table.add_column(name, justify="right")
+    applied = [lever for lever in answer.levers if lever.skipped is None]
+    for lever in applied:
+        table.add_row(
+            plain(lever.name),
+            f"{lever.days_gained:+z.1f}",
+            f"{lever.standard_error:.1f}",
+            f"{100 * lever.chance_gained:+z.0f} points",
+        )
+    console.print(table)
+    if days.p50 >= days.horizon:
+        console.print(f"Days beyond the horizon of {days.horizon} do not count as gained.")
+    skipped = tuple(f"{lever.name}: {lever.skipped}" for lever in answer.levers if lever.skipped)
+    print_list("Does not apply", skipped, console)
+    if applied:
+        console.print(plain(_costliest(applied)))
+    console.print(Text(CAUTIONS, style="italic"))
+
+
+def print_seasons(answer: SeasonsAnswer, console: Console) -> None:
+    """Print twelve months with the light and warmth that cause the answer."""
+    stay = answer.question.van.stay
+    worst = answer.months[answer.worst_month - 1]
+    lead = (
+        f"The worst month is {month_name(answer.worst_month)}: {stay.days} days last in "
+        f"{worst.chance_lasts:.0%} of runs, {days_text(worst.days.p50, worst.days.horizon)} in the "
+        f"middle one ({worst.ghi_kwh_m2_day:.1f} kWh/m2 of light a day, air "
+        f"{worst.temp_air_c:z.0f} C)."
+    )
+    console.print(plain(lead, "bold"))
+    table = Table(
+        title=plain(
+            f"{answer.question.van.van.name} with {answer.question.profile.profile.name} near "
+            f"{answer.question.place.name}"
+        ),
+        title_justify="left",
+    )
+    table.add_column("month")
+    for name in (f"{stay.days} days", "P10", "P50", "P90", "GHI", "air C", "load Wh"):
+        table.add_column(name, justify="right")
+    for month in answer.months:
+        days = month.days
+        table.add_row(
+            month_name(month.month)[:3],
+            f"{month.chance_lasts:.0%}",
+            *(days_cell(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
+            f"{month.ghi_kwh_m2_day:.2f}",
+            f"{month.temp_air_c:z.1f}",
+            f"{month.demand_wh_per_day:,.0f}",
+            style="bold" if month.month == answer.worst_month else None,
+        )
+    console.print(table)
+    console.print("P10 to P90 in days to the first cut-off; GHI in kWh/m2 a day.")
+    print_list("Taken as given", answer.notes, console)
+    console.print(Text(CAUTIONS, style="italic"))
+
+
+def _named(design: TunedDesign) -> str:
+    return (
+        f"{design.panels} panels on a controller of {design.controller_a:g} A and "
+        f"{units_text(design.units)} ({design.capacity_ah:g} Ah {design.chemistry.upper()})"
+    )
+
+
+def _kind(design: TunedDesign) -> tuple[str, float, float]:
+    return design.chemistry, design.dcdc_a, design.tilt_deg
+
+
+def _chances(answer: TuneAnswer, kind: tuple[str, float, float]) -> Table:
+    chemistry, dcdc_a, tilt_deg = kind
+    table = Table(
+        title=f"Chance of {answer.dates.days} days, panels across, units down "
+        f"({chemistry.upper()}, DC-DC {dcdc_a:g} A, tilt {tilt_deg:g})",
+        title_justify="left",
+    )
+    here = [design for design in answer.designs if _kind(design) == kind]
+    panels = sorted({design.panels for design in here})
+    table.add_column("units", justify="right")
+    for count in panels:
+        table.add_column(str(count), justify="right")
+    cells = {(design.units, design.panels): design for design in here}
+    for units in sorted({design.units for design in here}):
+        row = [str(units)]
+        for count in panels:
+            design = cells[units, count]
+            text = f"{design.chance_lasts:.0%}"
+            row.append(f"[{text}]" if design == answer.choice else text)
+        table.add_row(*(Text(cell) for cell in row))
+    return table
+
+
+def _costliest(levers: list[Lever]) -> str:
+    best, worst = levers[0], levers[-1]
+    said = f"Most gained: {best.name} ({best.days_gained:+z.1f} days)."
+    if worst.days_gained < 0.0:
+        said += f" Costliest: {worst.name} ({worst.days_gained:+z.1f} days)."
+    return said

@@ -1,0 +1,289 @@
+"""How the rooms hang together: who imports whom, names with units, short files, quick imports."""
+
+from __future__ import annotations
+
+import ast
+import dataclasses
+import importlib
+import pkgutil
+import re
+import subprocess
+import sys
+import typing
+from pathlib import Path
+
+import pytest
+
+import solarsim
+from solarsim.spec.base import Record
+
+PACKAGE = Path(solarsim.__file__).parent
+ROOT = PACKAGE.parent
+# A room imports only from those before it.
+ROOMS = ("spec", "weather", "solar", "power", "answers", "safety", "present", "cli")
+# `errors` is for all. The package's own front door hands out names without importing them, and
+# `data` builds and measures, which nobody needs to answer a question.
+FREE = {"errors"}
+DOORS = {"__init__", "__main__", "data"}
+FRONTS = {"cli", "app", "__main__"}
+HEAVY = {"pvlib", "scipy", "h5py", "plotly", "matplotlib", "tzfpy", "streamlit", "shapely"}
+DRAWING = {"plotly", "matplotlib", "streamlit", "rich"}
+MAX_LINES = 400
+
+SOURCES = sorted(PACKAGE.rglob("*.py"))
+TESTS = sorted((ROOT / "tests").rglob("*.py"))
+
+
+def room_of(path):
+    parts = path.relative_to(PACKAGE).with_suffix("").parts
+    return parts[0]
+
+
+def imports(tree, *, top_only=False):
+    """Names of imported modules, all or only those that run on import."""
+    if top_only:
+        found, stack = [], list(tree.body)
+        while stack:
+            node = stack.pop()
+            if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
+                continue
+            if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.unparse(node.test):
+                stack += node.orelse
+                continue
+            found.append(node)
+            stack += ast.iter_child_nodes(node)
+    else:
+        found = list(ast.walk(tree))
+    names = []
+    for node in found:
+        if isinstance(node, ast.Import):
+            names += [alias.name for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, "imports are absolute"
+            names.append(node.module or "")
+            names += [f"{node.module}.{alias.name}" for alias in node.names]
+    return names
+
+
+def parsed(path):
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_a_room_imports_only_from_those_before_it(path):
+    room = room_of(path)
+    for name in imports(parsed(path)):
+        parts = name.split(".")
+        if parts[0] != "solarsim" or len(parts) == 1 or parts[1] == room:
+            continue
+        other = parts[1]
+        if other in FREE:
+            continue
+        # Its files are read, not imported.
+        assert other != "data", f"{path.name} imports {name}"
+        if room in DOORS:
+            continue
+        assert other in ROOMS, f"{path.name} imports {name}"
+        assert room in ROOMS, f"{room} is no room"
+        assert ROOMS.index(other) < ROOMS.index(room), f"{path.name} imports {name}"
+
+
+def test_every_folder_is_a_room():
+    folders = {path.name for path in PACKAGE.iterdir() if (path / "__init__.py").exists()}
+    assert folders <= {*ROOMS, "data"}
+
+
+def test_errors_import_nothing_of_the_package():
+    assert not [n for n in imports(parsed(PACKAGE / "errors.py")) if n.startswith("solarsim")]
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_heavy_and_drawing_packages_stay_where_they_belong(path):
+    tree = parsed(path)
+    at_top = {name.split(".")[0] for name in imports(tree, top_only=True)}
+    if room_of(path) != "data":
+        assert not at_top & HEAVY
+    everywhere = {name.split(".")[0] for name in imports(tree)}
+    if room_of(path) not in FRONTS | {"present"}:
+        assert not everywhere & DRAWING
+
+
+def test_compiled_code_lives_in_one_module():
+    """A cached kernel does not notice an edit in another file."""
+    users = [p for p in SOURCES if "numba" in {n.split(".")[0] for n in imports(parsed(p))}]
+    assert [str(path.relative_to(PACKAGE)) for path in users] == ["power/kernel.py"]
+
+
+def module_name(path):
+    parts = path.relative_to(ROOT).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def listed_names(path):
+    for node in parsed(path).body:
+        if isinstance(node, ast.Assign | ast.AnnAssign):
+            target = node.targets[0] if isinstance(node, ast.Assign) else node.target
+            if ast.unparse(target) == "__all__" and node.value is not None:
+                return ast.literal_eval(node.value)
+    return None
+
+
+MODULES = {module_name(path): path for path in SOURCES if "data" not in path.parts}
+
+
+@pytest.mark.parametrize("name", MODULES)
+def test_listed_names_are_there(name):
+    tree = parsed(MODULES[name])
+    if not any(isinstance(node, ast.FunctionDef | ast.ClassDef) for node in tree.body):
+        return
+    listed = listed_names(MODULES[name])
+    assert listed, "needs __all__"
+    module = importlib.import_module(name)
+    assert not [each for each in listed if not hasattr(module, each)]
+    assert len(set(listed)) == len(listed)
+
+
+def test_what_one_module_takes_from_another_is_listed_there():
+    unlisted = set()
+    for path in SOURCES:
+        for node in ast.walk(parsed(path)):
+            if isinstance(node, ast.ImportFrom) and node.module in MODULES:
+                listed = listed_names(MODULES[node.module]) or []
+                unlisted |= {
+                    f"{node.module}.{alias.name}"
+                    for alias in node.names
+                    if alias.name not in listed and f"{node.module}.{alias.name}" not in MODULES
+                }
+    assert not unlisted
+
+
+@pytest.mark.parametrize("path", [*SOURCES, *TESTS], ids=lambda path: str(path.relative_to(ROOT)))
+def test_files_are_short(path):
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= MAX_LINES
+
+
+# --- units in names ---
+
+SUFFIXES = {
+    *("w", "wh", "ah", "v", "a", "h", "deg", "c", "m", "cm", "mm", "m2", "m_s", "m3_h", "ohm"),
+    *("share", "efficiency", "soc", "chance", "humidity", "w_m2", "wh_m2", "kwh_m2_day"),
+    *("w_k", "wh_k", "pct_k", "w2", "per_h", "per_hour", "per_month", "per_year", "per_day"),
+    *("ohm_ah", "c_rate", "hour", "hours", "days", "minutes", "years", "day", "month", "wh_day"),
+    *("a_per_k", "ev", "s", "k", "kt", "am", "w_per_day", "wh_per_day", "ah_per_day", "mm_day"),
+    *("m2_k", "eta", "c_k", "pct"),
+}
+# Quantities without a unit, money, and what carries its unit in the record's own name.
+UNITLESS = {
+    *("cost", "albedo", "factor", "margin", "max_depth", "turbidity", "weight", "ideality"),
+    *("p10", "p50", "p90", "mean", "worst", "units", "count", "chance_lasts"),
+    *("kt_p10", "kt_p50", "kt_p90", "kt_quantiles", "temperature_factor"),
+    # Coefficients of published formulas, and ratios that the record explains.
+    *("intercept", "wind_slope", "sectors", "power_per_light", "brightness", "running"),
+}
+
+
+def public_fields():
+    """(record, field, annotation) of every pydantic record and dataclass of the package."""
+    for info in pkgutil.walk_packages([str(PACKAGE)], "solarsim."):
+        if info.name.split(".")[1] in {"data", "__main__"}:
+            continue
+        module = importlib.import_module(info.name)
+        for name, kind in vars(module).items():
+            if not isinstance(kind, type) or kind.__module__ != info.name or name.startswith("_"):
+                continue
+            if issubclass(kind, Record) and kind is not Record:
+                for field, about in kind.model_fields.items():
+                    yield f"{info.name}.{name}", field, about.annotation
+            elif dataclasses.is_dataclass(kind):
+                hints = typing.get_type_hints(kind, vars(module))
+                for about in dataclasses.fields(kind):
+                    yield f"{info.name}.{name}", about.name, hints[about.name]
+
+
+def holds_numbers_with_a_unit(annotation):
+    """Whether a field is a float, an array of floats, or tuples or an option of these."""
+    text = str(annotation)
+    return annotation is float or bool(
+        re.search(r"\bfloat\b|float64", text) and "dict" not in text and "Mapping" not in text
+    )
+
+
+def has_unit(field):
+    return any(field == suffix or field.endswith(f"_{suffix}") for suffix in SUFFIXES)
+
+
+@pytest.fixture(scope="module")
+def number_fields():
+    return [
+        (record, field)
+        for record, field, annotation in public_fields()
+        if holds_numbers_with_a_unit(annotation)
+    ]
+
+
+def test_there_are_fields_to_look_at(number_fields):
+    names = {field for _, field in number_fields}
+    assert len(number_fields) > 100
+    assert {"unit_capacity_ah", "ghi_w_m2", "relative_humidity", "ledger_wh", "cost"} <= names
+
+
+def test_names_of_numbers_carry_their_units(number_fields):
+    clock = ("windows", "home", "night")
+    assert [
+        f"{record}.{field}"
+        for record, field in number_fields
+        if not has_unit(field) and field not in UNITLESS and not field.startswith(clock)
+    ] == []
+
+
+# --- imports have no side effects ---
+
+
+def run_python(code, cwd):
+    return subprocess.run(
+        [sys.executable, "-W", "error", "-B", "-c", code],
+        cwd=cwd,
+        capture_output=True,
+        text=True,
+        env={"PYTHONPATH": str(ROOT), "HOME": str(cwd), "PATH": "/usr/bin:/bin"},
+        timeout=60,
+        check=False,
+    )
+
+
+@pytest.mark.parametrize("module", ["solarsim", "solarsim.cli"])
+def test_import_is_light_quiet_and_writes_nothing(tmp_path, module):
+    code = f"import sys, {module}; print(*sorted({{m.split('.')[0] for m in sys.modules}}))"
+    done = run_python(code, tmp_path)
+    assert (done.returncode, done.stderr) == (0, "")
+    loaded = set(done.stdout.split())
+    assert "solarsim" in loaded
+    assert not loaded & (HEAVY | {"numba", "pandas", "numpy"})
+    assert not list(tmp_path.rglob("*"))
+
+
+def test_help_needs_no_numbers(tmp_path):
+    code = (
+        "import sys; sys.argv = ['solarsim', '--help']\n"
+        "from solarsim.cli import main\n"
+        "try: main()\n"
+        "except SystemExit: print('numpy' in sys.modules, 'pandas' in sys.modules)\n"
+    )
+    done = run_python(code, tmp_path)
+    assert done.stdout.splitlines()[-1] == "False False"
+
+
+def test_a_default_answer_never_imports_the_drawing_packages(tmp_path):
+    code = (
+        "import sys; sys.argv = ['solarsim', 'stay', '--runs', '5', '--json', '-']\n"
+        "from solarsim.cli import main\n"
+        "try: main()\n"
+        "except SystemExit: pass\n"
+        "print(*sorted({m.split('.')[0] for m in sys.modules}), file=sys.stderr)\n"
+    )
+    done = run_python(code, tmp_path)
+    assert not set(done.stderr.split()) & {"plotly", "matplotlib", "streamlit"}
+
+
+def test_the_package_says_that_it_is_typed():
+    assert (PACKAGE / "py.typed").exists()
