@@ -12,7 +12,7 @@ from solarsim.weather.record import FloatArray, Place
 from solarsim.weather.season import DayArray, at_days
 from solarsim.weather.sun import Sun
 
-__all__ = ["ClearSky", "clear_sky", "linke_turbidity", "make_room"]
+__all__ = ["ClearSky", "clear_light", "clear_sky", "linke_turbidity", "make_room"]
 
 # The mean of all days cannot lie above this share of a clear day's light, or hardly a day would be
 # less than clear; no source.
@@ -70,13 +70,8 @@ def clear_sky(place: Place, sun: Sun, day_of_year: DayArray) -> ClearSky:
     -------
     ClearSky
         ``(hours,)`` arrays.
-
-    References
-    ----------
-    .. [1] P. Ineichen and R. Perez, "A new airmass independent formulation for the Linke turbidity
-       coefficient", Solar Energy 73, 2002, pp. 151-157.
     """
-    from pvlib import atmosphere, clearsky
+    from pvlib import atmosphere
 
     up = np.flatnonzero(sun.zenith_deg < 90.0)
     zenith_deg = sun.zenith_deg[up]
@@ -84,18 +79,47 @@ def clear_sky(place: Place, sun: Sun, day_of_year: DayArray) -> ClearSky:
     airmass = atmosphere.get_absolute_airmass(
         atmosphere.get_relative_airmass(zenith_deg), atmosphere.alt2pres(place.elevation_m)
     )
-    light = clearsky.ineichen(
-        zenith_deg,
-        airmass,
-        turbidity,
-        altitude=place.elevation_m,
-        dni_extra=sun.dni_extra_w_m2[up],
-    )
+    light = clear_light(zenith_deg, airmass, turbidity, place.elevation_m, sun.dni_extra_w_m2[up])
     ghi_w_m2 = np.zeros(sun.zenith_deg.shape)
     dni_w_m2 = np.zeros(sun.zenith_deg.shape)
-    ghi_w_m2[up] = light["ghi"]
-    dni_w_m2[up] = light["dni"]
+    ghi_w_m2[up] = light.ghi_w_m2
+    dni_w_m2[up] = light.dni_w_m2
     return ClearSky(ghi_w_m2, dni_w_m2)
+
+
+def clear_light(
+    zenith_deg: FloatArray,
+    airmass: FloatArray,
+    turbidity: FloatArray,
+    elevation_m: float,
+    dni_extra_w_m2: FloatArray,
+) -> ClearSky:
+    """Clear-sky irradiance of a sun above the horizon, without Perez's enhancement.
+
+    Parameters
+    ----------
+    zenith_deg : ndarray
+        Apparent zenith, below 90 degrees.
+    airmass : ndarray
+        Absolute (pressure-corrected) airmass.
+    turbidity : ndarray
+        Linke turbidity at airmass 2.
+    elevation_m : float
+        Of the place.
+    dni_extra_w_m2 : ndarray
+        Extraterrestrial normal irradiance.
+
+    References
+    ----------
+    .. [1] P. Ineichen and R. Perez, "A new airmass independent formulation for the Linke turbidity
+       coefficient", Solar Energy 73, 2002, pp. 151-157.
+    """
+    from pvlib import clearsky
+
+    light = clearsky.ineichen(
+        zenith_deg, airmass, turbidity, altitude=elevation_m, dni_extra=dni_extra_w_m2
+    )
+    return ClearSky(np.asarray(light["ghi"]), np.asarray(light["dni"]))
 
 
 def make_room(clear: ClearSky, mean_wh_m2: FloatArray) -> tuple[ClearSky, float]:

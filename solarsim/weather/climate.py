@@ -10,7 +10,9 @@ import numpy as np
 import numpy.typing as npt
 
 from solarsim.errors import PlaceError
+from solarsim.weather.daily import thicken
 from solarsim.weather.extraterrestrial import DAYS_IN_MONTH, monthly_extraterrestrial_kwh_m2
+from solarsim.weather.island_clearness import ISLAND_LIMIT_DEG, island_quantiles
 from solarsim.weather.record import FloatArray, Place
 from solarsim.weather.site_climate import SiteClimate
 
@@ -33,14 +35,19 @@ COAST_RADIUS_KM = 50.0
 MIN_CLEARNESS = 0.01
 MAX_CLEARNESS = 0.85  # highest daily values at dry mountain sites; common practice, no source
 _KM_PER_DEG = 111.2
-# Beyond, the two data sets disagree about more than clouds (coastal deserts, steep mountains) and
-# the rest is met by scaling: 3 % of towns. The middle nine tenths need 0.7 to 1.8.
-_EXPONENT_RANGE = (0.5, 2.0)
-# Median over 799 coastal towns; for islands without an annual mean of their own.
-_ISLAND_EXPONENT = 1.27
+# Factors on the optical thickness of clouds. Beyond, the two data sets disagree about more than
+# clouds (coastal deserts, steep mountains) and the rest is met by scaling: 2 % of towns. The middle
+# nine tenths need 0.7 to 2.2.
+_THICKNESS_RANGE = (0.5, 3.0)
+# Median over 2,068 coastal towns; for islands without an annual mean of their own.
+_ISLAND_THICKNESS = 1.4
 _SOURCE = (
     "embedded climate: daily clearness from MERRA-2 2011-2015, annual irradiation, extremes and "
     "wind from GLDAS through PVCZ-2019, temperature and precipitation from ERA5 2000-2025"
+)
+_ISLAND_SOURCE = (
+    "embedded climate of a small island: light from its latitude alone (FAO-56 equation 51), so "
+    "cloudy slopes are darker; temperature and precipitation from ERA5 2000-2025"
 )
 
 IntArray = npt.NDArray[np.int64]
@@ -67,10 +74,13 @@ class _Bundle:
 def load_site_climate(place: Place) -> SiteClimate:
     """Monthly climate of a place on land between 57 S and 72 N, without a network.
 
-    The clearness quantiles are interpolated between the 3-degree cells and bent with one exponent,
-    so that the year's mean irradiation is that of the site's quarter-degree cell. Temperatures are
-    taken from half-degree cells to the site's elevation at 6.5 K/km. Only land cells are mixed; a
-    place whose cells are all sea takes the nearest land cell within 100 km.
+    The clearness quantiles are interpolated between the 3-degree cells and bent by one factor on
+    the thickness of clouds, so that the year's mean irradiation is that of the site's
+    quarter-degree cell. Temperatures are taken from half-degree cells to the site's elevation at
+    6.5 K/km. Only land cells are mixed; a place whose cells are all sea takes the nearest land
+    cell within 100 km. An island up to 45 degrees from the equator that has no clearness cell
+    within 400 km is given the light of its latitude (see `solarsim.weather.island_clearness`); the
+    source line says so.
 
     Parameters
     ----------
@@ -80,8 +90,7 @@ def load_site_climate(place: Place) -> SiteClimate:
     Raises
     ------
     PlaceError
-        The place is outside 57 S to 72 N, or more than 100 km from the land the data cover
-        (small and remote islands are missing).
+        The place is outside 57 S to 72 N, or more than 100 km from the land the data cover.
 
     References
     ----------
@@ -100,15 +109,20 @@ def load_site_climate(place: Place) -> SiteClimate:
     bundle = _bundle()
     cells, shares = _blend(bundle.irradiation_grid, latitude, longitude, NEAREST_LAND_KM, place)
     ghi_codes = bundle.lists["ghi"][cells]
-    quantiles = _clearness(bundle, latitude, longitude, place)
     h0_kwh_m2, _ = monthly_extraterrestrial_kwh_m2(latitude)
-    known = ghi_codes > 0
-    if known.any():
-        ghi_mean = float(shares[known] @ ghi_codes[known] / shares[known].sum()) * 0.002
-        quantiles = bend_to_mean(quantiles, h0_kwh_m2, ghi_mean)
+    alone = _far_from_clearness(bundle, latitude, longitude) and abs(latitude) <= ISLAND_LIMIT_DEG
+    if alone:
+        # The few annual means on such islands are those of volcanoes, not of the towns below.
+        quantiles = island_quantiles(latitude)
     else:
-        top = quantiles[:, -1:]
-        quantiles = np.maximum(top * (quantiles / top) ** _ISLAND_EXPONENT, MIN_CLEARNESS)
+        quantiles = _clearness(bundle, latitude, longitude, place)
+        known = ghi_codes > 0
+        if known.any():
+            ghi_mean = float(shares[known] @ ghi_codes[known] / shares[known].sum()) * 0.002
+            quantiles = bend_to_mean(quantiles, h0_kwh_m2, ghi_mean)
+        else:
+            top = quantiles[:, -1:]
+            quantiles = np.maximum(top * thicken(quantiles / top, _ISLAND_THICKNESS), MIN_CLEARNESS)
 
     cells, shares = _blend(bundle.half_grid, latitude, longitude, NEAREST_LAND_KM, place)
     lists = bundle.lists
@@ -122,7 +136,7 @@ def load_site_climate(place: Place) -> SiteClimate:
         wind_m_s=float(shares @ lists["wind"][cells]) * 0.1,
         precip_mm_day=shares @ (lists["precipitation"][cells] * 0.04) ** 2,
         coast_share=_coast_share(bundle.irradiation_grid, latitude, longitude),
-        source=_SOURCE,
+        source=_ISLAND_SOURCE if alone else _SOURCE,
     )
 
 
@@ -131,8 +145,9 @@ def bend_to_mean(
 ) -> FloatArray:
     """Bend clearness quantiles so that the year's mean irradiation is the given one.
 
-    ``KT' = KTtop (KT / KTtop)^p`` with each month's own top quantile, which stays: a clear day is
-    clear whatever the clouds on other days. One exponent serves the whole year.
+    One factor on the optical thickness of clouds serves the whole year (see
+    `solarsim.weather.daily.thicken`). Each month's top quantile stays: a clear day is clear
+    whatever the clouds on other days.
 
     Parameters
     ----------
@@ -141,7 +156,7 @@ def bend_to_mean(
     h0_kwh_m2 : ndarray
         ``(12,)`` mean extraterrestrial irradiation, kWh/m2/day.
     ghi_kwh_m2_day : float
-        The year's mean to meet. Where the exponent would leave 0.5 to 2, it stops there and the
+        The year's mean to meet. Where the factor would leave 0.5 to 3, it stops there and the
         quantiles are scaled, within 0.01 to 0.85.
 
     Returns
@@ -150,18 +165,18 @@ def bend_to_mean(
         The shape of `kt_quantiles`, still rising.
     """
     top = kt_quantiles[:, -1:]
-    relative_log = np.log(kt_quantiles / top)
+    relative = kt_quantiles / top
     weight = (DAYS_IN_MONTH * h0_kwh_m2 / DAYS_IN_MONTH.sum())[:, None] * top
     weight = weight / kt_quantiles.shape[1]
-    low, high = _EXPONENT_RANGE
-    # The mean falls with the exponent, and does so smoothly: halving is safe and quick enough.
+    low, high = np.log(_THICKNESS_RANGE)
+    # The mean falls as the clouds thicken, and smoothly: halving is safe and quick enough.
     for _ in range(32):
-        exponent = 0.5 * (low + high)
-        if float((weight * np.exp(exponent * relative_log)).sum()) > ghi_kwh_m2_day:
-            low = exponent
+        middle = 0.5 * (low + high)
+        if float((weight * thicken(relative, np.exp(middle))).sum()) > ghi_kwh_m2_day:
+            low = middle
         else:
-            high = exponent
-    bent = np.exp(0.5 * (low + high) * relative_log)
+            high = middle
+    bent = thicken(relative, np.exp(0.5 * (low + high)))
     scale = ghi_kwh_m2_day / float((weight * bent).sum())
     return np.clip(top * bent * scale, MIN_CLEARNESS, MAX_CLEARNESS)
 
@@ -182,6 +197,14 @@ def _bundle() -> _Bundle:
         half_grid=grid("half_mask", (258, 720), -56.75, -179.75),
         lists=arrays,
     )
+
+
+def _far_from_clearness(bundle: _Bundle, latitude: float, longitude: float) -> bool:
+    rows, columns, distance_km = _around(
+        bundle.clearness_grid, latitude, longitude, NEAREST_CLEARNESS_KM
+    )
+    near = distance_km <= NEAREST_CLEARNESS_KM
+    return not (bundle.clearness_grid.index[rows[near], columns[near]] >= 0).any()
 
 
 def _clearness(bundle: _Bundle, latitude: float, longitude: float, place: Place) -> FloatArray:

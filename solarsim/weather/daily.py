@@ -14,13 +14,20 @@ from solarsim.weather.record import FloatArray
 from solarsim.weather.season import DayArray, at_days, keep_month_means
 from solarsim.weather.site_climate import QUANTILE_COUNT, SiteClimate
 
-__all__ = ["DailyLight", "autoregress", "daily_light", "mean_ghi_wh_m2"]
+__all__ = [
+    "DAY_TO_DAY",
+    "DailyLight",
+    "autoregress",
+    "daily_light",
+    "mean_ghi_wh_m2",
+    "thicken",
+]
 
 # V. A. Graham, K. G. T. Hollands and T. E. Unny, Solar Energy 40(2), 1988, find 0.29.
 DAY_TO_DAY = 0.3
 # Below this H0 the ratio H / H0 says nothing (polar winter).
 _LEAST_H0_WH_M2 = 100.0
-_EXPONENTS = np.geomspace(0.4, 2.5, 41)
+_THICKNESSES = np.geomspace(0.1, 10.0, 61)
 
 
 @dataclasses.dataclass(frozen=True)
@@ -68,6 +75,33 @@ def autoregress(normals: FloatArray, coefficient: float) -> FloatArray:
     return steps
 
 
+def thicken(transmittance: FloatArray, thickness: FloatArray | float) -> FloatArray:
+    """Transmittance of clouds whose optical thickness is multiplied by a factor.
+
+    A cloud that scatters and does not absorb lets T = 1 / (1 + c tau) through, so a factor on the
+    thickness tau is one on the odds (1 - T) / T: a clear day stays clear, and an overcast one
+    dims by the factor at most. A power of T would darken the overcast days out of measure.
+
+    Parameters
+    ----------
+    transmittance : ndarray
+        Share of a clear day's light, above 0 to 1.
+    thickness : ndarray or float
+        Factor on the optical thickness, above 0; 1 changes nothing.
+
+    References
+    ----------
+    .. [1] C. F. Bohren, "Multiple scattering of light and some of its observable consequences",
+       American Journal of Physics 55, 1987, pp. 524-533 (from memory).
+
+    Examples
+    --------
+    >>> thicken(np.array([0.2, 0.5, 1.0]), 2.0).round(3).tolist()
+    [0.111, 0.333, 1.0]
+    """
+    return np.asarray(transmittance / (transmittance + thickness * (1.0 - transmittance)))
+
+
 def daily_light(
     climate: SiteClimate,
     latitude_deg: float,
@@ -78,9 +112,9 @@ def daily_light(
 ) -> DailyLight:
     """Draw the clearness of consecutive days from the site's climate.
 
-    The month's quantiles, interpolated to the day, are bent by one exponent,
-    KT' = KTmax (KT / KTmax)^p, until their mean, cut at the clear sky, is the climate's mean times
-    the run's `site_factor`; KTmax, the brightest quantile, stays. Where a factor above 1 cannot be
+    The clouds behind the month's quantiles, interpolated to the day, are thickened by one factor
+    (see `thicken`; the brightest quantile stays) until the mean, cut at the clear sky, is the
+    climate's mean times the run's `site_factor`. Where a factor above 1 cannot be
     reached (a site that is nearly always clear), the factors below 1 are held to the same
     distance, so that the mean over runs remains the climate's.
 
@@ -107,13 +141,15 @@ def daily_light(
     from scipy.special import ndtr
 
     h0_wh_m2 = _h0_wh_m2(latitude_deg, day_of_year)
-    quantiles = at_days(np.clip(np.nan_to_num(climate.kt_quantiles), 0.0, 1.0), day_of_year)
+    quantiles = at_days(np.clip(np.nan_to_num(climate.kt_quantiles), 1e-6, 1.0), day_of_year)
     brightest = np.maximum(quantiles[:, -1], 1e-6)
     clear_kt = np.where(
         h0_wh_m2 > _LEAST_H0_WH_M2, clear_wh_m2 / np.maximum(h0_wh_m2, _LEAST_H0_WH_M2), 1.0
     )
     mean_kt = _mean_kt(climate, latitude_deg, day_of_year)
-    exponent = _exponents(quantiles / brightest[:, None], brightest, clear_kt, mean_kt, site_factor)
+    thickness = _thicknesses(
+        quantiles / brightest[:, None], brightest, clear_kt, mean_kt, site_factor
+    )
 
     brightness = autoregress(normals, DAY_TO_DAY)
     place_in_list = np.clip(ndtr(brightness) * QUANTILE_COUNT - 0.5, 0.0, QUANTILE_COUNT - 1.0)
@@ -121,7 +157,7 @@ def daily_light(
     share = place_in_list - lower
     day = np.arange(len(day_of_year))
     drawn = quantiles[day, lower] * (1.0 - share) + quantiles[day, lower + 1] * share
-    kt = brightest * (drawn / brightest) ** exponent
+    kt = brightest * thicken(drawn / brightest, thickness)
 
     ghi_wh_m2 = kt * h0_wh_m2
     capped = ghi_wh_m2 > clear_wh_m2
@@ -161,19 +197,19 @@ def _mean_kt(climate: SiteClimate, latitude_deg: float, day_of_year: DayArray) -
     return at_days(knots, day_of_year)
 
 
-def _exponents(
+def _thicknesses(
     relative: FloatArray,
     brightest: FloatArray,
     clear_kt: FloatArray,
     mean_kt: FloatArray,
     site_factor: FloatArray,
 ) -> FloatArray:
-    exponents = np.empty((len(site_factor), len(mean_kt)))
+    thickness = np.empty((len(site_factor), len(mean_kt)))
     for day, wanted in enumerate(mean_kt):
-        bent = brightest[day] * relative[day] ** _EXPONENTS[:, None]
+        bent = brightest[day] * thicken(relative[day], _THICKNESSES[:, None])
         means = np.minimum(bent, clear_kt[day]).mean(axis=1)
         room = max(means[0] / wanted - 1.0, 0.0) if wanted > 0.0 else 0.0
         target = wanted * np.clip(site_factor, 1.0 - room, 1.0 + room)
-        # The means fall as the exponent grows; np.interp wants them rising.
-        exponents[:, day] = np.interp(target, means[::-1], _EXPONENTS[::-1])
-    return exponents
+        # The means fall as the clouds thicken; np.interp wants them rising.
+        thickness[:, day] = np.interp(target, means[::-1], _THICKNESSES[::-1])
+    return thickness

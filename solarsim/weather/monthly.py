@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 
 from solarsim.spec.stay import DEFAULT_YEAR
-from solarsim.weather.clear_sky import clear_sky, make_room
+from solarsim.weather.brightest import brightest_sky
+from solarsim.weather.clear_sky import make_room
 from solarsim.weather.daily import daily_light, mean_ghi_wh_m2
 from solarsim.weather.record import FloatArray, Place
 from solarsim.weather.site_climate import SiteClimate
@@ -120,7 +121,7 @@ def _clearness_of_middles(
     middles = hours[(hours.day == 15)]
     day_of_year = middles.day_of_year.to_numpy().astype(np.int64)
     clear, _ = make_room(
-        clear_sky(place, sun_at_mid_hour(place, middles), day_of_year),
+        brightest_sky(place, sun_at_mid_hour(place, middles), day_of_year),
         mean_ghi_wh_m2(climate, place.latitude_deg, day_of_year[::24]),
     )
     clear_wh_m2 = clear.ghi_w_m2.reshape(12, 24).sum(axis=1)

@@ -1,7 +1,8 @@
 """How the year turns: months to days, the sun's declination, sunset and the sundial.
 
 Days are numbered 1 to 366 as in the calendar; monthly values sit at the months' middles and the
-year closes on itself.
+year closes on itself. The sun is that of a mean year: a day's number does not know where in the
+leap cycle it stands, which moves the declination by up to 0.16 degrees (seen over 2024 to 2028).
 """
 
 from __future__ import annotations
@@ -11,10 +12,10 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from solarsim.weather.extraterrestrial import DAYS_IN_MONTH
 from solarsim.weather.record import FloatArray
 
 __all__ = [
+    "DAYS_IN_MONTH",
     "DayArray",
     "at_days",
     "declination_rad",
@@ -24,6 +25,12 @@ __all__ = [
 ]
 
 DayArray = npt.NDArray[np.integer[Any]]
+
+DAYS_IN_MONTH = np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
+# How far the noon of 1 January is past the same point of the sun's year as the noon of 1 January
+# 2000, days: 0.19 in 2024, 0.95, 0.70 and 0.46 in 2027, the mean of the four.
+_NEW_YEAR_DAYS = 0.574
+_OBLIQUITY = np.radians(23.439)
 
 _MONTH_END = np.cumsum(DAYS_IN_MONTH).astype(np.float64)
 _MONTH_MIDDLE = _MONTH_END - DAYS_IN_MONTH / 2.0
@@ -90,49 +97,47 @@ def keep_month_means(monthly: FloatArray, day_weights: FloatArray | None = None)
     return np.asarray(np.linalg.solve(means, monthly))
 
 
-def _day_angle_rad(day_of_year: DayArray) -> FloatArray:
-    angle: FloatArray = 2.0 * np.pi * (np.asarray(day_of_year, dtype=np.float64) - 1.0) / 365.0
-    return angle
+def _longitudes_rad(day_of_year: DayArray) -> tuple[FloatArray, FloatArray]:
+    """Mean longitude and ecliptic longitude of the sun at noon."""
+    days = np.asarray(day_of_year, dtype=np.float64) - 1.0 + _NEW_YEAR_DAYS
+    mean = np.radians(280.460 + 0.9856474 * days)
+    anomaly = np.radians(357.528 + 0.9856003 * days)
+    true = mean + np.radians(1.915) * np.sin(anomaly) + np.radians(0.020) * np.sin(2.0 * anomaly)
+    return mean, true
 
 
 def declination_rad(day_of_year: DayArray) -> FloatArray:
-    """Declination of the sun, radians, the shape of `day_of_year`.
+    """Declination of the sun at noon, radians, the shape of `day_of_year`.
+
+    Notes
+    -----
+    Within 0.16 degrees of the solar position algorithm from 2024 to 2028. The handbooks' sines of
+    the calendar (FAO-56's equation 24, Cooper's formula) are off by more than a degree in October,
+    and Spencer's series of 1971 by up to 0.5 degrees: it was fitted to an almanac against which
+    the seasons have moved by half a day since.
 
     References
     ----------
-    .. [1] J. W. Spencer, "Fourier series representation of the position of the sun", Search 2(5),
-       1971, p. 172.
+    .. [1] "The Astronomical Almanac", section C, low-precision formulas for the sun: 0.01 degrees
+       from 1950 to 2050.
     """
-    angle = _day_angle_rad(day_of_year)
-    series: FloatArray = (
-        0.006918
-        - 0.399912 * np.cos(angle)
-        + 0.070257 * np.sin(angle)
-        - 0.006758 * np.cos(2.0 * angle)
-        + 0.000907 * np.sin(2.0 * angle)
-        - 0.002697 * np.cos(3.0 * angle)
-        + 0.00148 * np.sin(3.0 * angle)
-    )
-    return series
+    longitude = _longitudes_rad(day_of_year)[1]
+    declination: FloatArray = np.arcsin(np.sin(_OBLIQUITY) * np.sin(longitude))
+    return declination
 
 
 def equation_of_time_h(day_of_year: DayArray) -> FloatArray:
-    """How far the sundial is ahead of the clock's mean sun, hours (Spencer 1971).
+    """How far the sundial is ahead of the clock's mean sun, hours (the almanac's formula).
 
     Examples
     --------
-    >>> round(60 * float(equation_of_time_h(np.array([34]))[0]), 1)
-    -13.5
+    >>> round(60 * float(equation_of_time_h(np.array([307]))[0]), 1)
+    16.4
     """
-    angle = _day_angle_rad(day_of_year)
-    radians: FloatArray = (
-        0.0000075
-        + 0.001868 * np.cos(angle)
-        - 0.032077 * np.sin(angle)
-        - 0.014615 * np.cos(2.0 * angle)
-        - 0.040849 * np.sin(2.0 * angle)
-    )
-    return radians * (12.0 / np.pi)
+    mean, longitude = _longitudes_rad(day_of_year)
+    ascension = np.arctan2(np.cos(_OBLIQUITY) * np.sin(longitude), np.cos(longitude))
+    ahead: FloatArray = (mean - ascension + np.pi) % (2.0 * np.pi) - np.pi
+    return ahead * (12.0 / np.pi)
 
 
 def sunset_angle_rad(latitude_deg: float, declination: FloatArray) -> FloatArray:

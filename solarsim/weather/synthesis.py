@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 
 from solarsim.weather.air import dew_point_depression_c, hourly_wind, relative_humidity
-from solarsim.weather.clear_sky import ClearSky, clear_sky, make_room
+from solarsim.weather.brightest import brightest_sky
+from solarsim.weather.clear_sky import ClearSky, make_room
 from solarsim.weather.daily import DailyLight, daily_light, mean_ghi_wh_m2
 from solarsim.weather.hourly_light import hourly_light, profile_weights
 from solarsim.weather.record import FloatArray, Place, Weather
@@ -88,7 +89,7 @@ def synthesise(
     days = len(inner)
     sun = sun_at_mid_hour(place, calendar.hours)
     clear, clearer = make_room(
-        clear_sky(place, sun, np.repeat(calendar.day_of_year, 24)),
+        brightest_sky(place, sun, np.repeat(calendar.day_of_year, 24)),
         mean_ghi_wh_m2(climate, place.latitude_deg, calendar.day_of_year),
     )
 
@@ -240,7 +241,9 @@ def _notes(light: DailyLight, clearer: float, site_uncertainty: bool) -> tuple[s
     if site_uncertainty:
         notes.append(f"each run's mean light differs from the climate data's by sd {SITE_SD:.0%}")
     if light.capped.any():
-        notes.append("days drawn brighter than the clear sky are cut to it; the mean is kept")
+        notes.append(
+            "days drawn brighter than the clear sky of clean air are cut to it; the mean is kept"
+        )
     if clearer > 1.0:
         notes.append(
             f"the clear sky is up to {clearer - 1.0:.1%} brighter than the turbidity map's, as the "

@@ -19,6 +19,7 @@ __all__ = [
     "hour_weights",
     "hourly_temperature",
     "mean_swing_c",
+    "record_swing_c",
 ]
 
 # Persistence of the daily anomaly: 0.56 to 0.94 by month in two public typical years, mean 0.74.
@@ -29,13 +30,23 @@ DAY_TO_DAY = 0.7
 CLOUD_COUPLING = 0.35
 # How many standard deviations of the daily mean a record lies from the season's mean extreme. The
 # greatest of about 1,000 independent normals (some twenty seasons of linked days) is expected at
-# 3.2; real cold spells reach further out than normal ones. No source.
-RECORD_SD = 3.5
+# 3.2; hot spells reach a little further (no source). Winter days are skewed towards the cold: at a
+# skewness of -0.6 (from memory) the Pearson III value of one in 1,000 is 3.96 (Interagency Advisory
+# Committee on Water Data, Bulletin 17B, 1982, appendix 3).
+COLD_RECORD_SD, WARM_RECORD_SD = 4.0, 3.5
 # A record comes with an air mass, not with the swing of a cloudless desert day; no source.
 _RECORD_SWING_C = 10.0
+# Where the sun hardly rises clearness says nothing.
+_LEAST_CLEARNESS = 0.05
 _LEAST_SD_C, _MOST_SD_C = 1.0, 9.0
 # FAO-56, equation 50: KT = kRs sqrt(Tmax - Tmin).
 SWING_INLAND, SWING_COAST = 0.16, 0.19
+# How much of a day's swing follows its light, the rest being the month's: a regression within the
+# months of 27 typical and single years gives 0.4 in winter and 0.75 in summer. Equation 50 is for
+# means of ten days and more; day by day its square would give three times the spread.
+_LIT_SHARE = 0.6
+# Records of cold and of heat are set under clear skies.
+_RECORD_CHANCE = 0.9
 # Even the darkest day has some swing; no source.
 _LEAST_SWING_C = 1.0
 # Parton and Logan's lag of the maximum behind noon and night-time decay, for air at 1.5 m.
@@ -55,12 +66,12 @@ class DailyTemperature:
 
 
 def daily_swing_c(kt: FloatArray, coast_share: float) -> FloatArray:
-    """Daily maximum less minimum of the air temperature from the day's clearness, degrees C.
+    """Mean daily maximum less minimum of the air temperature from the mean clearness, degrees C.
 
     Parameters
     ----------
     kt : ndarray
-        Daily clearness index.
+        Clearness index, mean over ten days or more.
     coast_share : float
         0 inland, 1 at the coast.
 
@@ -79,22 +90,39 @@ def daily_swing_c(kt: FloatArray, coast_share: float) -> FloatArray:
 
 
 def mean_swing_c(climate: SiteClimate) -> FloatArray:
-    """Mean of `daily_swing_c` over each month's days, ``(12,)`` degrees C."""
-    kt = np.nan_to_num(climate.kt_quantiles)
-    return np.asarray(daily_swing_c(kt, climate.coast_share).mean(axis=1))
+    """Mean swing of each month's days, ``(12,)`` degrees C."""
+    return daily_swing_c(_mean_clearness(climate), climate.coast_share)
+
+
+def record_swing_c(climate: SiteClimate) -> FloatArray:
+    """Swing of a day on which a record may be set, ``(12,)`` degrees C: a bright day's."""
+    bright = np.quantile(np.nan_to_num(climate.kt_quantiles), _RECORD_CHANCE, axis=1)
+    swing_c = _swing_of_day_c(bright, _mean_clearness(climate), mean_swing_c(climate))
+    return np.asarray(np.minimum(swing_c, _RECORD_SWING_C))
+
+
+def _mean_clearness(climate: SiteClimate) -> FloatArray:
+    mean = np.nan_to_num(climate.kt_quantiles).mean(axis=1)
+    return np.asarray(np.maximum(mean, _LEAST_CLEARNESS))
+
+
+def _swing_of_day_c(kt: FloatArray, mean_kt: FloatArray, mean_swing_c: FloatArray) -> FloatArray:
+    lit = 1.0 + _LIT_SHARE * (kt / mean_kt - 1.0)
+    return np.asarray(np.maximum(mean_swing_c * lit, _LEAST_SWING_C))
 
 
 def day_to_day_sd_c(climate: SiteClimate) -> FloatArray:
     """Standard deviation of daily mean temperature within a month, ``(12,)`` degrees C.
 
-    The record extremes lie `RECORD_SD` standard deviations below the coldest month's mean minimum
-    and above the warmest month's mean maximum; between, the spread follows the month's warmth.
+    The record extremes lie `COLD_RECORD_SD` below the minimum of a bright day in the coldest month
+    and `WARM_RECORD_SD` above the maximum of one in the warmest; between, the spread follows the
+    month's warmth.
     """
-    swing_c = np.minimum(mean_swing_c(climate), _RECORD_SWING_C)
+    swing_c = record_swing_c(climate)
     mean_c = climate.temp_mean_c
     cold, warm = int(mean_c.argmin()), int(mean_c.argmax())
-    cold_sd_c = (mean_c[cold] - swing_c[cold] / 2.0 - climate.temp_low_c) / RECORD_SD
-    warm_sd_c = (climate.temp_high_c - mean_c[warm] - swing_c[warm] / 2.0) / RECORD_SD
+    cold_sd_c = (mean_c[cold] - swing_c[cold] / 2.0 - climate.temp_low_c) / COLD_RECORD_SD
+    warm_sd_c = (climate.temp_high_c - mean_c[warm] - swing_c[warm] / 2.0) / WARM_RECORD_SD
     range_c = max(float(mean_c[warm] - mean_c[cold]), 1e-9)
     warmth = (mean_c - mean_c[cold]) / range_c
     sd_c = cold_sd_c + warmth * (warm_sd_c - cold_sd_c)
@@ -129,9 +157,12 @@ def daily_temperature(
     # Only the day's own part is coupled, so that the anomaly's variance stays 1.
     own = autoregress(normals, DAY_TO_DAY)
     anomaly = coupling * brightness + np.sqrt(1.0 - coupling**2) * own
-    return DailyTemperature(
-        mean_c=mean_c + sd_c * anomaly, swing_c=daily_swing_c(kt, climate.coast_share)
+    swing_c = _swing_of_day_c(
+        kt,
+        at_days(_mean_clearness(climate), day_of_year),
+        at_days(mean_swing_c(climate), day_of_year),
     )
+    return DailyTemperature(mean_c=mean_c + sd_c * anomaly, swing_c=swing_c)
 
 
 def hour_weights(sun_time_h: FloatArray, sunset_rad: FloatArray) -> FloatArray:

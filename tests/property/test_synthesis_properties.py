@@ -7,7 +7,7 @@ import pandas as pd
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from solarsim.weather.clear_sky import clear_sky
+from solarsim.weather.brightest import brightest_sky
 from solarsim.weather.daily import mean_ghi_wh_m2
 from solarsim.weather.extraterrestrial import monthly_extraterrestrial_kwh_m2
 from solarsim.weather.hourly_light import hourly_light, profile_weights
@@ -75,7 +75,7 @@ def test_weather_is_physical(question):
     assert not made.ghi_w_m2[:, made.zenith_deg[0] >= 90.0].any()
     assert np.allclose(made.ghi_w_m2, made.dhi_w_m2 + made.dni_w_m2 * cosine, rtol=0.0, atol=1e-9)
     sun = sun_at_mid_hour(place, times)
-    clear = clear_sky(place, sun, times.day_of_year.to_numpy())
+    clear = brightest_sky(place, sun, times.day_of_year.to_numpy())
     # Where the climate's own mean is as bright as a clear day, the clear sky may be raised.
     assert (made.ghi_w_m2 <= clear.ghi_w_m2 * 1.25 * (1.0 + 1e-9)).all()
     raised = any("turbidity" in note for note in made.notes)

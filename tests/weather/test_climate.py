@@ -166,6 +166,25 @@ def test_an_island_that_the_tables_lack():
     assert tenerife.coast_share == 1.0
 
 
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "low", "high"),
+    # Annual kWh/m2 in the towns (from memory): Honolulu about 2000, Ponta Delgada about
+    # 1500, Port Louis about 1950.
+    [(21.31, -157.86, 1900, 2100), (37.74, -25.67, 1450, 1700), (-20.16, 57.5, 1850, 2100)],
+    ids=["Hawaii", "Azores", "Mauritius"],
+)
+def test_an_island_without_any_light_in_the_data_has_its_latitude_s(latitude, longitude, low, high):
+    climate = load_site_climate(place(latitude, longitude, 5.0))
+    assert low < annual(climate) < high
+    assert "latitude alone" in climate.source
+    assert "latitude alone" not in load_site_climate(place(47.8, 13.04)).source
+
+
+def test_the_sea_around_such_an_island_is_refused():
+    with pytest.raises(PlaceError, match="none within 100 km"):
+        load_site_climate(place(25.0, -165.0))
+
+
 @given(st.floats(0.75, 1.25), st.floats(-60, 65), st.integers(0, 1000))
 def test_bending_meets_the_mean_and_keeps_the_order(factor, latitude, seed):
     rng = np.random.default_rng(seed)
@@ -177,7 +196,7 @@ def test_bending_meets_the_mean_and_keeps_the_order(factor, latitude, seed):
     assert float((bent.mean(axis=1) * h0) @ DAYS_IN_MONTH) / 365.0 == pytest.approx(
         mean * factor, rel=1e-3
     )
-    # Within the exponent's range each month's clearest day stays as it was.
+    # Within the factor's range each month's clearest day stays as it was.
     if 0.9 < factor < 1.1:
         np.testing.assert_allclose(bent[:, -1], kt[:, -1], rtol=1e-6)
 

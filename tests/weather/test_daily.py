@@ -1,7 +1,9 @@
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from solarsim.weather.daily import autoregress, daily_light, mean_ghi_wh_m2
+from solarsim.weather.daily import autoregress, daily_light, mean_ghi_wh_m2, thicken
 from solarsim.weather.extraterrestrial import (
     daily_extraterrestrial_kwh_m2,
     monthly_extraterrestrial_kwh_m2,
@@ -50,6 +52,22 @@ def test_autoregression_has_unit_variance_and_the_given_link():
 def test_autoregression_of_a_longer_series_begins_alike():
     normals = np.random.default_rng(1).standard_normal((3, 50))
     assert np.array_equal(autoregress(normals, 0.7)[:, :20], autoregress(normals[:, :20], 0.7))
+
+
+@given(st.floats(0.001, 1.0), st.floats(0.1, 10.0), st.floats(0.1, 10.0))
+def test_thickening_acts_on_the_odds(transmittance, first, second):
+    once = thicken(np.array([transmittance]), first)
+    assert 0.0 < once[0] <= 1.0
+    assert (1.0 - once[0]) * transmittance == pytest.approx(
+        first * (1.0 - transmittance) * once[0], abs=1e-12
+    )
+    assert thicken(once, second) == pytest.approx(
+        thicken(np.array([transmittance]), first * second), rel=1e-9
+    )
+
+
+def test_a_dark_day_dims_by_the_factor_at_most_and_a_clear_one_not_at_all():
+    assert thicken(np.array([0.01, 1.0]), 1.8) == pytest.approx([0.01 / 1.792, 1.0])
 
 
 @pytest.mark.parametrize("latitude_deg", [-50.0, -20.0, 5.0, 45.0, 65.0])

@@ -59,24 +59,31 @@ def test_rows_of_quantiles_are_interpolated_alike():
 
 @pytest.mark.parametrize(
     ("day", "degrees"),
-    # Duffie and Beckman, example 1.6.1 (-14), Kalogirou's textbook formula at the solstices.
-    [(44, -14.0), (172, 23.45), (355, -23.45), (81, 0.0)],
+    # The solstices, the March equinox, and NREL's solar position report for 17 October 2003.
+    [(172, 23.44), (355, -23.44), (79, 0.0), (290, -9.314)],
 )
-def test_declination_is_the_textbooks(day, degrees):
-    assert np.degrees(declination_rad(np.array([day])))[0] == pytest.approx(degrees, abs=0.4)
+def test_declination_of_known_days(day, degrees):
+    # The leap cycle moves a date by up to 0.16 degrees.
+    assert np.degrees(declination_rad(np.array([day])))[0] == pytest.approx(degrees, abs=0.16)
 
 
-def test_equation_of_time_of_early_february():
-    # Duffie and Beckman, example 1.5.1: -13.5 minutes on 3 February.
-    assert 60.0 * equation_of_time_h(np.array([34]))[0] == pytest.approx(-13.5, abs=0.1)
+@pytest.mark.parametrize(
+    ("day", "minutes"),
+    # NREL's report for 17 October 2003; the year's extremes in mid-February and early November and
+    # the zero of mid-April, from memory.
+    [(290, 14.64), (42, -14.2), (307, 16.4), (105, 0.0)],
+)
+def test_equation_of_time_of_known_days(day, minutes):
+    assert 60.0 * equation_of_time_h(np.array([day]))[0] == pytest.approx(minutes, abs=0.3)
 
 
 def test_sunset_of_the_worked_examples():
-    # 31 N on day 45: 81.7 degrees (Rabl); 43 N on day 235: 100.5 degrees (Duffie and Beckman, with
-    # a simpler declination, which is 0.5 degrees lower in late August).
-    decl = declination_rad(np.array([45, 235]))
-    assert np.degrees(sunset_angle_rad(31.0, decl[:1]))[0] == pytest.approx(81.7, abs=0.3)
-    assert np.degrees(sunset_angle_rad(43.0, decl[1:]))[0] == pytest.approx(100.5, abs=0.8)
+    # Rabl: 31 N at a declination of -13.46.
+    sunset = sunset_angle_rad(31.0, np.radians(np.array([-13.46])))
+    assert np.degrees(sunset)[0] == pytest.approx(81.7, abs=0.05)
+    # Duffie and Beckman, example 1.6.3: 87.74.
+    sunset = sunset_angle_rad(43.0, np.radians(np.array([-2.42])))
+    assert np.degrees(sunset)[0] == pytest.approx(87.74, abs=0.01)
 
 
 def test_polar_night_and_day_have_an_end_value():

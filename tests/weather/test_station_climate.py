@@ -15,12 +15,13 @@ from solarsim.weather.season import declination_rad, sunset_angle_rad
 from solarsim.weather.site_climate import SiteClimate
 from solarsim.weather.synthesis import synthesise
 from solarsim.weather.temperature import (
-    RECORD_SD,
+    COLD_RECORD_SD,
+    WARM_RECORD_SD,
     DailyTemperature,
     day_to_day_sd_c,
     hour_weights,
     hourly_temperature,
-    mean_swing_c,
+    record_swing_c,
 )
 
 FOLDER = Path(pvlib.__file__).parent / "data"
@@ -90,13 +91,13 @@ class Station:
         )
         # One year holds no records: put them where winter's and summer's own spread says.
         spread = np.array([self.temp[m == MONTH_OF_DAY].mean(axis=1).std() for m in range(12)])
-        half_swing = np.minimum(mean_swing_c(climate), 10.0) / 2.0
+        half_swing = record_swing_c(climate) / 2.0
         mean_c = climate.temp_mean_c
         cold, warm = mean_c.argmin(), mean_c.argmax()
         self.winter_sd = spread[[11, 0, 1]].mean()
         self.summer_sd = spread[[5, 6, 7]].mean()
-        low = mean_c[cold] - half_swing[cold] - RECORD_SD * self.winter_sd
-        high = mean_c[warm] + half_swing[warm] + RECORD_SD * self.summer_sd
+        low = mean_c[cold] - half_swing[cold] - COLD_RECORD_SD * self.winter_sd
+        high = mean_c[warm] + half_swing[warm] + WARM_RECORD_SD * self.summer_sd
         return SiteClimate(
             **{**vars(climate), "temp_low_c": float(low), "temp_high_c": float(high)}
         )
@@ -196,7 +197,7 @@ def test_temperature_has_the_station_s_means_and_spread(station):
     assert january.std() == pytest.approx(station.winter_sd, rel=0.15)
     assert july.std() == pytest.approx(max(station.summer_sd, 1.0), rel=0.2)
     # 0.74 is the mean of both files' months.
-    assert link_of_neighbours(daily) == pytest.approx(0.7, abs=0.08)
+    assert link_of_neighbours(daily) == pytest.approx(0.74, abs=0.08)
 
 
 def test_hours_from_the_station_s_own_extremes(station):

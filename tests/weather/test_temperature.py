@@ -44,10 +44,23 @@ def test_swing_is_smaller_at_the_coast_and_never_nothing():
     assert (coast > 0.0).all()
 
 
+def test_mean_swing_is_that_of_the_mean_clearness_and_a_day_s_follows_its_light():
+    uneven = climate(np.full(12, 10.0))
+    uneven.kt_quantiles[:] = np.linspace(0.1, 0.7, 64)
+    kt = np.tile(np.linspace(0.1, 0.7, 64), (1, 6))[:, :365]
+    daily = daily_temperature(uneven, DAYS[: kt.shape[1]], kt, np.zeros_like(kt), np.zeros_like(kt))
+    expected = (0.4 / 0.16) ** 2
+    assert daily.swing_c[0, :64].mean() == pytest.approx(expected, rel=1e-6)
+    # Not the square of the day's own clearness, whose mean is a fifth above that.
+    assert ((kt[0, :64] / 0.16) ** 2).mean() > 1.15 * expected
+    # A day of twice the mean light has 1.6 times the mean swing.
+    assert np.interp(0.6, kt[0, :64], daily.swing_c[0, :64]) == pytest.approx(1.3 * expected)
+
+
 def test_spread_follows_the_records():
     sd_c = day_to_day_sd_c(CONTINENTAL)
     half_swing_c = (0.45 / 0.16) ** 2 / 2.0
-    assert sd_c[0] == pytest.approx((0.0 - half_swing_c + 22.0) / 3.5)
+    assert sd_c[0] == pytest.approx((0.0 - half_swing_c + 22.0) / 4.0)
     assert sd_c[6] == pytest.approx((40.0 - 25.0 - half_swing_c) / 3.5)
     assert (sd_c >= sd_c[6]).all()
     assert (sd_c <= sd_c[0]).all()
