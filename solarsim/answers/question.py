@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from solarsim.errors import InputError
+from solarsim.spec.calendar import HORIZON_DAYS
 from solarsim.spec.profile import Profile, read_profile
 from solarsim.spec.van import Van
 from solarsim.spec.van_file import DEFAULT_VAN, read_van, van_folder
@@ -16,13 +17,14 @@ from solarsim.weather.places import find_place
 from solarsim.weather.record import Place
 from solarsim.weather.site_climate import SiteClimate
 
-__all__ = ["DEFAULT_RUNS", "MAX_RUNS", "Question", "ask"]
+__all__ = ["DEFAULT_RUNS", "MAX_RUNS", "Question", "ask", "with_horizon"]
 
 # Measured over eight vans, places and months: the standard error of P50 stays below 0.15 day and
 # that of the chance below 2 points (at worst 0.14 day and 1.9 points).
 DEFAULT_RUNS = 700
 MAX_RUNS = 100_000
 
+_MAX_HORIZON_DAYS = 365
 _PROFILE_TABLES = ("profile", "cabin", "appliances", "hourly")
 
 
@@ -48,6 +50,8 @@ class Question:
         Seed of all random draws.
     site_uncertainty : bool
         Whether each run also draws how far the climate data may be off.
+    horizon_days : int
+        How far past the arrival days unplugged are followed; never less than the stay.
     notes : tuple of str
         Caveats from choosing the inputs.
     """
@@ -60,6 +64,7 @@ class Question:
     runs: int = DEFAULT_RUNS
     seed: int = 1
     site_uncertainty: bool = True
+    horizon_days: int = HORIZON_DAYS
     notes: tuple[str, ...] = ()
 
 
@@ -150,6 +155,22 @@ def ask(
         seed=seed,
         site_uncertainty=site_uncertainty,
     )
+
+
+def with_horizon(question: Question, horizon_days: int | None) -> Question:
+    """Return the question followed for so many days (never less than the stay); None keeps it.
+
+    Raises
+    ------
+    InputError
+        Not 1 to 365 days.
+    """
+    if horizon_days is None:
+        return question
+    if not 1 <= horizon_days <= _MAX_HORIZON_DAYS:
+        message = f"got {horizon_days}; must be 1 to {_MAX_HORIZON_DAYS} days"
+        raise InputError(message, field="horizon")
+    return dataclasses.replace(question, horizon_days=horizon_days)
 
 
 def _check_inverter(van: Van, profile: Profile) -> None:

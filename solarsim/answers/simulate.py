@@ -17,7 +17,7 @@ from solarsim.answers.scene import Scene, build_scene, question_times
 from solarsim.power.design import Design
 from solarsim.power.dispatch import Outcome, dispatch
 
-__all__ = ["Conditions", "Progress", "Simulation", "simulate"]
+__all__ = ["Conditions", "Progress", "Simulation", "simulate", "simulate_all"]
 
 # Runs at a time: large enough to keep the arrays' loops long, small enough for 60 MB a thread.
 CHUNK_RUNS = 175
@@ -104,45 +104,71 @@ def simulate(
     progress : callable, optional
         Called with runs done and runs in all.
     """
+    return simulate_all([(question, designs)], progress=progress)[0]
+
+
+def simulate_all(
+    cases: Sequence[tuple[Question, Sequence[Design]]], *, progress: Progress | None = None
+) -> list[Simulation]:
+    """Dispatch several questions at one place and date on the same runs of weather.
+
+    What the cases share (weather always, demand and light where they are alike) is worked out once.
+
+    Parameters
+    ----------
+    cases : sequence of (Question, sequence of Design)
+        Questions that differ in the van, its people or its parking. All take the first one's
+        weather.
+    progress : callable, optional
+        Called with runs done and runs in all.
+
+    Returns
+    -------
+    list of Simulation
+        One a case. State of charge and conditions are the first case's; the others hold none and
+        the first's.
+
+    Raises
+    ------
+    ValueError
+        Cases of different places or dates.
+    """
+    question = cases[0][0]
     times = question_times(question)
     stay_hours = question.van.stay.days * 24
+    for other, _ in cases[1:]:
+        if other.place != question.place or not question_times(other).equals(times):
+            raise ValueError("cases must share their place and dates")
     runs = question.runs
     if question.series is not None:
         starts = [(0, runs)]
     else:
         starts = [(first, min(CHUNK_RUNS, runs - first)) for first in range(0, runs, CHUNK_RUNS)]
+    loads = scheduled_loads(
+        question.profile, question.van.inverter, times[:stay_hours], question.place.timezone
+    )
 
-    inverter = question.van.inverter
-    loads = scheduled_loads(question.profile, inverter, times[:stay_hours], question.place.timezone)
-
-    def work(start: tuple[int, int]) -> tuple[Outcome, Conditions]:
+    def work(start: tuple[int, int]) -> tuple[list[Outcome], Conditions]:
         scene = build_scene(question, times, first_run=start[0], runs=start[1])
-        outcome = dispatch(
-            panel_w=scene.panel.power_w,
-            dc_w=scene.demand.dc_w,
-            ac_w=scene.ac_inverter_w,
-            inverter_loss_w=scene.inverter_loss_w,
-            pulses=scene.pulses,
-            chargers=scene.chargers,
-            bank_temp_c=scene.bank_temp_c,
-            designs=designs,
-            start_soc=question.van.stay.start_soc,
-            ledger_hours=stay_hours,
-            soc_designs=1,
-        )
+        outcomes = [_dispatched(question, scene, cases[0][1], stay_hours, soc_designs=1)]
+        for other, designs in cases[1:]:
+            changed = build_scene(
+                other, times, first_run=start[0], runs=start[1], like=(question, scene)
+            )
+            outcomes.append(_dispatched(other, changed, designs, stay_hours, soc_designs=0))
         peaks = find_peaks(
             loads=loads,
             demand=scene.demand,
             shore_ac_w=scene.chargers.shore_ac_w,
-            inverter=inverter,
-            design=designs[0],
-            soc=outcome.soc[:, : stay_hours + 1, 0],
+            inverter=question.van.inverter,
+            design=cases[0][1][0],
+            soc=outcomes[0].soc[:, : stay_hours + 1, 0],
             bank_temp_c=scene.bank_temp_c,
-            first_cut_h=outcome.first_cut_h[:, 0],
+            first_cut_h=outcomes[0].first_cut_h[:, 0],
         )
-        return outcome, _conditions(scene, stay_hours, peaks, loads)
+        return outcomes, _conditions(scene, stay_hours, peaks, loads)
 
-    outcomes: list[Outcome] = []
+    outcomes: list[list[Outcome]] = []
     conditions: list[Conditions] = []
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
         for outcome, condition in pool.map(work, starts):
@@ -150,11 +176,43 @@ def simulate(
             conditions.append(condition)
             if progress is not None:
                 progress(sum(c.runs for c in conditions), runs)
-    joined = {
-        field.name: np.concatenate([getattr(outcome, field.name) for outcome in outcomes])
-        for field in dataclasses.fields(Outcome)
-    }
-    return Simulation(times, stay_hours, Outcome(**joined), _mean_conditions(conditions))
+    mean = _mean_conditions(conditions)
+    return [
+        Simulation(times, stay_hours, _joined(chunks), mean)
+        for chunks in zip(*outcomes, strict=True)
+    ]
+
+
+def _dispatched(
+    question: Question,
+    scene: Scene,
+    designs: Sequence[Design],
+    stay_hours: int,
+    *,
+    soc_designs: int,
+) -> Outcome:
+    return dispatch(
+        panel_w=scene.panel.power_w,
+        dc_w=scene.demand.dc_w,
+        ac_w=scene.ac_inverter_w,
+        inverter_loss_w=scene.inverter_loss_w,
+        pulses=scene.pulses,
+        chargers=scene.chargers,
+        bank_temp_c=scene.bank_temp_c,
+        designs=designs,
+        start_soc=question.van.stay.start_soc,
+        ledger_hours=stay_hours,
+        soc_designs=soc_designs,
+    )
+
+
+def _joined(chunks: Sequence[Outcome]) -> Outcome:
+    return Outcome(
+        *(
+            np.concatenate([getattr(chunk, field.name) for chunk in chunks])
+            for field in dataclasses.fields(Outcome)
+        )
+    )
 
 
 def _conditions(scene: Scene, stay_hours: int, peaks: Peaks, loads: tuple[Load, ...]) -> Conditions:

@@ -11,7 +11,7 @@ import pandas as pd
 from solarsim.answers.question import Question
 from solarsim.answers.simulate import Simulation
 from solarsim.power.dispatch import Term
-from solarsim.spec.calendar import HORIZON_DAYS, stay_start
+from solarsim.spec.calendar import stay_start
 from solarsim.weather.record import FloatArray
 from solarsim.weather.windows import stay_month
 
@@ -87,7 +87,7 @@ def days_unplugged(simulation: Simulation, design: int) -> DaysUnplugged:
     """Percentiles and mean, over the runs, of a design's days to the first cut-off."""
     days = simulation.outcome.first_cut_h[:, design] / 24.0
     p10, p50, p90 = np.percentile(days, [10, 50, 90])
-    horizon = max(HORIZON_DAYS, simulation.stay_hours // 24)
+    horizon = len(simulation.times) // 24
     return DaysUnplugged(float(p10), float(p50), float(p90), float(days.mean()), horizon)
 
 

@@ -85,8 +85,8 @@ class TuneAnswer:
     designs : tuple of TunedDesign
         Every candidate.
     choice : TunedDesign or None
-        The cheapest that meets the target chance; without prices the one with the fewest units,
-        then the fewest panels. None where no candidate does.
+        The cheapest that meets the target chance; without prices the one with the fewest panels
+        and units together. None where no candidate does.
     pareto : tuple of TunedDesign
         Candidates that no other matches at a lower price, or without prices with fewer panels or
         less battery.
@@ -197,7 +197,7 @@ def tune(
         )
     else:
         reason = (
-            f"{'cheapest' if choice.cost is not None else 'smallest'} that lasts "
+            f"{'cheapest' if choice.cost is not None else 'fewest parts'} that last "
             f"{van.stay.days} days in at least {target:.0%} of runs: {choice.chance_lasts:.0%}"
         )
     return TuneAnswer(
@@ -244,10 +244,10 @@ def _cost(van: Van, panels: int, units: int) -> float | None:
 
 
 def _price(design: TunedDesign) -> tuple[float, float, float]:
-    # Without prices a battery unit weighs more than any number of panels.
     if design.cost is not None:
         return design.cost, design.units, design.panels
-    return design.units, design.panels, -design.chance_lasts
+    # Without prices: the fewest parts to buy and fit, and among those the fewest batteries.
+    return design.panels + design.units, design.units, -design.chance_lasts
 
 
 def _pareto(designs: Sequence[TunedDesign]) -> tuple[TunedDesign, ...]:

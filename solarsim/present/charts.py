@@ -18,7 +18,7 @@ from solarsim.errors import InputError
 from solarsim.power.design import design_of
 from solarsim.present.words import CAUTIONS, headline, ledger_rows
 
-__all__ = ["PLOT_SUFFIXES", "check_plot_path", "plot_bytes", "stay_figure"]
+__all__ = ["PLOT_SUFFIXES", "chart_page", "check_plot_path", "plot_bytes", "stay_figure"]
 
 PLOT_SUFFIXES = (".html", ".png", ".svg")
 
@@ -44,7 +44,7 @@ def check_plot_path(path: Path) -> None:
 def plot_bytes(answer: StayAnswer, suffix: str) -> bytes:
     """Return the picture as a file's content; `suffix` is one of `PLOT_SUFFIXES`."""
     if suffix == ".html":
-        return _html(answer).encode()
+        return chart_page(headline(answer), stay_figure(answer)).encode()
     return _static(answer, suffix.removeprefix("."))
 
 
@@ -149,13 +149,14 @@ def stay_figure(answer: StayAnswer) -> Any:
     return figure
 
 
-def _html(answer: StayAnswer) -> str:
-    chart = stay_figure(answer).to_html(
+def chart_page(title: str, figure: Any) -> str:
+    """Return a page of its own around a plotly figure: title, chart and cautions, all in one file."""
+    chart = figure.to_html(
         full_html=False,
         include_plotlyjs=True,
         config={"showSendToCloud": False, "displaylogo": False, "responsive": True},
     )
-    title = html.escape(headline(answer))
+    title = html.escape(title)
     return (
         '<!doctype html><html lang="en"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'

@@ -1,0 +1,73 @@
+"""One question at many places, spread over processes."""
+
+from __future__ import annotations
+
+import dataclasses
+import multiprocessing
+import os
+from collections.abc import Callable, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from typing import TypeVar
+
+from solarsim.answers.question import Question
+from solarsim.answers.simulate import Progress
+from solarsim.errors import InputError
+from solarsim.weather.climate import load_site_climate
+from solarsim.weather.places import find_place
+
+__all__ = ["at_place", "at_places"]
+
+AnswerT = TypeVar("AnswerT")
+
+
+def at_place(question: Question, place: str) -> Question:
+    """Return the same question at another place, on that place's climate.
+
+    Raises
+    ------
+    PlaceError
+        No such place, or none with a climate.
+    InputError
+        The question stands on a weather file, which has a place of its own.
+    """
+    if question.series is not None:
+        raise InputError("a weather file has its own place; leave --weather out", field="--places")
+    where = find_place(place)
+    return dataclasses.replace(question, place=where, climate=load_site_climate(where))
+
+
+def at_places(
+    question: Question,
+    places: Sequence[str],
+    answer: Callable[[Question], AnswerT],
+    *,
+    progress: Progress | None = None,
+) -> list[AnswerT]:
+    """Answer a question at every place.
+
+    Parameters
+    ----------
+    question : Question
+        Its own place plays no part.
+    places : sequence of str
+        Towns or coordinates; all are found before any is answered.
+    answer : callable
+        Of the answers' room; it and what it returns go between processes.
+    progress : callable, optional
+        Called with places done and in all.
+
+    Raises
+    ------
+    PlaceError
+        A place that cannot be found.
+    """
+    questions = [at_place(question, place) for place in places]
+    answers: list[AnswerT] = []
+    # Fresh processes: a fork of one whose threads have run compiled code may hang.
+    context = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(max_workers=os.cpu_count(), mp_context=context) as pool:
+        for found in pool.map(answer, questions):
+            answers.append(found)
+            if progress is not None:
+                progress(len(answers), len(questions))
+    return answers
