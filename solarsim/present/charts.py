@@ -150,7 +150,7 @@ def stay_figure(answer: StayAnswer) -> Any:
 
 
 def chart_page(title: str, figure: Any) -> str:
-    """Return a page of its own around a plotly figure: title, chart and cautions, all in one file."""
+    """Return a page of its own around a plotly figure: title, chart, cautions; one file alone."""
     chart = figure.to_html(
         full_html=False,
         include_plotlyjs=True,

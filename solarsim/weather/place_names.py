@@ -29,7 +29,8 @@ def fold_name(name: str) -> str:
     plain = "".join(char for char in decomposed if not _is_latin_mark(char))
     # Vowel signs are no word characters to a regular expression; here they are.
     words = "".join(char if unicodedata.category(char)[0] in "LMN" else " " for char in plain)
-    return " ".join(unicodedata.normalize("NFC", words).split())
+    # Once more: a decorated letter may only now have become a plain capital.
+    return " ".join(unicodedata.normalize("NFC", words).casefold().split())
 
 
 def _is_latin_mark(char: str) -> bool:

@@ -4,7 +4,7 @@ from solarsim.data.accuracy.check import Check
 
 
 def assert_check(check: Check) -> None:
-    got = check.got()
+    got = check.value
     assert abs(got - check.expected) <= check.tolerance, (
         f"{check.subject}: {check.what}: got {got:.7g} {check.unit}, expected "
         f"{check.expected:.7g} within {check.tolerance:.2g} ({check.source})"

@@ -56,8 +56,8 @@ def test_agm_at_90_percent_takes_what_its_resistance_allows():
     soc = charge_in_minutes("agm", 30.0, start_soc=0.9, hours=1)
     eta = float(np.interp(0.9, curves.coulombic_soc, curves.coulombic_share))
     stored_a = (soc[1] - soc[0]) * STEPS_PER_H * tank_total_ah(curves, RATED_AH)
-    # Within the minute the voltage at rest rises by 3 mV.
-    assert stored_a / eta == pytest.approx(allowed_a, rel=2e-3)
+    # The step reads its efficiency where the charger's whole 30 A would have brought the bank.
+    assert stored_a / eta == pytest.approx(allowed_a, rel=1e-2)
     over_the_hour_a = charge("agm", 30.0, start_soc=0.9, hours=1).current_a[0]
     assert 5.0 < over_the_hour_a < 0.5 * allowed_a
 

@@ -15,7 +15,7 @@ from solarsim.answers.bank import bank
 from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
 from solarsim.present.documents import bank_document, stay_document, to_json
-from solarsim.present.text import _bar, _text, print_bank, print_stay
+from solarsim.present.text import _bar, plain, print_bank, print_stay
 
 SHARES = st.lists(st.floats(0.0, 1.0), min_size=3, max_size=3).map(sorted)
 
@@ -35,11 +35,11 @@ def test_bar_runs_from_low_to_high_with_the_middle_marked(shares):
 
 @given(st.text(max_size=40))
 def test_text_holds_no_control_characters(content):
-    plain = _text(content).plain
-    assert len(plain) == len(content)
-    assert plain.isprintable() or not plain
+    shown = plain(content).plain
+    assert len(shown) == len(content)
+    assert shown.isprintable() or not shown
     assert [c for c in content if c.isprintable()] == [
-        c for c, given in zip(plain, content, strict=True) if given.isprintable()
+        c for c, given in zip(shown, content, strict=True) if given.isprintable()
     ]
 
 

@@ -13,7 +13,7 @@ def main() -> None:
     checks = all_checks()
     text = replace_table(readme.read_text(encoding="utf-8"), readme_table(checks))
     readme.write_text(text, encoding="utf-8")
-    passed = sum(abs(check.got() - check.expected) <= check.tolerance for check in checks)
+    passed = sum(abs(check.value - check.expected) <= check.tolerance for check in checks)
     print(f"{passed} of {len(checks)} checks within their tolerance; README.md written")
 
 

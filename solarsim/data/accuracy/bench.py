@@ -233,7 +233,7 @@ def round_trip(
     """Repeat one discharge and charge until nothing changes, then count the last cycle.
 
     Energy is the ledger's. Charge into the bank is worked out from the rise of the charge held
-    and the coulombic share at the hour's beginning, which is the kernel's own rule.
+    and the coulombic share at the hour's middle, as the kernel reads it.
     """
     cycles, cycle_h = 12, draw_h + charge_h
     curves = load_chemistry(chemistry)
@@ -258,7 +258,8 @@ def _charge_of(chemistry: str, soc: FloatArray) -> Charge:
     curves = load_chemistry(chemistry)
     kept = (1.0 - curves.self_discharge_share_per_month) ** (1.0 / 730.5)
     stored_ah = (soc[1:] / kept - soc[:-1]) * tank_total_ah(curves, RATED_AH)
-    return Charge(soc=soc, current_a=stored_ah / _coulombic(curves, soc[:-1]))
+    middle = 0.5 * (soc[1:] + soc[:-1])
+    return Charge(soc=soc, current_a=stored_ah / _coulombic(curves, middle))
 
 
 def _coulombic(curves: Chemistry, soc: FloatArray | float) -> FloatArray:

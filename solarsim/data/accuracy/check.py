@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 from collections.abc import Callable
 
 __all__ = ["Check"]
@@ -36,3 +37,8 @@ class Check:
     tolerance: float
     unit: str
     got: Callable[[], float]
+
+    @functools.cached_property
+    def value(self) -> float:
+        """Our value, worked out once."""
+        return self.got()

@@ -39,7 +39,7 @@ def readme_table(checks: tuple[Check, ...]) -> str:
             subject,
             check.what,
             check.source,
-            *(_figure(value, check) for value in (check.expected, check.got(), check.tolerance)),
+            *(_figure(value, check) for value in (check.expected, check.value, check.tolerance)),
         )
         lines.append("| " + " | ".join(cell.replace("|", "/") for cell in cells) + " |")
     return "\n".join(lines)

@@ -1,0 +1,45 @@
+"""Every check of the README's table passes, and the table is what the checks give."""
+
+from pathlib import Path
+
+import pytest
+
+from solarsim.data.accuracy.table import BEGIN, END, all_checks, readme_table, replace_table
+
+README = Path(__file__).parents[2] / "README.md"
+
+
+@pytest.fixture(scope="module")
+def table():
+    return readme_table(all_checks())
+
+
+def test_every_check_is_within_its_tolerance():
+    checks = all_checks()
+    assert len(checks) >= 100
+    failing = [
+        (check.subject, check.what)
+        for check in checks
+        if abs(check.value - check.expected) > check.tolerance
+    ]
+    assert failing == []
+
+
+def test_every_check_names_its_source():
+    assert [check.what for check in all_checks() if not check.source.strip()] == []
+
+
+def test_the_readme_is_not_stale(table):
+    text = README.read_text(encoding="utf-8")
+    assert replace_table(text, table) == text, "run: python -m solarsim.data.accuracy"
+
+
+def test_a_stale_table_would_be_found(table):
+    text = README.read_text(encoding="utf-8")
+    assert replace_table(text.replace("| FAO-56", "| FAO-57", 1), table) == text
+
+
+def test_missing_marks_are_said():
+    with pytest.raises(ValueError, match="has no"):
+        replace_table("no marks here", "table")
+    assert replace_table(f"a{BEGIN}x{END}b", "t") == f"a{BEGIN}\n\nt\n\n{END}b"
