@@ -29,6 +29,7 @@ MIN_ELEVATION_M, MAX_ELEVATION_M = -450.0, 6000.0
 
 _GRID_ROWS, _GRID_COLUMNS, _NO_DATA = 2160, 4320, 255
 _SEA_BED_M = -20.0
+_SHORE_M = -2.0
 
 _NUMBER = r"([-+]?\d+(?:\.\d*)?|[-+]?\.\d+)"
 _COORDINATES = re.compile(
@@ -146,7 +147,9 @@ def lookup_elevation_m(latitude_deg: float, longitude_deg: float) -> float:
         ]
     heights_m = [0.0 if code == _NO_DATA else code * 28.0 - 450.0 for code in codes]
     dry_m = [height for height in heights_m if height >= _SEA_BED_M]
-    return min(dry_m) if dry_m else max(heights_m)
+    lowest_m = min(dry_m) if dry_m else max(heights_m)
+    # The grid's step next to sea level stands for the shore.
+    return 0.0 if lowest_m == _SHORE_M else lowest_m
 
 
 def _checked(match: re.Match[str], text: str) -> tuple[float, float]:
