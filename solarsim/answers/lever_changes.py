@@ -33,13 +33,14 @@ class Skip:
 Change = Callable[[Question], Question | Skip]
 
 
-def lever_changes() -> tuple[tuple[str, Change], ...]:
-    """Every change by its name, in no particular order."""
+def lever_changes(van: Van) -> tuple[tuple[str, Change], ...]:
+    """Every change by its name, in no particular order; panels and batteries by the string."""
+    panels, units = van.panels.series, van.units_in_series
     return (
-        ("one more panel", lambda q: _panels(q, +1)),
-        ("one panel less", lambda q: _panels(q, -1)),
-        ("one more battery", lambda q: _units(q, +1)),
-        ("one battery less", lambda q: _units(q, -1)),
+        ("one more panel" if panels == 1 else f"{panels} more panels", lambda q: _panels(q, +1)),
+        ("one panel less" if panels == 1 else f"{panels} panels less", lambda q: _panels(q, -1)),
+        ("one more battery" if units == 1 else f"{units} more batteries", lambda q: _units(q, +1)),
+        ("one battery less" if units == 1 else f"{units} batteries less", lambda q: _units(q, -1)),
         ("half an hour more driving a day", _drive),
         ("a DC-DC charger with 20 A more", _dcdc),
         ("a night on shore power every third day", _shore),

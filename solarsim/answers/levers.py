@@ -89,7 +89,7 @@ def levers(question: Question, *, progress: Progress | None = None) -> LeversAns
     largest = sorted(demand, key=lambda name: -demand[name])[:LARGEST_LOADS]
     tried: list[tuple[str, Question]] = []
     skipped: list[Lever] = []
-    for name, change in lever_changes():
+    for name, change in lever_changes(question.van):
         changed = change(question)
         if isinstance(changed, Skip):
             skipped.append(Lever(name, 0.0, 0.0, 0.0, changed.reason))

@@ -7,7 +7,9 @@ import itertools
 import math
 from collections.abc import Sequence
 
-from solarsim.answers.bank import candidate_units
+import numpy as np
+
+from solarsim.answers.bank import candidate_units, units_text
 from solarsim.answers.question import Question
 from solarsim.answers.simulate import Conditions, Progress, simulate
 from solarsim.answers.summary import (
@@ -54,7 +56,8 @@ class TunedDesign:
     refused_wh_per_day : float
         Sun that the full or cold bank refused and the controller clipped.
     cost : float or None
-        Panels and units at the van's prices; None where a price is missing.
+        Panels and units at the van's prices; None where a price is missing, or where banks of a
+        chemistry are tried that the van's price is not for.
     """
 
     panels: int
@@ -91,10 +94,12 @@ class TuneAnswer:
         Candidates that no other matches at a lower price, or without prices with fewer panels or
         less battery.
     stops_paying : TunedDesign or None
-        On the choice's bank (or the largest): the first count at which one more panel adds next to
-        nothing. None where every panel still pays.
+        On the choice's bank (or the largest): the count from which on no further panel adds more
+        than next to nothing. None where the last one still pays.
     reason : str
         The choice in words.
+    notes : tuple of str
+        Caveats about the candidates.
     """
 
     question: Question
@@ -105,6 +110,7 @@ class TuneAnswer:
     pareto: tuple[TunedDesign, ...]
     stops_paying: TunedDesign | None
     reason: str
+    notes: tuple[str, ...] = ()
 
 
 def tune(
@@ -124,7 +130,8 @@ def tune(
     question : Question
         Gives panel part, battery unit, loads, place, dates and the target chance.
     panels : sequence of int, optional
-        Panel counts, by default 0 to 8; counts that make no whole strings are left out.
+        Panel counts, by default 0 to 8 but no more than the roof's area holds; counts that make no
+        whole strings are left out.
     strings : sequence of int, optional
         Parallel strings of battery units, by default 1 to 12.
     chemistries, dcdc_a, tilts_deg : sequence, optional
@@ -138,7 +145,8 @@ def tune(
         Nothing to try, or a value that a van cannot have.
     """
     van = question.van
-    asked = range(DEFAULT_PANELS + 1) if panels is None else panels
+    fit = _most_panels(van)
+    asked = range(min(DEFAULT_PANELS, fit) + 1) if panels is None else panels
     counts = sorted({count for count in asked if count % van.panels.series == 0})
     parallel = sorted(set(range(1, DEFAULT_STRINGS + 1) if strings is None else strings))
     if not counts or not parallel or counts[0] < 0 or parallel[0] < 1:
@@ -152,6 +160,7 @@ def tune(
         for amps in (dcdc_a or (None,))
         for tilt in (tilts_deg or (None,))
     ]
+    priced = set(chemistries or ()) <= {van.battery.chemistry}
     designs: list[TunedDesign] = []
     conditions: Conditions | None = None
     for done, variant in enumerate(variants, start=1):
@@ -159,7 +168,7 @@ def tune(
             (units, _design(variant.van, chemistry, units, count))
             for chemistry in (chemistries or [van.battery.chemistry])
             for count in counts
-            for units in (candidate_units(van, n, n)[0] for n in parallel)
+            for units in (_units(van, n) for n in parallel)
         ]
         simulation = simulate(variant, [design for _, design in table])
         conditions = conditions or simulation.conditions
@@ -180,7 +189,7 @@ def tune(
                     refused_wh_per_day=ledger["solar_refused_full"]
                     + ledger["solar_refused_cold"]
                     + ledger["solar_clipped"],
-                    cost=_cost(van, design.panel_count, units),
+                    cost=_cost(van, design.panel_count, units) if priced else None,
                 )
             )
         if progress is not None:
@@ -192,8 +201,9 @@ def tune(
     if choice is None:
         best = max(designs, key=lambda design: (design.chance_lasts, design.days.p50))
         reason = (
-            f"no design reaches {target:.0%}; the best, {best.panels} panels and {best.units} "
-            f"units, lasts in {best.chance_lasts:.0%} of runs"
+            f"no design of up to {counts[-1]} panels and {units_text(_units(van, parallel[-1]))} "
+            f"reaches {target:.0%}; the best, {best.panels} panels and {units_text(best.units)}, "
+            f"lasts in {best.chance_lasts:.0%} of runs"
         )
     else:
         reason = (
@@ -209,6 +219,7 @@ def tune(
         pareto=_pareto(designs),
         stops_paying=_stops_paying(designs, choice),
         reason=reason,
+        notes=_roof_notes(van, fit, asked_for=panels, most=counts[-1]),
     )
 
 
@@ -237,6 +248,31 @@ def _design(van: Van, chemistry: str, units: int, count: int) -> Design:
     return dataclasses.replace(design, chemistry=chemistry, floor_soc=curves.floor_soc)
 
 
+def _units(van: Van, strings: int) -> int:
+    return candidate_units(van, strings, strings)[0]
+
+
+def _most_panels(van: Van) -> int:
+    """Panels whose area the roof has beside its obstacles: fewer may fit, more cannot lie flat."""
+    if van.roof is None:
+        return DEFAULT_PANELS
+    roof = van.roof
+    free_m2 = (roof.length_m - 2 * roof.margin_m) * (roof.width_m - 2 * roof.margin_m)
+    free_m2 -= sum(obstacle.length_m * obstacle.width_m for obstacle in roof.obstacles)
+    return max(int(free_m2 / (van.panels.length_m * van.panels.width_m)), 0)
+
+
+def _roof_notes(
+    van: Van, fit: int, *, asked_for: Sequence[int] | None, most: int
+) -> tuple[str, ...]:
+    size = f"of {van.panels.length_m:g} m x {van.panels.width_m:g} m"
+    if van.roof is None:
+        return (f"No roof is given: whether {most} panels {size} fit was not looked at.",)
+    if asked_for is not None and most > fit:
+        return (f"The roof has the area of {fit} panels {size}; {most} do not fit on it.",)
+    return (f"The roof has the area of {fit} panels {size}; its obstacles may leave fewer.",)
+
+
 def _cost(van: Van, panels: int, units: int) -> float | None:
     if van.panels.cost is None or van.battery.cost is None:
         return None
@@ -252,21 +288,18 @@ def _price(design: TunedDesign) -> tuple[float, float, float]:
 
 def _pareto(designs: Sequence[TunedDesign]) -> tuple[TunedDesign, ...]:
     """Candidates that no other matches in price and chance while beating it in one of them."""
-
-    def weight(design: TunedDesign) -> tuple[float, ...]:
-        if design.cost is not None:
-            return (design.cost,)
-        return (design.capacity_ah, design.panels)
-
-    def beaten(design: TunedDesign) -> bool:
-        return any(
-            all(o <= d for o, d in zip(weight(other), weight(design), strict=True))
-            and other.chance_lasts >= design.chance_lasts
-            and (weight(other), other.chance_lasts) != (weight(design), design.chance_lasts)
-            for other in designs
-        )
-
-    line = [design for design in designs if not beaten(design)]
+    # Everything that should be small, one row a design.
+    bad = np.array(
+        [
+            (*((d.capacity_ah, d.panels) if d.cost is None else (d.cost,)), -d.chance_lasts)
+            for d in designs
+        ]
+    )
+    line = [
+        design
+        for design, own in zip(designs, bad, strict=True)
+        if not ((bad <= own).all(axis=1) & (bad < own).any(axis=1)).any()
+    ]
     return tuple(sorted(line, key=lambda design: (_price(design), design.chance_lasts)))
 
 
@@ -278,8 +311,11 @@ def _stops_paying(designs: Sequence[TunedDesign], choice: TunedDesign | None) ->
         if (design.units, design.chemistry, design.dcdc_a, design.tilt_deg)
         == (anchor.units, anchor.chemistry, anchor.dcdc_a, anchor.tilt_deg)
     ]
-    for fewer, more in itertools.pairwise(same):
+    # From the largest down: the first panels may add nothing yet and still be worth their row.
+    stops = None
+    for fewer, more in reversed(list(itertools.pairwise(same))):
         gain = more.chance_lasts - fewer.chance_lasts
-        if gain < _PAYS_CHANCE and more.days.p50 - fewer.days.p50 < _PAYS_DAYS:
-            return fewer
-    return None
+        if gain >= _PAYS_CHANCE or more.days.p50 - fewer.days.p50 >= _PAYS_DAYS:
+            break
+        stops = fewer
+    return stops

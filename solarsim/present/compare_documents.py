@@ -23,7 +23,7 @@ def tune_document(answer: TuneAnswer) -> dict[str, Any]:
         "reason": answer.reason,
         "pareto": [_design(design) for design in answer.pareto],
         "stops_paying": None if answer.stops_paying is None else _design(answer.stops_paying),
-        "warnings": [*answer.question.notes, *answer.conditions.notes],
+        "warnings": [*answer.notes, *answer.question.notes, *answer.conditions.notes],
     }
 
 

@@ -15,6 +15,8 @@ from solarsim.present.words import CAUTIONS, days_text, month_name
 
 __all__ = ["print_levers", "print_seasons", "print_tune"]
 
+_ROWS = 12
+
 
 def print_tune(answer: TuneAnswer, console: Console) -> None:
     """Print the choice, the chance by panels and units, and the line of best designs."""
@@ -28,11 +30,13 @@ def print_tune(answer: TuneAnswer, console: Console) -> None:
     for kind in dict.fromkeys(_kind(design) for design in answer.designs):
         console.print(_chances(answer, kind))
     table = Table(title="The best for their size or price", title_justify="left")
-    for name in ("panels", "units", "Ah", "controller A", "chance", "P10", "P50", "P90"):
+    # With prices there is no room for both in 80 columns, and P90 is the least of a promise.
+    priced = answer.designs[0].cost is not None
+    names = ("panels", "units", "Ah", "contr. A", "chance", "P10", "P50")
+    for name in (*names, "P90" if not priced else "cost", "refused Wh a day"):
         table.add_column(name, justify="right")
-    table.add_column("refused Wh a day", justify="right")
-    table.add_column("cost", justify="right")
-    for design in answer.pareto:
+    shown = _worth_showing(answer)
+    for design in shown:
         days = design.days
         table.add_row(
             str(design.panels),
@@ -40,18 +44,22 @@ def print_tune(answer: TuneAnswer, console: Console) -> None:
             f"{design.capacity_ah:g}",
             f"{design.controller_a:g}",
             f"{design.chance_lasts:.0%}",
-            *(days_cell(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
+            *(days_cell(value, days.horizon) for value in (days.p10, days.p50)),
+            days_cell(days.p90, days.horizon) if design.cost is None else f"{design.cost:,.0f}",
             f"{design.refused_wh_per_day:z,.0f}",
-            "" if design.cost is None else f"{design.cost:,.0f}",
             style="bold" if design == choice else None,
         )
     console.print(table)
+    if len(shown) < len(answer.pareto):
+        left = len(answer.pareto) - len(shown)
+        console.print(f"{left} more of these are further from the target; the JSON has them all.")
     stops = answer.stops_paying
     if stops is None:
         console.print("Every panel looked at still pays on that bank.")
     else:
         console.print(f"More than {stops.panels} panels on that bank add next to nothing.")
-    print_list("Taken as given", answer.question.notes + answer.conditions.notes, console)
+    notes = answer.notes + answer.question.notes + answer.conditions.notes
+    print_list("Taken as given", notes, console)
     console.print(Text(CAUTIONS, style="italic"))
 
 
@@ -124,6 +132,14 @@ def print_seasons(answer: SeasonsAnswer, console: Console) -> None:
     console.print("P10 to P90 in days to the first cut-off; GHI in kWh/m2 a day.")
     print_list("Taken as given", answer.notes, console)
     console.print(Text(CAUTIONS, style="italic"))
+
+
+def _worth_showing(answer: TuneAnswer) -> list[TunedDesign]:
+    """Those of the line of best designs whose chance is nearest to the target, in its order."""
+    target = answer.question.van.stay.target_chance
+    nearest = sorted(answer.pareto, key=lambda design: abs(design.chance_lasts - target))
+    kept = {id(design) for design in nearest[:_ROWS]}
+    return [d for d in answer.pareto if id(d) in kept or d == answer.choice]
 
 
 def _named(design: TunedDesign) -> str:

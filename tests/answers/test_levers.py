@@ -1,0 +1,281 @@
+"""One change at a time, run by run on the same weather."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pytest
+
+import solarsim.answers.levers as levers_module
+import solarsim.answers.simulate as simulate_module
+from solarsim.answers.lever_changes import Skip, lever_changes, without_load
+from solarsim.answers.levers import levers
+from solarsim.answers.question import ask
+from solarsim.answers.simulate import simulate
+from solarsim.answers.summary import chance_lasts, days_unplugged
+from solarsim.power.design import design_of
+
+MOVING = ("alternator.drive_h=0.5", "alternator.every_days=2", "panels.soiling_share=0.06")
+RUNS = 40
+
+
+@pytest.fixture(scope="module")
+def answers():
+    """Vans, people and places that differ in what applies to them."""
+    return {
+        "winter": levers(ask(month=2, runs=RUNS, settings=MOVING)),
+        "induction": levers(ask("long-stayer", month=11, runs=RUNS)),
+        "snow": levers(ask(place="Minneapolis", month=1, runs=RUNS)),
+        "south": levers(ask(place="Punta Arenas", month=7, runs=RUNS)),
+        "summer": levers(ask(month=6, runs=RUNS)),
+    }
+
+
+def by_name(answer):
+    return {lever.name: lever for lever in answer.levers}
+
+
+def gained(answer, name):
+    lever = by_name(answer)[name]
+    assert lever.skipped is None, lever
+    return lever.days_gained
+
+
+# --- what is tried ---
+
+
+@pytest.mark.parametrize("name", ["winter", "induction", "snow", "south", "summer"])
+def test_at_least_fifteen_changes_apply_or_say_why_not(answers, name):
+    answer = answers[name]
+    assert len(answer.levers) >= 15 + 3
+    assert len(by_name(answer)) == len(answer.levers)
+    applied = [lever for lever in answer.levers if lever.skipped is None]
+    assert len(applied) >= 15
+    for lever in answer.levers[len(applied) :]:
+        assert lever.skipped
+        assert (lever.days_gained, lever.standard_error, lever.chance_gained) == (0.0, 0.0, 0.0)
+
+
+@pytest.mark.parametrize("name", ["winter", "induction", "snow", "south"])
+def test_most_days_gained_come_first_and_what_does_not_apply_last(answers, name):
+    answer = answers[name]
+    applied = [lever.skipped is None for lever in answer.levers]
+    assert applied == sorted(applied, reverse=True)
+    days = [lever.days_gained for lever in answer.levers if lever.skipped is None]
+    assert days == sorted(days, reverse=True)
+    assert days[0] > 0.3
+    assert days[-1] < -0.3
+
+
+SKIPPED = [
+    ({}, "cooking on gas", "nobody cooks"),
+    ({}, "inverter off when idle", "already"),
+    ({}, "a DC-DC charger with 20 A more", "does not drive"),
+    ({}, "snow brushed off every morning", "already"),
+    ({}, "parked in the open", "already"),
+    ({}, "arriving with a full bank", "already"),
+    ({}, "lithium of the same rated Ah", "already"),
+    ({}, "bank inside the heated space", "already"),
+    ({"settings": ["battery.units=1"]}, "one battery less", "only one"),
+    ({"settings": ["panels.count=0"]}, "one panel less", "none to take away"),
+    ({"settings": ["panels.tilt_deg=10"]}, "panels tilted 30 degrees to the sun", "10 degrees"),
+    ({"settings": ["panels.soiling_share=0.01"]}, "panels washed", "clean"),
+    ({"settings": ["shore.plugged_h=4"]}, "a night on shore power every third day", "already"),
+    ({"settings": ["shore.charger_a=0"]}, "a night on shore power every third day", "no shore"),
+    ({"settings": ["alternator.dcdc_a=0"]}, "half an hour more driving a day", "no DC-DC"),
+    ({"settings": ["alternator.dcdc_a=0"]}, "a DC-DC charger with 20 A more", "no DC-DC"),
+    ({"settings": ["battery.chemistry=gel"]}, "AGM of the same rated Ah", "lead-acid already"),
+    ({"settings": ["battery.chemistry=agm"]}, "a bank that heats itself", "in the cold"),
+    ({"settings": ["battery.self_heating=true"]}, "a bank that heats itself", "already"),
+    ({"settings": ["inverter.always_on=true"]}, "inverter left on", "already"),
+    ({"settings": ["stay.start_soc=0.5"]}, "arriving at 80 %", "arrives at 50%"),
+    ({"settings": ["battery.location=outside"]}, "bank outside the heated space", "already"),
+    ({"settings": ["stay.brush_snow=never"]}, "snow left on the panels", "already"),
+]
+
+
+@pytest.mark.parametrize(("asked", "name", "why"), SKIPPED)
+def test_what_does_not_apply_says_why(asked, name, why):
+    question = ask(runs=1, **asked)
+    result = dict(lever_changes(question.van))[name](question)
+    assert isinstance(result, Skip)
+    assert why in result.reason
+
+
+def test_tables_that_a_van_does_not_have():
+    question = ask(runs=1)
+    bare = question.van.model_copy(update={"inverter": None, "alternator": None, "shore": None})
+    question = dataclasses.replace(question, van=bare)
+    changes = dict(lever_changes(bare))
+    for name, why in (
+        ("inverter off when idle", "no inverter"),
+        ("inverter left on", "no inverter"),
+        ("half an hour more driving a day", "no DC-DC"),
+        ("a night on shore power every third day", "no shore"),
+    ):
+        result = changes[name](question)
+        assert isinstance(result, Skip)
+        assert why in result.reason
+
+
+def test_each_change_changes_one_thing():
+    question = ask(runs=1, month=2, settings=MOVING)
+    for name, change in lever_changes(question.van):
+        changed = change(question)
+        if isinstance(changed, Skip):
+            continue
+        differ = [
+            field.name
+            for field in dataclasses.fields(question)
+            if getattr(changed, field.name) != getattr(question, field.name)
+        ]
+        assert len(differ) == 1, name
+        if differ == ["van"]:
+            before, after = question.van.model_dump(), changed.van.model_dump()
+            tables = {key for key in before if before[key] != after[key]}
+            # More panels come with the controller that they need.
+            assert len(tables) == 1 or tables == {"panels", "controller"}, name
+            # Whatever is changed can be built: the van's own rules hold.
+            type(changed.van).model_validate(after)
+
+
+def test_strings_are_counted_by_their_panels_and_batteries():
+    settings = ["battery.unit_voltage_v=12", "battery.unit_capacity_ah=100", "battery.units=4"]
+    question = ask("long-stayer", runs=1, settings=settings)
+    changes = dict(lever_changes(question.van))
+    for name, panels, units in (
+        ("2 more panels", 8, 4),
+        ("2 panels less", 4, 4),
+        ("2 more batteries", 6, 6),
+        ("2 batteries less", 6, 2),
+    ):
+        van = changes[name](question).van
+        assert (van.panels.count, van.battery.units) == (panels, units)
+
+
+# --- what it is worth ---
+
+
+def test_a_change_that_changes_nothing_is_worth_exactly_nothing(monkeypatch):
+    """Paired on the same weather: no noise is left."""
+    changes = (
+        ("nothing", lambda question: question),
+        ("seconds of paint", lambda q: dataclasses.replace(q, notes=("painted",))),
+    )
+    monkeypatch.setattr(levers_module, "lever_changes", lambda _van: changes)
+    found = by_name(levers(ask(month=2, runs=20)))
+    for name in ("nothing", "seconds of paint"):
+        assert found[name].days_gained == 0.0
+        assert found[name].standard_error == 0.0
+        assert found[name].chance_gained == 0.0
+
+
+@pytest.mark.parametrize("name", ["winter", "induction", "snow", "south", "summer"])
+def test_what_can_only_help_or_only_hurt(answers, name):
+    answer = answers[name]
+    van = answer.question.van
+    panels, units = van.panels.series, van.units_in_series
+    more_panel = "one more panel" if panels == 1 else f"{panels} more panels"
+    less_panel = "one panel less" if panels == 1 else f"{panels} panels less"
+    assert units == 1
+    helps = (more_panel, "one more battery", "half an hour more driving a day", "panels washed")
+    helps += ("a night on shore power every third day", "inverter off when idle", "cooking on gas")
+    hurts = (less_panel, "one battery less", "inverter left on", "snow left on the panels")
+    hurts += ("arriving at 80 %", "parked among scattered trees", "parked at a forest's edge")
+    found = by_name(answer)
+    for lever, sign in [(h, 1.0) for h in helps] + [(h, -1.0) for h in hurts]:
+        assert sign * found[lever].days_gained >= 0.0, lever
+        assert sign * found[lever].chance_gained >= 0.0, lever
+    for lever in answer.levers:
+        if lever.name.startswith("without: "):
+            assert lever.days_gained >= -1e-9 or "heater" in lever.name, lever
+
+
+def test_winter_s_levers_are_worth_days(answers):
+    answer = answers["winter"]
+    assert answer.days.p50 < 20.0
+    for name in ("one more panel", "one more battery", "half an hour more driving a day"):
+        assert gained(answer, name) > 0.5
+    for name in ("one panel less", "one battery less", "AGM of the same rated Ah"):
+        assert gained(answer, name) < -0.5
+    # Half of the bank's charge is out of reach with lead-acid: less than one battery of two.
+    assert gained(answer, "inverter left on") < -0.3
+
+
+def test_a_forest_costs_more_than_trees(answers):
+    for answer in answers.values():
+        trees = gained(answer, "parked among scattered trees")
+        assert gained(answer, "parked at a forest's edge") <= trees + 1e-9
+
+
+def test_a_tilt_to_the_sun_helps_in_both_winters(answers):
+    for name in ("snow", "south", "winter"):
+        assert gained(answers[name], "panels tilted 30 degrees to the sun") > 0.2
+
+
+def test_snow_matters_where_it_lies(answers):
+    assert gained(answers["snow"], "snow left on the panels") < -0.1
+    assert gained(answers["summer"], "snow left on the panels") == 0.0
+
+
+def test_a_summer_that_never_ends_gains_nothing(answers):
+    answer = answers["summer"]
+    assert answer.days.p10 == answer.days.horizon
+    assert max(lever.days_gained for lever in answer.levers) == 0.0
+
+
+def test_a_lever_is_the_difference_of_two_answers(answers):
+    answer = answers["winter"]
+    simulations = [
+        simulate(question, [design_of(question.van)])
+        for question in (
+            answer.question,
+            ask(month=2, runs=RUNS, settings=[*MOVING, "battery.units=3"]),
+        )
+    ]
+    base, larger = (s.outcome.first_cut_h[:, 0] / 24.0 for s in simulations)
+    assert answer.days == days_unplugged(simulations[0], 0)
+    assert answer.chance_lasts == chance_lasts(simulations[0], 0)
+    lever = by_name(answer)["one more battery"]
+    assert lever.days_gained == pytest.approx((larger - base).mean(), abs=1e-12)
+    assert lever.standard_error == pytest.approx(
+        np.std(larger - base, ddof=1) / np.sqrt(RUNS), abs=1e-12
+    )
+    # Paired, the error is far below that of two answers on weathers of their own.
+    apart = np.hypot(base.std(ddof=1), larger.std(ddof=1)) / np.sqrt(RUNS)
+    assert lever.standard_error < 0.8 * apart
+
+
+def test_the_largest_loads_are_tried_by_name(answers):
+    answer = answers["induction"]
+    names = [lever.name for lever in answer.levers if lever.name.startswith("without: ")]
+    demand = answer.conditions.demand_wh_per_day
+    largest = sorted(demand, key=lambda name: -demand[name])[:3]
+    assert sorted(names) == sorted(f"without: {name}" for name in largest)
+    off = without_load(answer.question, largest[0])
+    switched = [a.name for a in off.profile.appliances if not a.enabled]
+    assert switched == [largest[0]]
+
+
+def test_one_run_has_no_error():
+    answer = levers(ask(month=2, runs=1))
+    assert {lever.standard_error for lever in answer.levers} == {0.0}
+
+
+# --- the same answer however it is worked out ---
+
+
+def test_chunks_threads_and_the_seed(monkeypatch, flat):
+    question = ask(month=2, runs=20)
+    whole = levers(question)
+    wanted = flat(whole.levers)
+    progress = []
+    for chunk, threads in ((6, 1), (9, 3)):
+        monkeypatch.setattr(simulate_module, "CHUNK_RUNS", chunk)
+        monkeypatch.setattr("os.cpu_count", lambda threads=threads: threads)
+        answer = levers(question, progress=lambda *step: progress.append(step))
+        assert flat(answer.levers) == wanted
+        assert answer.days == whole.days
+    assert progress[-1] == (20, 20)
+    assert flat(levers(dataclasses.replace(question, seed=2)).levers) != wanted

@@ -1,0 +1,76 @@
+"""One question at many places: each place's own answer, whatever process worked it out."""
+
+from __future__ import annotations
+
+import dataclasses
+import functools
+import pathlib
+
+import pvlib
+import pytest
+
+from solarsim.answers.many_places import at_place, at_places
+from solarsim.answers.question import ask, with_horizon
+from solarsim.answers.stay import stay
+from solarsim.answers.tune import tune
+from solarsim.errors import InputError, PlaceError
+
+TMY3 = pathlib.Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
+PLACES = ["Lisbon, PT", "-53.16, -70.91"]
+
+
+@pytest.fixture(scope="module")
+def question():
+    return with_horizon(ask(runs=8, month=10, days=5, seed=3), 10)
+
+
+def test_processes_answer_as_this_one_does(flat, question):
+    answer = functools.partial(tune, panels=[1, 2], strings=[1, 2])
+    seen = []
+    both = at_places(question, PLACES, answer, progress=lambda *step: seen.append(step))
+    assert seen == [(1, 2), (2, 2)]
+    for place, got in zip(PLACES, both, strict=True):
+        alone = ask(runs=8, month=10, days=5, seed=3, place=place)
+        assert got.question.place == alone.place
+        assert flat(got) == flat(answer(with_horizon(alone, 10)))
+
+
+def test_one_place_is_as_good_as_the_same_among_two(flat, question):
+    answer = functools.partial(tune, panels=[2], strings=[1])
+    (alone,) = at_places(question, PLACES[1:], answer)
+    assert flat(alone) == flat(answer(at_place(question, PLACES[1])))
+
+
+def test_a_place_brings_its_own_climate(question):
+    moved = at_place(question, "Lisbon, PT")
+    wanted = ask(runs=8, month=10, days=5, seed=3, place="Lisbon, PT")
+    assert moved.place == wanted.place
+    assert stay(moved).conditions.ghi_kwh_m2_day == stay(wanted).conditions.ghi_kwh_m2_day
+    for field in dataclasses.fields(moved):
+        if field.name not in {"place", "climate"}:
+            assert getattr(moved, field.name) == getattr(question, field.name)
+
+
+def refuse(_question):
+    raise AssertionError("no place may be answered before all are found")
+
+
+def test_all_places_are_found_before_any_is_answered(question):
+    with pytest.raises(PlaceError, match="Salzburgg"):
+        at_places(question, [*PLACES, "Salzburgg"], refuse)
+    with pytest.raises(PlaceError, match="climate covers land"):
+        at_places(question, ["0, -30"], refuse)
+
+
+def test_a_refusal_comes_back_whole_from_another_process(question):
+    answer = functools.partial(tune, panels=[], strings=[1])
+    with pytest.raises(InputError, match="nothing to try") as caught:
+        at_places(question, PLACES[:1], answer)
+    assert caught.value.field == "tune"
+
+
+def test_a_weather_file_has_one_place():
+    question = ask(runs=2, weather=TMY3)
+    with pytest.raises(InputError, match="its own place") as caught:
+        at_place(question, "Lisbon, PT")
+    assert caught.value.field == "--places"
