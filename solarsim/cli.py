@@ -12,11 +12,13 @@ from typer.exceptions import TyperException
 
 from solarsim.cli_options import (
     Asks,
+    CablesOption,
     JsonOption,
     PlaceOption,
     PlacesOption,
     PlotOption,
     about_a_question,
+    check_cables,
     check_json,
     check_plot,
     console,
@@ -78,7 +80,10 @@ def bank(ask: Asks, json: JsonOption = None) -> None:
 def tune(
     ask: Asks,
     panels: Annotated[
-        str | None, typer.Option(help="Panel counts to try: '0-8', '2,4,6'. [default: 0-8]")
+        str | None,
+        typer.Option(
+            help="Panel counts to try: '0-8', '2,4,6'. [default: 0-8, if the roof has the area]"
+        ),
     ] = None,
     strings: Annotated[
         str | None, typer.Option(help="Parallel battery strings to try. [default: 1-12]")
@@ -117,6 +122,8 @@ def tune(
         dcdc_a=read_numbers(dcdc, field="--dcdc", least=0.0, most=400.0),
         tilts_deg=read_numbers(tilt, field="--tilt", least=0.0, most=90.0),
     )
+    if places is not None and plot is not None:
+        raise InputError("draws one place; leave --places out", field="--plot")
     question = with_horizon(ask(), horizon)
     if places is not None:
         tell_places(
@@ -176,6 +183,31 @@ def seasons(ask: Asks, places: PlacesOption = None, json: JsonOption = None) -> 
     with progress_bar() as progress:
         answer = answer_seasons(question, progress=progress)
     tell(answer, json, print_seasons, seasons_document)
+
+
+@app.command()
+@about_a_question
+def check(ask: Asks, cables: CablesOption = None, json: JsonOption = None) -> None:
+    """Voltages, currents, cables and fuses against published rules."""
+    check_json(json)
+    check_cables(cables)
+    from solarsim.present.check_documents import cables_csv, check_document
+    from solarsim.present.check_text import print_check
+    from solarsim.safety.check import check_van
+
+    question = ask()
+    answer = check_van(
+        question.van,
+        question.profile,
+        question.place,
+        climate=question.climate,
+        series=question.series,
+    )
+    if cables is not None:
+        from solarsim.present.files import write_file
+
+        write_file(cables, cables_csv(answer).encode())
+    tell(answer, json, print_check, check_document)
 
 
 @app.command()

@@ -21,11 +21,15 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Asks",
+    "CablesOption",
     "JsonOption",
     "PlaceOption",
     "PlacesOption",
     "PlotOption",
+    "SetOption",
+    "VanArgument",
     "about_a_question",
+    "check_cables",
     "check_json",
     "check_plot",
     "console",
@@ -65,6 +69,9 @@ PlotOption = Annotated[
 PlacesOption = Annotated[
     Path | None,
     typer.Option(help="CSV of places, each answered; heading 'place', or 'latitude,longitude'."),
+]
+CablesOption = Annotated[
+    Path | None, typer.Option(help="Write the table of wires and fuses to a .csv file.")
 ]
 JsonOption = Annotated[
     str | None,
@@ -132,6 +139,16 @@ def check_json(target: str | None) -> None:
             message = "must end in .json, or be '-' or nothing for standard output"
             raise InputError(message, source=target, field="--json")
         check_writable(Path(target))
+
+
+def check_cables(target: Path | None) -> None:
+    """Refuse a file for the table of wires that could not be written, before any work for it."""
+    if target is not None:
+        from solarsim.present.files import check_writable
+
+        if target.suffix.lower() != ".csv":
+            raise InputError("must end in .csv", source=str(target), field="--cables")
+        check_writable(target)
 
 
 def check_plot(target: Path | None) -> None:

@@ -32,6 +32,7 @@ from solarsim.answers.summary import (
     stay_dates,
 )
 from solarsim.power.design import design_of, usable_wh
+from solarsim.safety.check import stop_warnings
 
 __all__ = ["StayAnswer", "stay"]
 
@@ -154,12 +155,15 @@ def _warnings(
             question.place.timezone,
         )
     )
-    string_voc_v = van.panels.voc_v * van.panels.series
-    if van.panels.count and string_voc_v > van.controller.max_input_v:
-        found.append(
-            f"the string's open-circuit voltage of {string_voc_v:.1f} V (25 C; more in the cold) "
-            f"exceeds the controller's {van.controller.max_input_v:g} V: do not connect it"
-        )
+    found += stop_warnings(
+        van,
+        question.profile,
+        question.place,
+        climate=question.climate,
+        series=question.series,
+        # The hours of the runs tell it better.
+        leave_out=["inverter-single"],
+    )
     available = ledger["solar_available"]
     if ledger["solar_clipped"] > _CLIPPED_WORTH_SAYING * available:
         found.append(

@@ -21,7 +21,9 @@ class Stay(Record):
     """A stay without moving on: place, dates, and how the van stands there.
 
     ``month`` centres the stay on the middle of that month; ``start`` gives the first day instead.
-    ``place`` is a town's name or ``"latitude, longitude"``.
+    ``place`` is a town's name or ``"latitude, longitude"``. ``horizon`` names a CSV of azimuth and
+    elevation (see `solarsim.spec.horizon_file.read_horizon`), beside the van's file or by its path;
+    it takes the place of what ``parking`` hides.
     """
 
     place: Annotated[str, Field(min_length=1, max_length=200)] = DEFAULT_PLACE
@@ -31,6 +33,7 @@ class Stay(Record):
     days: Annotated[int, Field(ge=1, le=365)] = 7
     start_soc: Annotated[float, Field(ge=0.0, le=1.0)] = 1.0
     parking: Literal["open field", "scattered trees", "forest edge", "street canyon"] = "open field"
+    horizon: Annotated[str, Field(min_length=1)] | None = None
     brush_snow: Literal["morning", "never"] = "never"
     profile: Annotated[str, Field(min_length=1)] = DEFAULT_PROFILE
     target_chance: Annotated[float, Field(gt=0.0, lt=1.0)] = 0.9

@@ -7,7 +7,10 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from solarsim.spec.base import Record
+from solarsim.spec.lengths import Metres
+from solarsim.spec.roof import Obstacle, Roof
 from solarsim.spec.stay import Stay
+from solarsim.spec.wiring import Wiring
 
 __all__ = [
     "Alternator",
@@ -23,6 +26,8 @@ __all__ = [
 ]
 
 Share = Annotated[float, Field(ge=0.0, le=1.0)]
+Amperes = Annotated[float, Field(gt=0.0, le=100_000.0)]
+SetPoint = Annotated[float, Field(gt=5.0, le=80.0)]
 ClockHour = Annotated[float, Field(ge=0.0, lt=24.0)]
 
 
@@ -32,26 +37,6 @@ class Identity(Record):
     name: Annotated[str, Field(min_length=1, max_length=200)]
     system_voltage_v: Literal[12, 24, 48] = 12
     description: str = ""
-
-
-class Obstacle(Record):
-    """Something on the roof that panels must leave free; positions from the roof's rear left."""
-
-    name: str
-    x_m: Annotated[float, Field(ge=0.0)]
-    y_m: Annotated[float, Field(ge=0.0)]
-    length_m: Annotated[float, Field(gt=0.0, le=20.0)]
-    width_m: Annotated[float, Field(gt=0.0, le=5.0)]
-    height_m: Annotated[float, Field(ge=0.0, le=3.0)] = 0.0
-
-
-class Roof(Record):
-    """The flat part of the roof."""
-
-    length_m: Annotated[float, Field(gt=0.0, le=20.0)]
-    width_m: Annotated[float, Field(gt=0.0, le=5.0)]
-    margin_m: Annotated[float, Field(ge=0.0, le=1.0)] = 0.05
-    obstacles: Annotated[tuple[Obstacle, ...], Field(strict=False)] = ()
 
 
 class Panels(Record):
@@ -71,8 +56,8 @@ class Panels(Record):
     beta_voc_pct_k: Annotated[float, Field(ge=-0.6, lt=0.0)] = -0.28
     gamma_pmp_pct_k: Annotated[float, Field(ge=-0.8, lt=0.0)] = -0.36
     cells_in_series: Annotated[int, Field(ge=1, le=300)]
-    length_m: Annotated[float, Field(gt=0.0, le=3.0)]
-    width_m: Annotated[float, Field(gt=0.0, le=2.0)]
+    length_m: Annotated[Metres, Field(gt=0.0, le=3.0)]
+    width_m: Annotated[Metres, Field(gt=0.0, le=2.0)]
     mounting: Literal["gap", "close", "glued"] = "gap"
     count: Annotated[int, Field(ge=0, le=60)] = 1
     series: Annotated[int, Field(ge=1, le=20)] = 1
@@ -81,6 +66,7 @@ class Panels(Record):
     soiling_share: Share = 0.04
     degradation_share_per_year: Annotated[float, Field(ge=0.0, le=0.05)] = 0.005
     age_years: Annotated[float, Field(ge=0.0, le=40.0)] = 0.0
+    max_series_fuse_a: Amperes | None = None
     cost: Annotated[float, Field(ge=0.0)] | None = None
 
     @model_validator(mode="after")
@@ -101,17 +87,28 @@ class Panels(Record):
 
 
 class Controller(Record):
-    """Solar charge controller; ``start_margin_v`` is how far Vmp must stand above the bank."""
+    """Solar charge controller; ``start_margin_v`` is how far Vmp must stand above the bank.
+
+    ``max_input_a`` is the largest short-circuit current of the array that its maker allows.
+    """
 
     kind: Literal["mppt", "pwm"] = "mppt"
     max_input_v: Annotated[float, Field(gt=5.0, le=1000.0)] = 100.0
+    max_input_a: Amperes | None = None
     max_output_a: Annotated[float, Field(gt=0.0, le=500.0)] = 30.0
     efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.96
     start_margin_v: Annotated[float, Field(ge=0.0, le=10.0)] = 1.0
 
 
 class Battery(Record):
-    """The house bank: like units in series to the system's voltage and in parallel."""
+    """The house bank: like units in series to the system's voltage and in parallel.
+
+    What follows ``location`` serves the electrical check alone; left out, the chemistry's ordinary
+    figures stand in. ``bms_*`` and ``short_circuit_a`` are one unit's. ``max_in_series`` is how
+    many units its maker lets stand in series, ``bms_cold_cutoff`` whether the BMS itself stops
+    charging below freezing. The chargers' set-points are at the system's voltage, at 25 C.
+    ``vented`` means a box or a room of its own with a vent to the outside.
+    """
 
     part: str | None = None
     chemistry: Literal["lfp", "agm", "gel", "flooded"]
@@ -122,11 +119,26 @@ class Battery(Record):
     self_heating: bool = False
     heater_w: Annotated[float, Field(ge=0.0, le=500.0)] = 30.0
     location: Literal["inside", "outside"] = "inside"
+    vented: bool = False
+    bms_discharge_a: Amperes | None = None
+    bms_surge_a: Amperes | None = None
+    bms_charge_a: Amperes | None = None
+    bms_cold_cutoff: bool = True
+    max_in_series: Annotated[int, Field(ge=1, le=24)] | None = None
+    short_circuit_a: Amperes | None = None
+    charger_absorption_v: SetPoint | None = None
+    charger_float_v: SetPoint | None = None
+    charger_equalize_v: SetPoint | None = None
+    charger_compensated: bool | None = None
     cost: Annotated[float, Field(ge=0.0)] | None = None
 
 
 class Inverter(Record):
-    """Battery inverter; efficiencies are the datasheet's, with the idle draw in them."""
+    """Battery inverter; efficiencies are the datasheet's, with the idle draw in them.
+
+    ``cutoff_v`` is the battery voltage at which it stops, ``transfer_a`` what its transfer switch
+    carries from shore.
+    """
 
     power_w: Annotated[float, Field(gt=0.0, le=20000.0)]
     surge_w: Annotated[float, Field(gt=0.0, le=60000.0)] | None = None
@@ -134,6 +146,8 @@ class Inverter(Record):
     always_on: bool = False
     peak_efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.94
     full_load_efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.88
+    cutoff_v: SetPoint | None = None
+    transfer_a: Amperes | None = None
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
@@ -145,13 +159,20 @@ class Inverter(Record):
 
 
 class Alternator(Record):
-    """DC-DC charger and the drive plan: `drive_h` hours from `start_hour`, every `every_days`."""
+    """DC-DC charger and the drive plan: `drive_h` hours from `start_hour`, every `every_days`.
+
+    ``rating_a`` is the alternator's own, at ``vehicle_voltage_v``. ``starter_protected`` says that
+    the charger stops by itself before it drains the starter battery.
+    """
 
     dcdc_a: Annotated[float, Field(ge=0.0, le=400.0)]
     drive_h: Annotated[float, Field(ge=0.0, le=24.0)] = 0.0
     every_days: Annotated[int, Field(ge=1, le=365)] = 1
     start_hour: ClockHour = 10.0
     derating_share: Share = 0.85
+    rating_a: Amperes | None = None
+    vehicle_voltage_v: Literal[12, 24] = 12
+    starter_protected: bool = True
 
 
 class Shore(Record):
@@ -177,6 +198,7 @@ class Van(Record):
     inverter: Inverter | None = None
     alternator: Alternator | None = None
     shore: Shore | None = None
+    wiring: Wiring = Wiring()
     stay: Stay = Stay()
 
     @model_validator(mode="after")

@@ -1,0 +1,1 @@
+"""Voltage, current, cable and fuse checks of one van, from published rules."""

@@ -1,0 +1,187 @@
+"""The van's own cables and fuses against the rules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from solarsim.safety.cables import Cable, choose_awg
+from solarsim.safety.currents import next_up
+from solarsim.safety.findings import Compared, Finding
+from solarsim.safety.rules import fuse_sizes_a, rule
+from solarsim.safety.wire import ampacity_a, awg, awg_sizes, bs7671_current_a
+
+__all__ = ["cable_findings"]
+
+_TABLE_5 = "33 CFR 183.425, table 5"
+_SMALLEST_MM2 = awg("16").area_mm2
+
+
+def cable_findings(cables: Iterable[Cable]) -> Iterator[Finding]:
+    """Check conductor, voltage drop and fuse of every run."""
+    for cable in cables:
+        yield from _conductor(cable)
+        if cable.circuit.fused_at_source:
+            yield from _fuse(cable)
+
+
+def _conductor(cable: Cable) -> Iterator[Finding]:
+    circuit = cable.circuit
+    engine = " in the engine space" if circuit.engine_space else ""
+    if cable.wire is None:
+        yield Finding(
+            "cable-none",
+            "stop",
+            circuit.name,
+            Compared(circuit.design_a, _largest_a(cable), "A"),
+            f"{_TABLE_5}; {_drop_source(cable)}",
+            f"no single conductor up to {awg_sizes()[-1].name} carries {circuit.current_a:.0f} A "
+            f"over {circuit.length_m:g} m{engine} with little enough voltage drop",
+            "a higher system voltage, a shorter run, or conductors in parallel laid out by an "
+            "electrician",
+        )
+        return
+    larger = _larger(cable)
+    if cable.ampacity_a < circuit.design_a:
+        yield Finding(
+            "cable-ampacity",
+            "stop",
+            circuit.name,
+            Compared(circuit.design_a, cable.ampacity_a, "A"),
+            f"{_TABLE_5}; {rule('continuous_factor').source}",
+            f"{cable.wire.name} of {circuit.run.insulation_c} C insulation bears "
+            f"{cable.ampacity_a:.0f} A{engine}; the run must bear {circuit.design_a:.0f} A",
+            larger,
+        )
+    elif cable.given:
+        yield from _british(cable, larger)
+    if cable.drop_share > cable.drop_limit_share * (1.0 + 1e-9):
+        yield Finding(
+            "cable-drop",
+            "warn",
+            circuit.name,
+            Compared(100.0 * cable.drop_share, 100.0 * cable.drop_limit_share, "%"),
+            _drop_source(cable),
+            f"{cable.wire.name} over {circuit.length_m:g} m loses {cable.drop_v:.2f} V, "
+            f"{cable.drop_share:.1%} of {circuit.running_v:g} V",
+            larger,
+        )
+    # A thousandth is rounding of the sizes' areas.
+    if cable.wire.area_mm2 < _SMALLEST_MM2 * 0.999:
+        yield Finding(
+            "cable-thin",
+            "warn",
+            circuit.name,
+            Compared(cable.wire.area_mm2, _SMALLEST_MM2, "mm2"),
+            "33 CFR 183.425: no conductor below 16 AWG (from memory)",
+            f"{cable.wire.name} is too thin to be strong enough in a vehicle",
+            "16 AWG (1.5 mm2) at least",
+        )
+
+
+def _british(cable: Cable, larger: str) -> Iterator[Finding]:
+    circuit = cable.circuit
+    assert cable.wire is not None
+    table_a = bs7671_current_a(cable.wire.area_mm2) if "mm2" in cable.wire.name else None
+    if table_a is None:
+        return
+    factor = rule("engine_space_factor").value if circuit.engine_space else 1.0
+    if factor * table_a < circuit.design_a:
+        yield Finding(
+            "cable-bs7671",
+            "note",
+            circuit.name,
+            Compared(circuit.design_a, factor * table_a, "A"),
+            "BS 7671, table 4E1A, reference method C, 90 C insulation",
+            f"{cable.wire.name} passes by {_TABLE_5}; by BS 7671 it bears {factor * table_a:.0f} A",
+            larger,
+        )
+
+
+def _fuse(cable: Cable) -> Iterator[Finding]:
+    circuit = cable.circuit
+    run, needed_a = circuit.run, next_up(fuse_sizes_a(), circuit.design_a)
+    size = f"{needed_a:g} A" if needed_a is not None else f"at least {circuit.design_a:.0f} A"
+    if cable.fuse_a is None:
+        if not run.fused:
+            yield Finding(
+                "cable-fuse-missing",
+                "stop",
+                circuit.name,
+                Compared(0.0, circuit.design_a, "A"),
+                "33 CFR 183.455(b)",
+                "there is no fuse: in a short circuit the cable burns",
+                f"a fuse of {size} {circuit.fuse_place}",
+            )
+        return
+    if cable.fuse_a < circuit.design_a * (1.0 - 1e-9):
+        yield Finding(
+            "cable-fuse-small",
+            "warn",
+            circuit.name,
+            Compared(cable.fuse_a, circuit.design_a, "A"),
+            rule("continuous_factor").source,
+            f"a fuse of {cable.fuse_a:g} A blows under {circuit.current_a:.0f} A for hours",
+            f"a fuse of {size}, and a cable that it protects",
+        )
+    ratio = rule("fuse_most_ratio")
+    most_a = ratio.value * cable.ampacity_a
+    # A cable that is too thin for its current is told as that.
+    thin = cable.ampacity_a < circuit.design_a
+    if cable.fuse_a > most_a and (not thin or run.fuse_a is not None):
+        yield Finding(
+            "cable-fuse-large",
+            "stop",
+            circuit.name,
+            Compared(cable.fuse_a, most_a, "A"),
+            ratio.source,
+            f"a fuse of {cable.fuse_a:g} A does not protect a cable of {cable.ampacity_a:.0f} A",
+            f"a fuse of {size}, or a larger cable",
+        )
+    yield from _place(cable)
+    breaks_a = circuit.interrupts_a
+    given_a = run.fuse_interrupts_a
+    if breaks_a is not None and given_a is not None and given_a < breaks_a:
+        yield Finding(
+            "cable-fuse-interrupting",
+            "stop",
+            circuit.name,
+            Compared(given_a, breaks_a, "A"),
+            rule("interrupting_bank_ah").source,
+            f"the fuse breaks {given_a:,.0f} A; the bank drives {breaks_a:,.0f} A or more into a "
+            "short circuit and would arc across it",
+            f"a fuse that interrupts {breaks_a:,.0f} A at the bank's voltage, such as class T",
+        )
+
+
+def _place(cable: Cable) -> Iterator[Finding]:
+    run = cable.circuit.run
+    limit = rule("fuse_place_sheathed_m" if run.sheathed else "fuse_place_m")
+    far_m = run.fuse_from_source_m
+    if far_m is not None and far_m > limit.value:
+        yield Finding(
+            "cable-fuse-place",
+            "stop",
+            cable.circuit.name,
+            Compared(far_m, limit.value, "m"),
+            limit.source,
+            f"{far_m:g} m of cable before the fuse are not protected",
+            f"move the fuse: {cable.circuit.fuse_place}",
+        )
+
+
+def _largest_a(cable: Cable) -> float:
+    circuit = cable.circuit
+    largest = awg_sizes()[-1]
+    return ampacity_a(largest, circuit.run.insulation_c, engine_space=circuit.engine_space)
+
+
+def _larger(cable: Cable) -> str:
+    wire = choose_awg(cable.circuit)
+    if wire is None:
+        return "a shorter run or a higher system voltage: no single conductor will do"
+    metric = "" if cable.metric is None else f" or {cable.metric.name}"
+    return f"{wire.name}{metric} at least"
+
+
+def _drop_source(cable: Cable) -> str:
+    return rule("drop_critical" if cable.circuit.critical else "drop_other").source

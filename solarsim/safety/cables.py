@@ -1,0 +1,160 @@
+"""Wire and fuse of every run: the smallest that the rules allow, or what the van's file gives."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator
+
+from solarsim.safety.array import string_fuse_a
+from solarsim.safety.circuits import Circuit, circuits_of
+from solarsim.safety.currents import next_up
+from solarsim.safety.rules import fuse_sizes_a, rule
+from solarsim.safety.wire import (
+    Wire,
+    ampacity_a,
+    awg,
+    awg_sizes,
+    bs7671_current_a,
+    drop_v,
+    least_area_mm2,
+    metric_sizes,
+    parse_wire,
+    resistance_ohm_m,
+)
+from solarsim.spec.profile import Profile
+from solarsim.spec.van import Van
+
+__all__ = ["Cable", "cables_of", "choose_awg", "choose_metric", "drop_limit_share"]
+
+# The conductor's temperature at which its loss is told: NEC chapter 9, table 8.
+_WARM_C = 75.0
+_SMALLEST = "16"
+
+
+@dataclasses.dataclass(frozen=True)
+class Cable:
+    """One run with its conductor and fuse.
+
+    Attributes
+    ----------
+    circuit : Circuit
+        What it carries.
+    wire : Wire or None
+        The van's own conductor, or the smallest gauge that the rules allow; None if there is none.
+    given : bool
+        Whether the conductor is the van's own.
+    metric : Wire or None
+        The smallest metric size that the rules and BS 7671 table 4E1A allow.
+    ampacity_a : float
+        What the conductor may carry there, A.
+    drop_v, drop_share, drop_limit_share : float
+        Voltage lost there and back, as a share of the circuit's voltage, and what is allowed.
+    loss_w : float
+        Heat in the cable at that current and 75 C, W.
+    fuse_a : float or None
+        The van's own fuse or the next size above the design current; None where there is none.
+    """
+
+    circuit: Circuit
+    wire: Wire | None
+    given: bool
+    metric: Wire | None
+    ampacity_a: float
+    drop_v: float
+    drop_share: float
+    drop_limit_share: float
+    loss_w: float
+    fuse_a: float | None
+
+
+def drop_limit_share(circuit: Circuit) -> float:
+    """Share of its voltage that a circuit may lose on the way.
+
+    References
+    ----------
+    .. [1] ABYC E-11: 3 % and 10 % classes.
+    """
+    return rule("drop_critical" if circuit.critical else "drop_other").value
+
+
+def choose_awg(circuit: Circuit) -> Wire | None:
+    """Return the smallest gauge from 16 AWG that bears the current and loses little enough.
+
+    References
+    ----------
+    .. [1] 33 CFR 183.425: table 5, and no conductor below 16 AWG (the latter from memory).
+    .. [2] ABYC E-11: voltage drop.
+    """
+    least_mm2, least_a = _needs(circuit)
+    return next((wire for wire in awg_sizes() if _enough(circuit, wire, least_mm2, least_a)), None)
+
+
+def choose_metric(circuit: Circuit) -> Wire | None:
+    """Return the smallest metric size that the same rules and BS 7671 table 4E1A allow."""
+    least_mm2, least_a = _needs(circuit)
+    for wire in metric_sizes():
+        british_a = bs7671_current_a(wire.area_mm2)
+        # Below and beyond that table the ampacity by area stands alone.
+        british = british_a is None or _engine_factor(circuit) * british_a >= least_a
+        if british and _enough(circuit, wire, least_mm2, least_a):
+            return wire
+    return None
+
+
+def cables_of(van: Van, profile: Profile) -> Iterator[Cable]:
+    """Yield every run of the van with its wire and fuse."""
+    for circuit in circuits_of(van, profile):
+        own = circuit.run.wire
+        wire = choose_awg(circuit) if own is None else parse_wire(own)
+        lost_v = 0.0
+        loss_w = 0.0
+        if wire is not None:
+            lost_v = drop_v(wire, circuit.running_a, circuit.length_m)
+            loop_ohm = 2.0 * circuit.length_m * resistance_ohm_m(wire, _WARM_C)
+            loss_w = loop_ohm * circuit.running_a**2
+        yield Cable(
+            circuit=circuit,
+            wire=wire,
+            given=own is not None,
+            metric=choose_metric(circuit),
+            ampacity_a=0.0 if wire is None else _ampacity(circuit, wire),
+            drop_v=lost_v,
+            drop_share=lost_v / circuit.running_v,
+            drop_limit_share=drop_limit_share(circuit),
+            loss_w=loss_w,
+            fuse_a=_fuse_a(van, circuit),
+        )
+
+
+def _enough(circuit: Circuit, wire: Wire, least_mm2: float, least_a: float) -> bool:
+    area_mm2 = max(least_mm2, awg(_SMALLEST).area_mm2)
+    # A size equal to the least but for rounding is enough.
+    thick = wire.area_mm2 >= area_mm2 * (1.0 - 1e-9)
+    return thick and _ampacity(circuit, wire) >= least_a
+
+
+def _needs(circuit: Circuit) -> tuple[float, float]:
+    """Least area in mm2 by the voltage drop, and least ampacity by the current and a given fuse."""
+    allowed_v = drop_limit_share(circuit) * circuit.running_v
+    least_mm2 = least_area_mm2(circuit.running_a, circuit.length_m, allowed_v)
+    fuse_a = circuit.run.fuse_a if circuit.fused_at_source else None
+    protected_a = 0.0 if fuse_a is None else fuse_a / rule("fuse_most_ratio").value
+    return least_mm2, max(circuit.design_a, protected_a)
+
+
+def _fuse_a(van: Van, circuit: Circuit) -> float | None:
+    if not circuit.fused_at_source:
+        return string_fuse_a(van)
+    if not circuit.run.fused:
+        return None
+    if circuit.run.fuse_a is not None:
+        return circuit.run.fuse_a
+    return next_up(fuse_sizes_a(), circuit.design_a)
+
+
+def _ampacity(circuit: Circuit, wire: Wire) -> float:
+    return ampacity_a(wire, circuit.run.insulation_c, engine_space=circuit.engine_space)
+
+
+def _engine_factor(circuit: Circuit) -> float:
+    return rule("engine_space_factor").value if circuit.engine_space else 1.0

@@ -1,0 +1,206 @@
+"""The runs of a van's DC side: what each carries, at which voltage, and where its fuse belongs."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator
+
+from solarsim.safety.currents import (
+    array_short_circuit_a,
+    charger_a,
+    dc_current_a,
+    dcdc_a,
+    dcdc_input_a,
+    inverter_input_a,
+    short_circuit_a,
+    strings,
+    sum_of_chargers_a,
+)
+from solarsim.safety.loads import running_w, runs_in_week, worst_hour
+from solarsim.safety.rules import rule
+from solarsim.spec.profile import Profile
+from solarsim.spec.van import Van
+from solarsim.spec.wiring import CableRun
+
+__all__ = ["Circuit", "circuits_of", "interrupting_a"]
+
+# Loads below this share a branch, where the van names none.
+_OWN_BRANCH_W = 30.0
+_NEEDS_ITS_VOLTAGE = ("fridge", "heater")
+
+
+@dataclasses.dataclass(frozen=True)
+class Circuit:
+    """One run.
+
+    Attributes
+    ----------
+    key : str
+        Its table in the van's file: ``"bank_inverter"``, or ``"branches"``.
+    name : str
+        What it joins, or the branch's name.
+    current_a : float
+        Largest continuous current, A.
+    design_a : float
+        What conductor and fuse must bear, A.
+    running_a, running_v : float
+        Current and voltage at which its drop counts.
+    run : CableRun
+        What the van's file says of it.
+    length_m : float
+        One way, given or the default.
+    engine_space, critical : bool
+        Given or the default.
+    fuse_place : str
+        Where the fuse belongs.
+    fused_at_source : bool
+        Whether a source stands behind it that can melt it; not so for an array of few strings.
+    interrupts_a : float or None
+        Short-circuit current that its fuse must break; None where no rule asks.
+    """
+
+    key: str
+    name: str
+    current_a: float
+    design_a: float
+    running_a: float
+    running_v: float
+    run: CableRun
+    length_m: float
+    engine_space: bool
+    critical: bool
+    fuse_place: str
+    fused_at_source: bool = True
+    interrupts_a: float | None = None
+
+
+def interrupting_a(van: Van) -> float | None:
+    """Short-circuit current that a fuse at the bank must break, A; None where no rule asks.
+
+    References
+    ----------
+    .. [1] ABYC E-11.10.1.3 (quoted second-hand): above 500 Ah the battery's short-circuit current,
+       or 20 kA at 125 V DC or more. It is kept for every lithium bank here.
+    """
+    lithium = van.battery.chemistry == "lfp"
+    if not lithium and van.bank_capacity_ah <= rule("interrupting_bank_ah").value:
+        return None
+    return min(short_circuit_a(van), rule("interrupting_enough_a").value)
+
+
+def circuits_of(van: Van, profile: Profile) -> Iterator[Circuit]:
+    """Yield every run that carries anything, from the bank outwards."""
+    wiring, system_v = van.wiring, float(van.van.system_voltage_v)
+    breaks_a = interrupting_a(van)
+    at_bank = "within 7 in (18 cm) of the bank's positive terminal"
+    dc_w = worst_hour(runs_in_week(profile, "dc")).power_w
+    rated_w = 0.0 if van.inverter is None else van.inverter.power_w
+    bus_a = max(dc_current_a(van, dc_w), sum_of_chargers_a(van))
+    solar_a = van.controller.max_output_a if van.panels.count else 0.0
+    from_bank = (
+        ("bank_inverter", "bank to inverter", inverter_input_a(van, rated_w), wiring.bank_inverter),
+        ("bank_bus", "bank to DC bus", bus_a, wiring.bank_bus),
+        ("controller_bank", "solar controller to bank", solar_a, wiring.controller_bank),
+        ("dcdc_out", "DC-DC charger to bank", dcdc_a(van), wiring.dcdc_out),
+        ("charger_bank", "shore charger to bank", charger_a(van), wiring.charger_bank),
+    )
+    for key, name, current_a, run in from_bank:
+        if current_a > 0.0:
+            yield _circuit(key, name, current_a, system_v, run, at_bank, interrupts_a=breaks_a)
+    if dcdc_a(van) > 0.0:
+        assert van.alternator is not None
+        yield _circuit(
+            "dcdc_in",
+            "starter battery to DC-DC",
+            dcdc_input_a(van),
+            float(van.alternator.vehicle_voltage_v),
+            wiring.dcdc_in,
+            "within 7 in (18 cm) of the starter battery's positive terminal",
+            engine_space=True,
+        )
+    if van.panels.count:
+        yield _array(van)
+    yield from _branches(van, profile, system_v)
+
+
+def _circuit(
+    key: str,
+    name: str,
+    current_a: float,
+    voltage_v: float,
+    run: CableRun,
+    fuse_place: str,
+    *,
+    engine_space: bool = False,
+    critical: bool = True,
+    interrupts_a: float | None = None,
+) -> Circuit:
+    default_m = rule(f"length_{'branch' if key == 'branches' else key}_m").value
+    return Circuit(
+        key=key,
+        name=name,
+        current_a=current_a,
+        design_a=rule("continuous_factor").value * current_a,
+        running_a=current_a,
+        running_v=voltage_v,
+        run=run,
+        length_m=default_m if run.length_m is None else run.length_m,
+        engine_space=engine_space if run.engine_space is None else run.engine_space,
+        critical=critical if run.critical is None else run.critical,
+        fuse_place=fuse_place,
+        interrupts_a=interrupts_a,
+    )
+
+
+def _array(van: Van) -> Circuit:
+    """Conductors for 125 % of 125 % of the short-circuit current; the drop at maximum power."""
+    count = strings(van)
+    own_fuses = count > rule("strings_without_fuses").value
+    circuit = _circuit(
+        "panels_controller",
+        "panels to controller",
+        array_short_circuit_a(van),
+        van.panels.vmp_v * van.panels.series,
+        van.wiring.panels_controller,
+        "in each string, at the panels"
+        if own_fuses
+        else "none needed: the array limits its own current; a switch at the controller",
+    )
+    return dataclasses.replace(
+        circuit,
+        design_a=rule("pv_conductor_factor").value * circuit.current_a,
+        running_a=van.panels.imp_a * count,
+        fused_at_source=False,
+    )
+
+
+def _branches(van: Van, profile: Profile, system_v: float) -> Iterator[Circuit]:
+    place = "at the DC bus: fuse block"
+    if van.wiring.branches:
+        for branch in van.wiring.branches:
+            yield _circuit("branches", branch.name, branch.current_a, system_v, branch, place)
+        return
+    small_w = 0.0
+    default = CableRun()
+    for appliance in profile.appliances:
+        if not appliance.enabled or appliance.current != "dc":
+            continue
+        power_w = running_w(appliance)
+        if power_w < _OWN_BRANCH_W:
+            small_w += power_w
+            continue
+        yield _circuit(
+            "branches",
+            appliance.name,
+            dc_current_a(van, power_w),
+            system_v,
+            default,
+            place,
+            critical=appliance.response in _NEEDS_ITS_VOLTAGE,
+        )
+    if profile.hourly is not None and profile.hourly.dc_w:
+        small_w += max(profile.hourly.dc_w)
+    if small_w > 0.0:
+        small_a = dc_current_a(van, small_w)
+        name = "small DC loads"
+        yield _circuit("branches", name, small_a, system_v, default, place, critical=False)

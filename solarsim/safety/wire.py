@@ -1,0 +1,187 @@
+"""Conductors by their size: area, resistance, ampacity, and the least area for a voltage drop."""
+
+from __future__ import annotations
+
+import dataclasses
+import functools
+import math
+
+from solarsim.safety.rules import read_table, rule
+
+__all__ = [
+    "INSULATIONS_C",
+    "Wire",
+    "ampacity_a",
+    "awg",
+    "awg_sizes",
+    "bs7671_current_a",
+    "drop_v",
+    "least_area_mm2",
+    "metric",
+    "metric_sizes",
+    "parse_wire",
+    "resistance_ohm_m",
+]
+
+INSULATIONS_C = (60, 75, 80, 90, 105, 125, 200)
+
+# ABYC E-11: circular mils = 10.75 x A x ft / V, the length there and back; a circular mil is the
+# area of a circle of a thousandth of an inch.
+_E11_FACTOR = 10.75
+_MIL_MM = 0.0254
+_FOOT_M = 0.3048
+# Copper of 100 % IACS at 20 C, ohm mm2/m, and its rise per kelvin (IEC 60028).
+_RESISTIVITY_20C = 0.017241
+_RISE_PER_K = 0.00393
+
+
+@dataclasses.dataclass(frozen=True)
+class Wire:
+    """A size of conductor: its name and the diameter of a solid one of its area, mm."""
+
+    name: str
+    diameter_mm: float
+
+    @property
+    def area_mm2(self) -> float:
+        """Area of copper, mm2."""
+        return math.pi / 4.0 * self.diameter_mm**2
+
+
+def awg(name: str) -> Wire:
+    """Return an American wire gauge: 0.127 mm x 92^((36 - n) / 39), with -3 for 4/0.
+
+    Parameters
+    ----------
+    name : str
+        ``"18"`` to ``"1"``, ``"1/0"`` to ``"4/0"``.
+
+    References
+    ----------
+    .. [1] ASTM B258, "Standard nominal diameters and cross-sectional areas of AWG sizes of solid
+       round wires".
+
+    Examples
+    --------
+    >>> round(awg("4/0").area_mm2, 2)
+    107.22
+    """
+    number = 1 - int(name[:-2]) if name.endswith("/0") else int(name)
+    return Wire(f"{name} AWG", 0.127 * 92.0 ** ((36 - number) / 39.0))
+
+
+@functools.cache
+def awg_sizes() -> tuple[Wire, ...]:
+    """Return the gauges of the table of ampacities, thinnest first."""
+    return tuple(awg(row["awg"]) for row in read_table("cfr183_425_table5"))
+
+
+def metric(area_mm2: float) -> Wire:
+    """Return a conductor of an area in mm2."""
+    return Wire(f"{area_mm2:g} mm2", math.sqrt(4.0 * area_mm2 / math.pi))
+
+
+def parse_wire(text: str) -> Wire:
+    """Return the wire of a text like ``"4 AWG"``, ``"2/0 AWG"`` or ``"35 mm2"``.
+
+    Examples
+    --------
+    >>> parse_wire("AWG 2/0").name, parse_wire("35 mm2").name
+    ('2/0 AWG', '35 mm2')
+    """
+    lowered = text.strip().lower()
+    if lowered.endswith("mm2"):
+        return metric(float(lowered.removesuffix("mm2")))
+    return awg(lowered.replace("awg", "").strip())
+
+
+def ampacity_a(wire: Wire, insulation_c: int, *, engine_space: bool = False) -> float:
+    """Largest current of a conductor in a system below 50 V, A; 0 if thinner than the table.
+
+    A size between two of the table counts as the thinner one, and one thicker than 4/0 as 4/0.
+
+    Parameters
+    ----------
+    wire : Wire
+        The conductor.
+    insulation_c : int
+        Temperature rating of its insulation, one of `INSULATIONS_C`.
+    engine_space : bool
+        Whether any of it passes the engine space.
+
+    References
+    ----------
+    .. [1] 33 CFR 183.425, table 5 and its note.
+
+    Examples
+    --------
+    >>> ampacity_a(awg("2"), 105), ampacity_a(awg("2"), 105, engine_space=True)
+    (210.0, 178.5)
+    """
+    factor = rule("engine_space_factor").value if engine_space else 1.0
+    current_a = 0.0
+    for area_mm2, row_a in _table5(insulation_c):
+        # A metric cable is sold by the area that it has at least; a thousandth is rounding.
+        if area_mm2 <= wire.area_mm2 * 1.001:
+            current_a = row_a
+    return factor * current_a
+
+
+def bs7671_current_a(area_mm2: float) -> float | None:
+    """Current of a metric size by BS 7671 table 4E1A, A; None if the table has no such size."""
+    for row in read_table("bs7671_4e1a"):
+        if math.isclose(float(row["area_mm2"]), area_mm2, rel_tol=1e-6):
+            return float(row["current_a"])
+    return None
+
+
+@functools.cache
+def metric_sizes() -> tuple[Wire, ...]:
+    """Return the metric sizes that cable comes in, rising."""
+    return tuple(metric(float(row["area_mm2"])) for row in read_table("metric_sizes"))
+
+
+def drop_v(wire: Wire, current_a: float, length_m: float) -> float:
+    """Voltage lost there and back, V, by the formula of ABYC E-11.
+
+    Parameters
+    ----------
+    wire : Wire
+        The conductor.
+    current_a : float
+        Current, A.
+    length_m : float
+        One way, m.
+
+    Examples
+    --------
+    10 A over 21 ft there and back take 6271 circular mils for 3 % of 12 V:
+
+    >>> round(drop_v(Wire("6271 CM", 0.0254 * 6271**0.5), 10.0, 10.5 * 0.3048), 3)
+    0.36
+    """
+    circular_mils = (wire.diameter_mm / _MIL_MM) ** 2
+    return _E11_FACTOR * current_a * 2.0 * length_m / _FOOT_M / circular_mils
+
+
+def least_area_mm2(current_a: float, length_m: float, allowed_v: float) -> float:
+    """Smallest area that loses no more than `allowed_v` there and back, mm2; see `drop_v`."""
+    circular_mils = _E11_FACTOR * current_a * 2.0 * length_m / _FOOT_M / allowed_v
+    return circular_mils * math.pi / 4.0 * _MIL_MM**2
+
+
+def resistance_ohm_m(wire: Wire, temp_c: float) -> float:
+    """Resistance of one metre of one conductor at its temperature, ohm per metre of solid copper.
+
+    Examples
+    --------
+    >>> round(1e3 * resistance_ohm_m(awg("10"), 20.0), 3)
+    3.277
+    """
+    return _RESISTIVITY_20C * (1.0 + _RISE_PER_K * (temp_c - 20.0)) / wire.area_mm2
+
+
+@functools.cache
+def _table5(insulation_c: int) -> tuple[tuple[float, float], ...]:
+    rows = read_table("cfr183_425_table5")
+    return tuple((awg(row["awg"]).area_mm2, float(row[str(insulation_c)])) for row in rows)

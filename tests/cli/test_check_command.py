@@ -1,0 +1,140 @@
+"""`solarsim check`: cautions first, findings worst first, the table of wires, the documents."""
+
+from __future__ import annotations
+
+import csv
+import json
+
+import pytest
+
+WRONG = (
+    "--set",
+    "controller.max_input_v=25",
+    "--set",
+    "alternator.rating_a=70",
+    "--set",
+    "shore.breaker_a=25",
+)
+
+
+def document(cli, *arguments):
+    ran = cli("check", *arguments, "--json", "-")
+    assert (ran.code, ran.err) == (0, "")
+    return json.loads(ran.out)
+
+
+@pytest.mark.parametrize("van", ["weekender", "long-stayer"])
+def test_a_right_van_has_no_findings(cli, van):
+    ran = cli("check", van)
+    assert (ran.code, ran.err) == (0, "")
+    assert "keeps every rule" in ran.out
+    assert document(cli, van)["findings"] == []
+
+
+@pytest.mark.parametrize("arguments", [(), WRONG], ids=["right", "wrong"])
+def test_cautions_stand_on_top(cli, arguments):
+    words = " ".join(cli("check", *arguments).out.split())
+    assert words.startswith("Expected, not guaranteed. Mains AC, high DC current, lithium")
+    assert words.index("licensed electrician decide") < words.index("The van 'Weekender'")
+    assert list(document(cli, *arguments))[:2] == ["schema", "cautions"]
+
+
+def test_findings_are_told_worst_first(cli):
+    out = " ".join(cli("check", *WRONG).out.split())
+    assert "1 STOP" in out
+    positions = [out.index(name) for name in ("STOP array-vol", "WARN altern", "NOTE shore")]
+    assert positions == sorted(positions)
+    assert "against 25 V; NEC 690.7(A)(2)" in out
+
+
+def test_document_has_every_field(cli):
+    got = document(cli, *WRONG)
+    assert got["schema"] == 1
+    assert got["extremes"]["temp_low_c"] < -20.0 < got["extremes"]["temp_high_c"]
+    ids = [finding["id"] for finding in got["findings"]]
+    assert ids == ["array-voltage-cold", "alternator-load", "shore-breaker-size"]
+    keys = {"id", "severity", "value", "limit", "unit", "source", "message", "advice", "where"}
+    for finding in got["findings"]:
+        assert set(finding) == keys
+        assert all(finding[key] != "" for key in keys)
+    first = got["findings"][0]
+    # 24.3 V x 1.20 at -24 C by NEC 690.7(A).
+    assert first["value"] == pytest.approx(29.16)
+    assert (first["limit"], first["unit"], first["severity"]) == (25.0, "V", "stop")
+
+
+def test_document_s_cables_are_those_of_the_rules(cli):
+    cables = {cable["run"]: cable for cable in document(cli)["cables"]}
+    inverter = cables["bank_inverter"]
+    # 1200 W at 88 % on 10.5 V.
+    assert inverter["current_a"] == pytest.approx(1200 / 0.88 / 10.5)
+    assert inverter["fuse_at_least_a"] == pytest.approx(1.25 * inverter["current_a"])
+    assert inverter["fuse_at_most_a"] == pytest.approx(1.5 * inverter["ampacity_a"])
+    assert (inverter["wire"], inverter["metric"], inverter["fuse_a"]) == ("3 AWG", "35 mm2", 175.0)
+    panels = cables["panels_controller"]
+    assert panels["current_a"] == pytest.approx(1.25 * 2 * 10.4)
+    assert panels["design_a"] == pytest.approx(1.5625 * 2 * 10.4)
+    assert panels["fuse_a"] is None
+
+
+def test_table_for_the_bench(cli, tmp_path):
+    ran = cli("check", "--cables", "bench.csv")
+    assert (ran.code, ran.err) == (0, "")
+    lines = (tmp_path / "bench.csv").read_text(encoding="utf-8").splitlines()
+    comments = [line for line in lines if line.startswith("#")]
+    assert lines[: len(comments)] == comments
+    assert "licensed electrician" in comments[0]
+    rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
+    assert rows[0]["name"] == "bank to inverter"
+    assert rows[0]["fuse_a"] == "175"
+    assert len(rows) == len(document(cli)["cables"])
+
+
+def test_a_name_is_no_formula_for_a_spreadsheet(cli, tmp_path):
+    branches = 'wiring.branches=[{name = "=1+1", current_a = 5.0}]'
+    cli("check", "--set", branches, "--cables", "bench.csv")
+    text = (tmp_path / "bench.csv").read_text(encoding="utf-8")
+    assert "\n'=1+1," in text
+
+
+def test_names_cannot_steer_the_terminal(cli):
+    branches = 'wiring.branches=[{name = "a\\u001b[31m", current_a = 5.0, fused = false}]'
+    ran = cli("check", "--set", branches)
+    assert ran.code == 0
+    assert "cable-fuse-missing" in ran.out
+    assert "\x1b" not in ran.out
+
+
+@pytest.mark.parametrize("arguments", [(), ("long-stayer",), WRONG], ids=str)
+def test_fits_80_columns_and_cuts_nothing_off(cli, monkeypatch, arguments):
+    monkeypatch.setenv("COLUMNS", "80")
+    ran = cli("check", *arguments)
+    assert ran.code == 0
+    assert max(map(len, ran.out.splitlines())) <= 80
+    assert "\u2026" not in ran.out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--cables", "bench.xlsx"], "must end in .csv"),
+        (["--cables", "nowhere/bench.csv"], "folder does not exist"),
+        (["--set", "wiring.bank_bus.wire=thick"], "35 mm2"),
+        (["--set", "wiring.bank_buss.wire=4 AWG"], "did you mean 'bank_bus'"),
+        (["nothing"], "no such file"),
+    ],
+)
+def test_bad_input_is_one_line_and_2(cli, tmp_path, arguments, words):
+    ran = cli("check", *arguments)
+    assert ran.code == 2
+    assert ran.out == ""
+    assert words in ran.err
+    assert "Traceback" not in ran.err
+    assert not list(tmp_path.iterdir())
+
+
+def test_place_and_profile_count(cli):
+    cold = document(cli, "--place", "Fairbanks, AK, US")
+    assert cold["extremes"]["temp_low_c"] < -40.0
+    ids = {finding["id"] for finding in document(cli, "--profile", "ski-trip")["findings"]}
+    assert ids == {"inverter-single"}

@@ -1,0 +1,86 @@
+"""Deliberately wrong vans: each raises exactly the findings that it should, and right ones none."""
+
+from __future__ import annotations
+
+import pytest
+
+from solarsim.answers.question import ask
+from solarsim.safety.check import check_van
+from solarsim.spec.profile import profile_from_data
+from solarsim.spec.read import shipped_folder
+from solarsim.spec.van_file import van_from_data
+from tests.safety.vans import HERE, VAN, checked, people
+from tests.safety.wrong_vans import COLD_CABIN, OUTSIDE, WRONG
+
+
+@pytest.mark.parametrize("name", WRONG)
+def test_a_wrong_van_raises_exactly_its_findings(name):
+    (settings, tables, *loads), expected = WRONG[name]
+    profile = people(*loads, heated=name != COLD_CABIN)
+    findings = checked(*settings, profile=profile, **tables).findings
+    assert {finding.id: finding.severity for finding in findings} == expected
+    for finding in findings:
+        value, limit, unit = finding.compared
+        assert value != limit
+        assert unit
+        assert finding.source
+        assert finding.message
+        assert finding.advice
+
+
+def test_the_matrix_is_wide():
+    ids = {identity for _, findings in WRONG.values() for identity in findings}
+    assert len(WRONG) >= 25
+    assert len(ids) >= 40
+
+
+def test_the_plain_van_is_right():
+    assert checked().findings == ()
+
+
+@pytest.mark.parametrize(
+    "name", sorted(path.stem for path in shipped_folder("vans").glob("*.toml"))
+)
+def test_shipped_vans_are_right(name):
+    question = ask(name)
+    check = check_van(question.van, question.profile, question.place, climate=question.climate)
+    assert check.findings == ()
+    assert check.cables
+
+
+@pytest.mark.parametrize(
+    "settings",
+    [
+        [OUTSIDE, "battery.self_heating=true"],
+        ["battery.charger_absorption_v=14.2", "battery.charger_float_v=13.5"],
+        ["alternator.rating_a=80"],
+        ["inverter.transfer_a=16"],
+        ["controller.max_input_a=26"],
+        ["wiring.bank_inverter.fuse_interrupts_a=10000"],
+        ["wiring.bank_inverter.fuse_from_source_m=0.178"],
+        ["wiring.bank_inverter.fuse_from_source_m=1.0", "wiring.bank_inverter.sheathed=true"],
+        ['wiring.bank_inverter.wire="35 mm2"', "wiring.bank_inverter.fuse_a=175"],
+        ['wiring.bank_inverter.wire="2/0 AWG"', "wiring.bank_inverter.fuse_a=200"],
+        ["panels.count=0"],
+    ],
+    ids=str,
+)
+def test_what_stays_within_its_limit_raises_nothing(settings):
+    assert checked(*settings).findings == ()
+
+
+def test_no_inverter_no_engine_no_shore():
+    few = {name: VAN[name] for name in ("van", "panels", "controller", "battery")}
+    lamp = {"name": "lamp", "power_w": 20.0, "hours_per_day": 4.0}
+    dark = {"profile": {"name": "dark"}, "appliances": [lamp]}
+    check = check_van(van_from_data(few, source="x"), profile_from_data(dark, source="x"), HERE)
+    assert [finding.id for finding in check.findings] == ["bank-cold-charging"]
+    runs = [cable.circuit.key for cable in check.cables]
+    assert runs == ["bank_bus", "controller_bank", "panels_controller", "branches"]
+
+
+def test_findings_come_worst_first():
+    findings = checked(
+        "shore.breaker_a=25", "alternator.rating_a=70", "controller.max_input_v=25"
+    ).findings
+    assert [finding.severity for finding in findings] == ["stop", "warn", "note"]

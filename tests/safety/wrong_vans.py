@@ -1,0 +1,331 @@
+"""The matrix of deliberately wrong vans: what is changed in the right one, and what is found."""
+
+from __future__ import annotations
+
+__all__ = ["COLD_CABIN", "OUTSIDE", "WRONG"]
+
+COLD_CABIN = "lithium in a van that nobody heats"
+OUTSIDE = "battery.location=outside"
+LEAD = {"chemistry": "agm", "unit_capacity_ah": 100.0, "units": 4}
+FLOODED = LEAD | {"chemistry": "flooded"}
+GEL = LEAD | {"chemistry": "gel"}
+FAST_KETTLE = {"name": "big kettle", "current": "ac", "power_w": 1500.0, "minutes_per_day": 5.0}
+TOASTER = {
+    "name": "toaster",
+    "current": "ac",
+    "power_w": 800.0,
+    "minutes_per_day": 5.0,
+    "windows": [[7.5, 9]],
+}
+DRILL = {
+    "name": "drill",
+    "current": "ac",
+    "power_w": 700.0,
+    "surge_w": 2600.0,
+    "minutes_per_day": 5.0,
+    "windows": [[14, 15]],
+}
+
+
+def wiring(run, **fields):
+    return {"wiring": {run: fields}}
+
+
+# name: (settings, tables, more loads...), findings as {id: severity}.
+WRONG = {
+    # Array.
+    "three in series": (
+        (
+            [
+                "panels.count=3",
+                "panels.series=3",
+                "controller.max_input_v=75",
+                "controller.max_output_a=45",
+                "shore.charger_a=10",
+            ],
+            {},
+        ),
+        {"array-voltage-cold": "stop"},
+    ),
+    "too few cells": (
+        ([], {"panels": {"part": "100 W flexible", "count": 4}}),
+        {"array-voltage-hot": "warn"},
+    ),
+    "PWM on a residential panel": (
+        (
+            ["controller.kind=pwm"],
+            {"panels": {"part": "330 W residential 60 cells", "count": 1}},
+        ),
+        {"array-voltage-wasted": "warn"},
+    ),
+    "more than the input takes": (
+        (["controller.max_input_a=20"], {}),
+        {"array-current-input": "stop"},
+    ),
+    "PWM below the array's current": (
+        (["controller.kind=pwm", "controller.max_output_a=20"], {}),
+        {"array-current-pwm": "stop"},
+    ),
+    "twice the controller": (
+        (["controller.max_output_a=15"], {}),
+        {"array-oversize": "warn"},
+    ),
+    "three strings, no fuses": (
+        (
+            ["panels.count=3", "controller.max_output_a=40", "wiring.string_fused=false"],
+            {},
+        ),
+        {"array-string-fuse": "stop"},
+    ),
+    "string fuses too small": (
+        (
+            ["panels.count=3", "controller.max_output_a=40", "wiring.string_fuse_a=10"],
+            {},
+        ),
+        {"array-string-fuse-small": "warn"},
+    ),
+    "string fuses above the panel's": (
+        (
+            [
+                "panels.count=3",
+                "controller.max_output_a=40",
+                "panels.max_series_fuse_a=15",
+            ],
+            {},
+        ),
+        {"array-string-fuse-large": "stop"},
+    ),
+    # Bank.
+    "one small lithium battery": (
+        (["battery.units=1"], {}),
+        {"bank-discharge": "stop", "bank-charge": "stop"},
+    ),
+    "weak BMS": (
+        (["battery.bms_discharge_a=50", "battery.bms_charge_a=80"], {}),
+        {"bank-discharge": "stop"},
+    ),
+    "BMS without surge": (
+        (["battery.bms_surge_a=110", "battery.bms_discharge_a=100"], {}),
+        {"bank-surge": "warn"},
+    ),
+    "small lead-acid bank under a large inverter": (
+        (["battery.units=2", "shore.charger_a=5", "alternator.dcdc_a=10"], {"battery": LEAD}),
+        {"bank-c-rate": "warn"},
+    ),
+    "all chargers at once": (
+        (["shore.charger_a=60"], {}),
+        {"bank-charge": "stop"},
+    ),
+    "gel charged too fast": (
+        ([], {"battery": GEL | {"units": 3}}),
+        {"bank-charge": "warn"},
+    ),
+    "five in parallel": (
+        (["battery.units=5"], {}),
+        {"bank-parallel": "warn"},
+    ),
+    "drop-ins in series": (
+        (
+            [
+                "van.system_voltage_v=24",
+                "panels.series=2",
+                "battery.units=4",
+                "battery.max_in_series=1",
+                "alternator.dcdc_a=20",
+            ],
+            {},
+        ),
+        {"bank-series": "stop"},
+    ),
+    "lithium of 2 V": (
+        (["battery.unit_voltage_v=2", "battery.units=12"], {}),
+        {"bank-unit-voltage": "stop"},
+    ),
+    "48 V": (
+        (
+            [
+                "van.system_voltage_v=48",
+                "panels.series=3",
+                "controller.max_input_v=150",
+                "battery.unit_voltage_v=48",
+                "shore.charger_a=10",
+                "alternator.dcdc_a=10",
+            ],
+            {"panels": {"part": "400 W rigid", "count": 3}},
+        ),
+        {"bank-voltage": "note"},
+    ),
+    "lithium outside in the Alps": (([OUTSIDE], {}), {"bank-cold-charging": "warn"}),
+    COLD_CABIN: (
+        ([], {}),
+        {"bank-cold-charging": "warn"},
+    ),
+    "no protection from the cold": (
+        (["battery.bms_cold_cutoff=false"], {}),
+        {"bank-cold-unprotected": "stop"},
+    ),
+    "lead-acid to a fifth": (
+        (["battery.floor_soc=0.2"], {"battery": LEAD}),
+        {"bank-floor": "warn"},
+    ),
+    "flooded in the cabin": (
+        (["battery.units=5", "battery.unit_capacity_ah=220"], {"battery": FLOODED}),
+        {"bank-gas": "warn", "bank-parallel": "warn"},
+    ),
+    # Set-points.
+    "lithium at 15 V": (
+        (["battery.charger_absorption_v=15"], {}),
+        {"charger-absorption-high": "stop"},
+    ),
+    "gel at an AGM's voltage": (
+        (["battery.charger_absorption_v=14.7", "shore.charger_a=5"], {"battery": GEL}),
+        {"charger-absorption-high": "stop"},
+    ),
+    "lithium never full": (
+        (["battery.charger_absorption_v=13.6"], {}),
+        {"charger-absorption-low": "warn"},
+    ),
+    "float too high": (
+        (["battery.charger_float_v=14.2"], {}),
+        {"charger-float-high": "warn"},
+    ),
+    "lithium equalised": (
+        (["battery.charger_equalize_v=15.5"], {}),
+        {"charger-equalize": "stop"},
+    ),
+    "lithium compensated": (
+        (["battery.charger_compensated=true"], {}),
+        {"charger-compensation": "warn"},
+    ),
+    "lead-acid not compensated": (
+        (["battery.charger_compensated=false"], {"battery": LEAD}),
+        {"charger-compensation": "warn"},
+    ),
+    # Inverter and shore.
+    "kettle above the inverter": (
+        ([], {}, FAST_KETTLE),
+        {"inverter-single": "stop"},
+    ),
+    "kettle and toaster in one hour": (
+        ([], {}, TOASTER),
+        {"inverter-together": "warn"},
+    ),
+    "kettle and mixer together, as marked": (
+        ([], {"wiring": {"together": [["kettle", "mixer"]]}}),
+        {"inverter-pair": "stop"},
+    ),
+    "marked by a name that nobody has": (
+        ([], {"wiring": {"together": [["ketle", "mixer"]]}}),
+        {"together-unknown": "note"},
+    ),
+    "drill that does not start": (
+        ([], {}, DRILL),
+        {"inverter-surge": "warn"},
+    ),
+    "idle all day": (
+        (["inverter.always_on=true", "inverter.idle_w=25"], {}),
+        {"inverter-idle": "warn"},
+    ),
+    "kettle and charger on a 6 A post": (
+        (["shore.breaker_a=6", "shore.charger_a=40"], {"battery": {"part": "200 Ah LFP"}}),
+        {"shore-breaker": "warn"},
+    ),
+    "25 A post": ((["shore.breaker_a=25"], {}), {"shore-breaker-size": "note"}),
+    "small transfer switch": (
+        (["inverter.transfer_a=10"], {}),
+        {"transfer-switch": "stop"},
+    ),
+    # Alternator.
+    "small alternator": ((["alternator.rating_a=70"], {}), {"alternator-load": "warn"}),
+    "drains the starter battery": (
+        (["alternator.starter_protected=false"], {}),
+        {"alternator-starter": "warn"},
+    ),
+    # Cables and fuses.
+    "inverter on 8 AWG": (
+        ([], wiring("bank_inverter", wire="8 AWG")),
+        {"cable-ampacity": "stop", "cable-drop": "warn"},
+    ),
+    "inverter on thin metric cable": (
+        ([], wiring("bank_inverter", wire="16 mm2", fuse_a=175.0)),
+        {"cable-ampacity": "stop"},
+    ),
+    "16 mm2 with cool insulation": (
+        ([], wiring("bank_bus", wire="16 mm2", insulation_c=60)),
+        {"cable-ampacity": "stop"},
+    ),
+    "passes the law, not the British table": (
+        (["inverter.power_w=1310"], wiring("bank_inverter", wire="35 mm2")),
+        {"cable-bs7671": "note"},
+    ),
+    "long thin run to the fridge": (
+        (
+            [],
+            {
+                "wiring": {
+                    "branches": [
+                        {"name": "fridge", "current_a": 5.0, "length_m": 8.0, "wire": "16 AWG"}
+                    ]
+                }
+            },
+        ),
+        {"cable-drop": "warn"},
+    ),
+    "doorbell wire": (
+        (
+            [],
+            {
+                "wiring": {
+                    "branches": [
+                        {"name": "lamp", "current_a": 0.5, "length_m": 1.0, "wire": "20 AWG"}
+                    ]
+                }
+            },
+        ),
+        {"cable-ampacity": "stop", "cable-thin": "warn"},
+    ),
+    "through the engine space": (
+        ([], wiring("dcdc_in", wire="8 AWG", length_m=1.0, insulation_c=60)),
+        {"cable-ampacity": "stop"},
+    ),
+    "no fuse at the bank": (
+        ([], wiring("bank_bus", fused=False)),
+        {"cable-fuse-missing": "stop"},
+    ),
+    "no fuse at the starter battery": (
+        ([], wiring("dcdc_in", fused=False)),
+        {"cable-fuse-missing": "stop"},
+    ),
+    "fuse that blows": (
+        ([], wiring("bank_inverter", fuse_a=125.0)),
+        {"cable-fuse-small": "warn"},
+    ),
+    "fuse that protects nothing": (
+        ([], wiring("controller_bank", wire="10 AWG", fuse_a=100.0)),
+        {"cable-fuse-large": "stop"},
+    ),
+    "fuse far from the bank": (
+        ([], wiring("bank_inverter", fuse_from_source_m=0.5)),
+        {"cable-fuse-place": "stop"},
+    ),
+    "sheathed, and still too far": (
+        ([], wiring("bank_inverter", fuse_from_source_m=1.2, sheathed=True)),
+        {"cable-fuse-place": "stop"},
+    ),
+    "fuse that cannot break lithium": (
+        ([], wiring("bank_inverter", fuse_interrupts_a=2000.0)),
+        {"cable-fuse-interrupting": "stop"},
+    ),
+    "no cable is thick enough": (
+        (
+            [
+                "inverter.power_w=5000",
+                "inverter.surge_w=6000",
+                "battery.units=4",
+                "battery.unit_capacity_ah=280",
+            ],
+            {},
+        ),
+        {"cable-none": "stop"},
+    ),
+}
