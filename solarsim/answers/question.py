@@ -8,6 +8,7 @@ from pathlib import Path
 
 from solarsim.errors import InputError
 from solarsim.spec.calendar import HORIZON_DAYS
+from solarsim.spec.horizon_file import Horizon, read_horizon
 from solarsim.spec.profile import Profile, read_profile
 from solarsim.spec.van import Van
 from solarsim.spec.van_file import DEFAULT_VAN, read_van, van_folder
@@ -54,6 +55,8 @@ class Question:
         How far past the arrival days unplugged are followed; never less than the stay.
     notes : tuple of str
         Caveats from choosing the inputs.
+    horizon : Horizon or None
+        What hides the sky around the van; None where the parking preset says it.
     """
 
     van: Van
@@ -66,6 +69,7 @@ class Question:
     site_uncertainty: bool = True
     horizon_days: int = HORIZON_DAYS
     notes: tuple[str, ...] = ()
+    horizon: Horizon | None = None
 
 
 def ask(
@@ -132,6 +136,7 @@ def ask(
         name = van.stay.profile if profile is None else profile
         profile = read_profile(name, beside=beside, settings=profile_settings)
     _check_inverter(van, profile)
+    horizon = _horizon(van.stay.horizon, beside)
     if weather is not None:
         series = read_weather_file(Path(weather))
         return Question(
@@ -143,6 +148,7 @@ def ask(
             runs=MAX_RUNS if runs is None else runs,
             seed=seed,
             notes=_far_apart(place, series.place),
+            horizon=horizon,
         )
     if not isinstance(place, Place):
         place = find_place(van.stay.place if place is None else place)
@@ -154,6 +160,7 @@ def ask(
         runs=DEFAULT_RUNS if runs is None else runs,
         seed=seed,
         site_uncertainty=site_uncertainty,
+        horizon=horizon,
     )
 
 
@@ -171,6 +178,14 @@ def with_horizon(question: Question, horizon_days: int | None) -> Question:
         message = f"got {horizon_days}; must be 1 to {_MAX_HORIZON_DAYS} days"
         raise InputError(message, field="horizon")
     return dataclasses.replace(question, horizon_days=horizon_days)
+
+
+def _horizon(name: str | None, beside: Path | None) -> Horizon | None:
+    if name is None:
+        return None
+    if beside is not None and (beside / name).is_file():
+        return read_horizon(beside / name)
+    return read_horizon(Path(name))
 
 
 def _check_inverter(van: Van, profile: Profile) -> None:

@@ -99,6 +99,7 @@ def build_scene(
             bus_voltage_v=_charging_v(van),
             parking=van.stay.parking,
             brush_snow=van.stay.brush_snow,
+            horizon=question.horizon,
         )
     chargers, shore_share = chargers_of(
         van.alternator,
@@ -139,6 +140,7 @@ def _light_of(question: Question) -> tuple[object, ...]:
     one_string = {"count": van.panels.series}
     any_rating = {"max_output_a": 1.0}
     return (
+        question.horizon,
         van.panels.model_copy(update=one_string),
         van.controller.model_copy(update=any_rating),
         _charging_v(van),

@@ -7,7 +7,9 @@ import functools
 
 import numpy as np
 
+from solarsim.solar.horizon import horizon_beam, horizon_sky_view_share
 from solarsim.solar.parking import Parking, beam_share, sky_view_share
+from solarsim.spec.horizon_file import Horizon
 from solarsim.weather.record import FloatArray
 
 __all__ = ["PlaneLight", "beam_factors", "diffuse_iam", "plane_light"]
@@ -30,10 +32,13 @@ class PlaneLight:
         Plane-of-array irradiance, after what the surroundings hide.
     absorbed_w_m2 : ndarray
         The same after the incidence-angle loss of sun, sky and ground; a clean panel.
+    absorbed_beam_w_m2 : ndarray
+        Of that, what comes from the sun and close around it.
     """
 
     poa_w_m2: FloatArray
     absorbed_w_m2: FloatArray
+    absorbed_beam_w_m2: FloatArray
 
 
 def plane_light(
@@ -47,7 +52,7 @@ def plane_light(
     sun_azimuth_deg: FloatArray,
     tilt_deg: float,
     azimuth_deg: float | None,
-    parking: Parking,
+    parking: Parking | Horizon,
 ) -> PlaneLight:
     """Irradiance on a flat or tilted panel by Hay and Davies' anisotropic sky.
 
@@ -64,9 +69,10 @@ def plane_light(
         Tilt of the panel, 0 to 90 degrees.
     azimuth_deg : float or None
         Where a tilted panel faces, clockwise from north; None averages over all headings.
-    parking : Parking
-        Surroundings. They hide the sun and the sky around it together, and their share of the even
-        sky; the light that they reflect is left out.
+    parking : Parking or Horizon
+        Surroundings, whichever way they face or by their true compass directions. They hide the
+        sun and the sky around it together, and their share of the even sky; the light that they
+        reflect is left out.
 
     Notes
     -----
@@ -88,8 +94,12 @@ def plane_light(
     """
     cos_zenith = np.cos(np.radians(zenith_deg))
     anisotropy = np.clip(dni_w_m2 / dni_extra_w_m2, 0.0, 1.0) * (cos_zenith > 0.0)
-    sun_share = beam_share(parking, zenith_deg)
-    sky_share = sky_view_share(parking)
+    if isinstance(parking, Horizon):
+        sun_share = horizon_beam(parking, zenith_deg, sun_azimuth_deg)
+        sky_share = horizon_sky_view_share(parking)
+    else:
+        sun_share = beam_share(parking, zenith_deg)
+        sky_share = sky_view_share(parking)
     sky_iam, ground_iam = diffuse_iam(tilt_deg)
 
     if tilt_deg == 0.0:
@@ -98,9 +108,11 @@ def plane_light(
         circumsolar = anisotropy * diffuse
         beam = sun_share * (ghi_w_m2 - diffuse + circumsolar)
         even_sky = sky_share * (diffuse - circumsolar)
-        beam_iam = np.interp(zenith_deg, *_iam_table())
+        passed_beam = beam * np.interp(zenith_deg, *_iam_table())
         return PlaneLight(
-            poa_w_m2=beam + even_sky, absorbed_w_m2=beam * beam_iam + even_sky * sky_iam
+            poa_w_m2=beam + even_sky,
+            absorbed_w_m2=passed_beam + even_sky * sky_iam,
+            absorbed_beam_w_m2=passed_beam,
         )
 
     projection, passed = beam_factors(zenith_deg, sun_azimuth_deg, tilt_deg, azimuth_deg)
@@ -111,9 +123,11 @@ def plane_light(
     even_sky = even * ((1.0 + cos_tilt) / 2.0)
     shaded = sun_share * (ghi_w_m2 - dhi_w_m2 + circumsolar_w_m2) + even
     ground = np.maximum(shaded, 0.0) * albedo * ((1.0 - cos_tilt) / 2.0)
+    passed_beam = normal * passed
     return PlaneLight(
         poa_w_m2=normal * projection + even_sky + ground,
-        absorbed_w_m2=normal * passed + even_sky * sky_iam + ground * ground_iam,
+        absorbed_w_m2=passed_beam + even_sky * sky_iam + ground * ground_iam,
+        absorbed_beam_w_m2=passed_beam,
     )
 
 

@@ -10,10 +10,12 @@ import numpy.typing as npt
 from solarsim.errors import InputError
 from solarsim.solar.cell_temperature import MOUNTINGS, cell_temperature
 from solarsim.solar.controller import controller_table, panel_voltage_v
+from solarsim.solar.horizon import horizon_note
 from solarsim.solar.light import PlaneLight, plane_light
 from solarsim.solar.module import fit_panels, gamma_note
 from solarsim.solar.parking import Parking, parking_named
 from solarsim.solar.power_table import look_up
+from solarsim.solar.roof_shade import RoofShade, shade_factor
 from solarsim.solar.snow_cover import (
     BRUSH_HOUR,
     COVER_MM,
@@ -22,10 +24,13 @@ from solarsim.solar.snow_cover import (
     THAW_TEMP_C,
     snow_cover,
 )
+from solarsim.spec.horizon_file import Horizon
 from solarsim.spec.van import Controller, Panels
 from solarsim.weather.record import FloatArray, Weather
 
 __all__ = ["PanelOutput", "panel_output"]
+
+_DARK_W_M2 = 1e-9
 
 
 @dataclasses.dataclass(frozen=True)
@@ -36,7 +41,12 @@ class PanelOutput:
     ----------
     power_w : ndarray
         DC power of one panel at the controller's output side: after the controller's efficiency
-        and its voltage window, before its output-current limit.
+        and its voltage window, before its output-current limit. With shade on the roof it is the
+        array's mean.
+    unshaded_w : ndarray
+        The same without what stands on the roof; the very same array where no shade is asked for.
+    beam_share : ndarray
+        Share of the light on the cells that comes from the sun and close around it, 0 to 1.
     poa_w_m2 : ndarray
         Irradiance on the panel's plane, after what surroundings hide, before snow.
     temp_cell_c : ndarray
@@ -48,6 +58,8 @@ class PanelOutput:
     """
 
     power_w: FloatArray
+    unshaded_w: FloatArray
+    beam_share: FloatArray
     poa_w_m2: FloatArray
     temp_cell_c: FloatArray
     snow_covered_share: FloatArray
@@ -62,6 +74,8 @@ def panel_output(
     bus_voltage_v: float,
     parking: str,
     brush_snow: str,
+    shade: RoofShade | None = None,
+    horizon: Horizon | None = None,
 ) -> PanelOutput:
     """Power of one panel of the array over all runs and hours.
 
@@ -80,6 +94,10 @@ def panel_output(
         A preset's name, see `solarsim.solar.parking.PARKINGS`.
     brush_snow : str
         ``"morning"`` or ``"never"``.
+    shade : RoofShade, optional
+        Shade of what stands on the roof, see `solarsim.solar.roof_shade.roof_shade`.
+    horizon : Horizon, optional
+        What stands around the van; it takes the place of what `parking` hides, whose wind stays.
 
     Raises
     ------
@@ -95,7 +113,7 @@ def panel_output(
     # Nights are half of the work: everything but snow is done for hours with light in any run.
     lit = np.flatnonzero((weather.ghi_w_m2 > 0.0).any(axis=0))
 
-    light = _lit_light(weather, panels, surroundings, lit)
+    light = _lit_light(weather, panels, horizon or surroundings, lit)
     poa = _spread(light.poa_w_m2, lit, shape)
     snow = snow_cover(
         snowfall_mm=weather.snowfall_mm,
@@ -124,21 +142,39 @@ def panel_output(
     aged = max(0.0, 1.0 - panels.degradation_share_per_year * panels.age_years)
     power = look_up(table, absorbed, temp_lit) * (aged * controller.efficiency)
 
+    beam = light.absorbed_beam_w_m2 / np.maximum(light.absorbed_w_m2, _DARK_W_M2)
+    unshaded = _spread(power, lit, shape)
+    shaded = unshaded
+    if shade is not None:
+        sun = _hours(weather.zenith_deg, lit), _hours(weather.azimuth_deg, lit)
+        left = shade_factor(shade, *sun, beam)
+        shaded = _spread(power * left, lit, shape)
+
     temp = np.broadcast_to(weather.temp_air_c, shape).copy()
     temp[:, lit] = temp_lit
     return PanelOutput(
-        power_w=_spread(power, lit, shape),
+        power_w=shaded,
+        unshaded_w=unshaded,
+        beam_share=_spread(beam, lit, shape),
         poa_w_m2=poa,
         temp_cell_c=temp,
         snow_covered_share=snow,
-        notes=_notes(panels, gamma_note(panels, module), surroundings, parking, snowed=snowed),
+        notes=_notes(
+            panels,
+            gamma_note(panels, module),
+            surroundings,
+            parking=parking,
+            shade=shade,
+            horizon=horizon,
+            snowed=snowed,
+        ),
     )
 
 
 def _lit_light(
     weather: Weather,
     panels: Panels,
-    surroundings: Parking,
+    surroundings: Parking | Horizon,
     lit: npt.NDArray[np.intp],
 ) -> PlaneLight:
     return plane_light(
@@ -173,7 +209,14 @@ def _spread(
 
 
 def _notes(
-    panels: Panels, gamma: str | None, surroundings: Parking, parking: str, *, snowed: bool
+    panels: Panels,
+    gamma: str | None,
+    surroundings: Parking,
+    *,
+    parking: str,
+    shade: RoofShade | None,
+    horizon: Horizon | None,
+    snowed: bool,
 ) -> tuple[str, ...]:
     notes = []
     if gamma is not None:
@@ -183,7 +226,11 @@ def _notes(
             "The van's heading is not given: light on the tilted panels is the mean over all "
             "headings."
         )
-    if parking != "open field":
+    if shade is not None and shade.note is not None:
+        notes.append(shade.note)
+    if horizon is not None:
+        notes.append(horizon_note(horizon))
+    elif parking != "open field":
         notes.append(
             f"Parking '{parking}' hides the sun below horizons of "
             + ", ".join(f"{high:g} deg ({share:.0%})" for share, high in surroundings.sectors)

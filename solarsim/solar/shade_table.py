@@ -1,0 +1,191 @@
+"""How much of each panel obstacles and tilted panels shade, over directions of the sun."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+
+import numpy as np
+
+from solarsim.errors import InputError
+from solarsim.solar.bypass import GROUPS
+from solarsim.solar.shade_geometry import (
+    Box,
+    PanelPlace,
+    box_edges,
+    cell_tiles,
+    panel_edges,
+    panel_plane,
+    points_in_front,
+    shadow_shares,
+    sun_vectors,
+)
+from solarsim.solar.shade_grid import at_suns, between
+from solarsim.spec.van import Panels
+from solarsim.weather.record import FloatArray
+
+__all__ = ["ELEVATION_DEG", "ShadeTable", "group_cells", "shade_lookup", "shade_table"]
+
+# Closer together near the horizon, where shadows are long.
+ELEVATION_DEG = (
+    *(1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 11.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0),
+    *(24.0, 27.0, 30.0, 33.0, 37.0, 41.0, 46.0, 52.0, 60.0, 70.0, 80.0, 90.0),
+)
+_AZIMUTH_STEP_DEG = 5.0
+_SKY_STEP_DEG = 0.5
+_MOST_CELLS = 24
+
+
+@dataclasses.dataclass(frozen=True)
+class ShadeTable:
+    """Shade of every panel over directions of the sun in the van's frame.
+
+    Attributes
+    ----------
+    azimuth_deg : ndarray
+        ``(azimuths,)`` clockwise from the van's front, evenly spaced from 0, 360 left out.
+    elevation_deg : ndarray
+        ``(elevations,)`` rising.
+    group_share : ndarray
+        ``(panels, groups, azimuths, elevations)`` share of each bypass group's area in shadow.
+    cell_share : ndarray
+        The same of each group's most shaded cell, which limits the group's current.
+    hidden_sky_share : ndarray
+        ``(panels, groups)`` share of an even sky's light that is hidden from the group.
+    """
+
+    azimuth_deg: FloatArray
+    elevation_deg: FloatArray
+    group_share: FloatArray
+    cell_share: FloatArray
+    hidden_sky_share: FloatArray
+
+
+def group_cells(panels: Panels) -> int:
+    """Cells of one bypass group, as many as shade is resolved to."""
+    return int(np.clip(round(panels.cells_in_series / GROUPS), 1, _MOST_CELLS))
+
+
+def shade_table(
+    panels: Sequence[PanelPlace],
+    obstacles: Sequence[Box],
+    *,
+    cells: int = 12,
+    azimuth_step_deg: float = _AZIMUTH_STEP_DEG,
+    elevation_deg: Sequence[float] = ELEVATION_DEG,
+) -> ShadeTable:
+    """Project obstacles and tilted panels onto every panel over a grid of sun directions.
+
+    Parameters
+    ----------
+    panels : sequence of PanelPlace
+        Where the panels lie.
+    obstacles : sequence of Box
+        Upright boxes on the roof; what does not rise above a panel's plane does not shade it.
+    cells : int
+        Cells of one bypass group.
+    azimuth_step_deg : float
+        Must divide 360.
+    elevation_deg : sequence of float
+        Rising, above 0 to 90.
+
+    Raises
+    ------
+    InputError
+        A step that does not divide the circle, or elevations that do not rise within 0 to 90.
+    """
+    steps = round(360.0 / azimuth_step_deg) if azimuth_step_deg > 0.0 else 0
+    if steps < 1 or abs(steps * azimuth_step_deg - 360.0) > 1e-6:
+        message = f"got {azimuth_step_deg}; must divide 360 degrees"
+        raise InputError(message, field="azimuth_step_deg")
+    azimuth = np.arange(steps, dtype=np.float64) * azimuth_step_deg
+    elevation = np.asarray(elevation_deg, dtype=np.float64)
+    if not (elevation.size > 1 and (np.diff(elevation) > 0.0).all()) or not (
+        elevation[0] > 0.0 and elevation[-1] <= 90.0
+    ):
+        message = f"got {tuple(elevation_deg)}; must rise within 0 to 90 degrees"
+        raise InputError(message, field="elevation_deg")
+    suns = sun_vectors(azimuth[:, np.newaxis], elevation).reshape(-1, 3)
+    boxes = [box_edges(obstacle) for obstacle in obstacles]
+    plates = [panel_edges(panel) for panel in panels]
+    shape = (len(panels), GROUPS, steps, elevation.size)
+    group_share, cell_share = np.zeros(shape), np.zeros(shape)
+    for index, panel in enumerate(panels):
+        plane = panel_plane(panel)
+        bodies = [
+            points_in_front(edges, plane) for edges in boxes + plates[:index] + plates[index + 1 :]
+        ]
+        bodies = [points for points in bodies if len(points)]
+        if not bodies:
+            continue
+        tiles = [tile for strip in cell_tiles(panel, groups=GROUPS, cells=cells) for tile in strip]
+        shares = shadow_shares(plane, tiles, bodies, suns).reshape(GROUPS, -1, *shape[2:])
+        group_share[index] = shares.mean(axis=1)
+        cell_share[index] = shares.max(axis=1)
+    return ShadeTable(
+        azimuth_deg=azimuth,
+        elevation_deg=elevation,
+        group_share=group_share,
+        cell_share=cell_share,
+        hidden_sky_share=_hidden_sky(panels, azimuth, elevation, group_share),
+    )
+
+
+def shade_lookup(
+    table: ShadeTable,
+    zenith_deg: FloatArray,
+    sun_azimuth_deg: FloatArray,
+    heading_deg: float | None = None,
+    *,
+    darkest_cell: bool = False,
+) -> FloatArray:
+    """Shaded share of every bypass group under given suns.
+
+    Parameters
+    ----------
+    table : ShadeTable
+        See `shade_table`.
+    zenith_deg, sun_azimuth_deg : ndarray
+        The sun, azimuth clockwise from north; they broadcast.
+    heading_deg : float, optional
+        Compass direction of the van's front; None gives the mean over all headings.
+    darkest_cell : bool
+        Share of each group's most shaded cell in place of the group's area.
+
+    Returns
+    -------
+    ndarray
+        ``(panels, groups, ...)`` with the sun's shape, bilinear between the grid's directions; 0
+        where the sun is down.
+    """
+    values = table.cell_share if darkest_cell else table.group_share
+    if heading_deg is None:
+        values = values.mean(axis=2, keepdims=True)
+    zenith, azimuth = np.broadcast_arrays(zenith_deg, sun_azimuth_deg)
+    shares = at_suns(
+        np.moveaxis(values, (0, 1), (2, 3)), table.elevation_deg, zenith, azimuth, heading_deg
+    )
+    return np.moveaxis(shares * (zenith < 90.0)[..., np.newaxis, np.newaxis], (-2, -1), (0, 1))
+
+
+def _hidden_sky(
+    panels: Sequence[PanelPlace],
+    azimuth_deg: FloatArray,
+    elevation_deg: FloatArray,
+    group_share: FloatArray,
+) -> FloatArray:
+    """Share of an even sky's light that shadows keep from each group, ``(panels, groups)``."""
+    hidden = np.zeros(group_share.shape[:2])
+    fine = np.arange(_SKY_STEP_DEG / 2.0, 90.0, _SKY_STEP_DEG)
+    rows = np.interp(fine, elevation_deg, np.arange(elevation_deg.size))
+    low = np.minimum(rows.astype(np.intp), elevation_deg.size - 2)
+    share_up = rows - low
+    suns = sun_vectors(azimuth_deg[:, np.newaxis], fine)
+    for index, panel in enumerate(panels):
+        shares = group_share[index]
+        if not shares.any():
+            continue
+        weight = np.maximum(suns @ panel_plane(panel).normal, 0.0) * np.cos(np.radians(fine))
+        at = between(shares[:, :, low], shares[:, :, low + 1], share_up)
+        hidden[index] = (at * weight).sum(axis=(1, 2)) / weight.sum()
+    return hidden
