@@ -16,16 +16,23 @@ import numpy as np
 from solarsim.answers.stay import StayAnswer
 from solarsim.errors import InputError
 from solarsim.power.design import design_of
+from solarsim.present.bars import bars_figure
+from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.words import CAUTIONS, headline, ledger_rows
 
-__all__ = ["PLOT_SUFFIXES", "chart_page", "check_plot_path", "plot_bytes", "stay_figure"]
+__all__ = [
+    "PLOT_SUFFIXES",
+    "chart_page",
+    "check_plot_path",
+    "ledger_figure",
+    "plot_bytes",
+    "soc_figure",
+    "stay_figure",
+]
 
 PLOT_SUFFIXES = (".html", ".png", ".svg")
 
-_BLUE, _VERMILLION, _GREEN, _GREY = "#0072B2", "#D55E00", "#009E73", "#4D4D4D"
-_GROUP_COLOURS = {"in": _GREEN, "out": _BLUE, "missed": _VERMILLION}
 _GROUP_NAMES = {"in": "comes in", "out": "goes out", "missed": "missed"}
-_NIGHT = "#E8E8EE"
 
 
 def check_plot_path(path: Path) -> None:
@@ -50,7 +57,6 @@ def plot_bytes(answer: StayAnswer, suffix: str) -> bytes:
 
 def stay_figure(answer: StayAnswer) -> Any:
     """Return the plotly figure: bands of the state of charge over the ledger's bars."""
-    import plotly.graph_objects as go
     from plotly.subplots import make_subplots
 
     figure = make_subplots(
@@ -60,6 +66,49 @@ def stay_figure(answer: StayAnswer) -> Any:
         vertical_spacing=0.16,
         subplot_titles=("State of charge of the bank", "Energy a day, Wh"),
     )
+    _draw_soc(figure, answer, LIGHT, row=1, col=1)
+    _draw_ledger(figure, answer, LIGHT, row=2, col=1)
+    figure.update_xaxes(title_text="local standard time", row=1, col=1)
+    figure.update_layout(
+        template="plotly_white",
+        height=760,
+        margin={"l": 60, "r": 50, "t": 60, "b": 40},
+        legend={"orientation": "h", "y": 1.06, "x": 1.0, "xanchor": "right"},
+        font={"size": 13},
+    )
+    return figure
+
+
+def soc_figure(answer: StayAnswer, palette: Palette = LIGHT) -> Any:
+    """Return the bands of the state of charge as a plotly figure of their own."""
+    import plotly.graph_objects as go
+
+    figure = go.Figure()
+    _draw_soc(figure, answer, palette)
+    figure.update_layout(
+        template="plotly_white",
+        height=360,
+        margin={"l": 46, "r": 10, "t": 34, "b": 30},
+        legend={"orientation": "h", "y": 1.02, "x": 0.0, "yanchor": "bottom"},
+    )
+    return figure
+
+
+def ledger_figure(answer: StayAnswer, palette: Palette = LIGHT) -> Any:
+    """Return the energy a day as a plotly figure of its own, each bar named above it."""
+    rows = _ledger_bars(answer)
+    colours = _group_colours(palette)
+    return bars_figure(
+        labels=[f"{label} ({_GROUP_NAMES[group]})" for group, label, _ in rows],
+        values=[wh for _, _, wh in rows],
+        texts=[f"{wh:,.0f} Wh" for _, _, wh in rows],
+        colours=[colours[group] for group, _, _ in rows],
+    )
+
+
+def _draw_soc(figure: Any, answer: StayAnswer, palette: Palette, **cell: int) -> None:
+    import plotly.graph_objects as go
+
     bands = answer.soc
     times = bands.times.tz_localize(None)
     upper = go.Scatter(
@@ -74,26 +123,26 @@ def stay_figure(answer: StayAnswer) -> Any:
         y=bands.p10,
         line={"width": 0},
         fill="tonexty",
-        fillcolor="rgba(0,114,178,0.25)",
+        fillcolor=palette.band,
         name="8 in 10 runs",
         hovertemplate="P10 %{y:.0%}<extra></extra>",
     )
     median = go.Scatter(
         x=times,
         y=bands.p50,
-        line={"color": _BLUE, "width": 2.5},
+        line={"color": palette.blue, "width": 2.5},
         name="middle run",
         hovertemplate="P50 %{y:.0%}<extra></extra>",
     )
     worst = go.Scatter(
         x=times,
         y=bands.worst,
-        line={"color": _VERMILLION, "width": 1.5, "dash": "dash"},
+        line={"color": palette.vermillion, "width": 1.5, "dash": "dash"},
         name="worst run",
         hovertemplate="worst %{y:.0%}<extra></extra>",
     )
     for trace in (upper, lower, median, worst):
-        figure.add_trace(trace, row=1, col=1)
+        figure.add_trace(trace, **cell)
     # All nights at once: adding them one by one takes seconds for a stay of months.
     nights = [
         {
@@ -104,7 +153,7 @@ def stay_figure(answer: StayAnswer) -> Any:
             "x1": times[end],
             "y0": 0,
             "y1": 1,
-            "fillcolor": _NIGHT,
+            "fillcolor": palette.night,
             "line": {"width": 0},
             "layer": "below",
         }
@@ -114,39 +163,43 @@ def stay_figure(answer: StayAnswer) -> Any:
     floor = design_of(answer.question.van).floor_soc
     figure.add_hline(
         y=floor,
-        line={"color": _GREY, "dash": "dot", "width": 1},
+        line={"color": palette.quiet, "dash": "dot", "width": 1},
         annotation_text=f"cut-off at {floor:.0%}, sooner in the cold",
         annotation_position="bottom left",
-        row=1,
-        col=1,
+        **cell,
     )
-    rows = [row for row in ledger_rows(answer) if row[2] >= 0.5][::-1]
+    figure.update_yaxes(tickformat=".0%", range=[0, 1.02], **cell)
+
+
+def _draw_ledger(figure: Any, answer: StayAnswer, palette: Palette, **cell: int) -> None:
+    import plotly.graph_objects as go
+
+    rows = _ledger_bars(answer)[::-1]
+    colours = _group_colours(palette)
     figure.add_trace(
         go.Bar(
             x=[wh for _, _, wh in rows],
             y=[f"{label} ({_GROUP_NAMES[group]})" for group, label, _ in rows],
             orientation="h",
-            marker_color=[_GROUP_COLOURS[group] for group, _, _ in rows],
+            marker_color=[colours[group] for group, _, _ in rows],
             text=[f"{wh:,.0f}" for _, _, wh in rows],
             textposition="outside",
             cliponaxis=False,
             showlegend=False,
             hoverinfo="skip",
         ),
-        row=2,
-        col=1,
+        **cell,
     )
-    figure.update_yaxes(tickformat=".0%", range=[0, 1.02], row=1, col=1)
-    figure.update_yaxes(automargin=True, row=2, col=1)
-    figure.update_xaxes(title_text="local standard time", row=1, col=1)
-    figure.update_layout(
-        template="plotly_white",
-        height=760,
-        margin={"l": 60, "r": 50, "t": 60, "b": 40},
-        legend={"orientation": "h", "y": 1.06, "x": 1.0, "xanchor": "right"},
-        font={"size": 13},
-    )
-    return figure
+    figure.update_yaxes(automargin=True, **cell)
+
+
+def _ledger_bars(answer: StayAnswer) -> list[tuple[str, str, float]]:
+    """Rows of the ledger that round to something."""
+    return [row for row in ledger_rows(answer) if row[2] >= 0.5]
+
+
+def _group_colours(palette: Palette) -> dict[str, str]:
+    return {"in": palette.green, "out": palette.blue, "missed": palette.vermillion}
 
 
 def chart_page(title: str, figure: Any) -> str:
@@ -188,14 +241,16 @@ def _static(answer: StayAnswer, kind: str) -> bytes:
     bands = answer.soc
     times = bands.times.tz_localize(None).to_numpy()
     for begin, end in _nights(answer):
-        top.axvspan(times[begin], times[end], color=_NIGHT, lw=0)
-    top.fill_between(times, bands.p10, bands.p90, color=_BLUE, alpha=0.25, label="8 in 10 runs")
-    top.plot(times, bands.p50, color=_BLUE, lw=2, label="middle run")
-    top.plot(times, bands.worst, color=_VERMILLION, lw=1.3, ls="--", label="worst run")
+        top.axvspan(times[begin], times[end], color=LIGHT.night, lw=0)
+    top.fill_between(
+        times, bands.p10, bands.p90, color=LIGHT.blue, alpha=0.25, label="8 in 10 runs"
+    )
+    top.plot(times, bands.p50, color=LIGHT.blue, lw=2, label="middle run")
+    top.plot(times, bands.worst, color=LIGHT.vermillion, lw=1.3, ls="--", label="worst run")
     floor = design_of(answer.question.van).floor_soc
-    top.axhline(floor, color=_GREY, lw=1, ls=":")
+    top.axhline(floor, color=LIGHT.quiet, lw=1, ls=":")
     label = f" cut-off at {floor:.0%}, sooner in the cold"
-    top.text(times[0], floor, label, va="top", ha="left", color=_GREY, fontsize=9)
+    top.text(times[0], floor, label, va="top", ha="left", color=LIGHT.quiet, fontsize=9)
     top.set(ylim=(0, 1.02), xlim=(times[0], times[-1]), title="State of charge of the bank")
     top.yaxis.set_major_formatter(PercentFormatter(1.0))
     locator = AutoDateLocator()  # type: ignore[no-untyped-call]
@@ -204,17 +259,20 @@ def _static(answer: StayAnswer, kind: str) -> bytes:
     top.legend(loc="upper right", ncols=3, frameon=True)
     top.set_xlabel("local standard time; night shaded")
 
-    rows = [row for row in ledger_rows(answer) if row[2] >= 0.5][::-1]
+    rows = _ledger_bars(answer)[::-1]
+    colours = _group_colours(LIGHT)
     labels = [f"{label} ({_GROUP_NAMES[group]})" for group, label, _ in rows]
     bars = bottom.barh(
-        labels, [wh for _, _, wh in rows], color=[_GROUP_COLOURS[group] for group, _, _ in rows]
+        labels, [wh for _, _, wh in rows], color=[colours[group] for group, _, _ in rows]
     )
     bottom.bar_label(bars, [f"{wh:,.0f}" for _, _, wh in rows], padding=4)
     bottom.set_title("Energy a day, Wh")
     bottom.margins(x=0.12)
     for axes in (top, bottom):
         axes.spines[["top", "right"]].set_visible(False)
-    figure.text(0.01, -0.015, textwrap.fill(CAUTIONS, 130), fontsize=7.5, color=_GREY, va="top")
+    figure.text(
+        0.01, -0.015, textwrap.fill(CAUTIONS, 130), fontsize=7.5, color=LIGHT.quiet, va="top"
+    )
     out = io.BytesIO()
     # Fixed identifiers and no date: the same answer gives the same file.
     with mpl.rc_context({"svg.hashsalt": "solarsim"}), warnings.catch_warnings():

@@ -11,7 +11,15 @@ import pytest
 from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
 from solarsim.errors import InputError
-from solarsim.present.charts import PLOT_SUFFIXES, check_plot_path, plot_bytes, stay_figure
+from solarsim.present.charts import (
+    PLOT_SUFFIXES,
+    check_plot_path,
+    ledger_figure,
+    plot_bytes,
+    soc_figure,
+    stay_figure,
+)
+from solarsim.present.palette import DARK, LIGHT
 from solarsim.present.words import ledger_rows
 
 
@@ -79,6 +87,25 @@ def test_cut_off_is_labelled(figure):
     texts = " ".join(note.text for note in figure.layout.annotations)
     assert "cut-off at 10%" in texts
     assert "State of charge" in texts
+
+
+@pytest.mark.parametrize("palette", [LIGHT, DARK])
+def test_each_half_alone_shows_the_same(answer, figure, palette):
+    alone = soc_figure(answer, palette)
+    both = [trace for trace in figure.data if trace.type == "scatter"]
+    assert [trace.name for trace in alone.data] == [trace.name for trace in both]
+    for one, other in zip(alone.data, both, strict=True):
+        np.testing.assert_array_equal(one.y, other.y)
+    nights = [shape for shape in alone.layout.shapes if shape.type == "rect"]
+    assert len(nights) == 7
+    assert {night.fillcolor for night in nights} == {palette.night}
+    bars = ledger_figure(answer, palette)
+    rows = [row for row in ledger_rows(answer) if row[2] >= 0.5]
+    assert list(bars.data[0].x) == [wh for _, _, wh in rows]
+    said = [note.text for note in bars.layout.annotations]
+    for text, (_, label, wh) in zip(said, rows, strict=True):
+        assert text.startswith(label)
+        assert f"<b>{wh:,.0f} Wh</b>" in text
 
 
 def test_a_year_is_drawn_quickly():

@@ -1,0 +1,5 @@
+"""The workshop app: ``streamlit run app.py``."""
+
+from solarsim.app.main import main
+
+main()

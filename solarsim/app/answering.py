@@ -1,0 +1,113 @@
+"""Cached answers, keyed on the design alone."""
+
+from __future__ import annotations
+
+import contextlib
+import dataclasses
+import tempfile
+from collections.abc import Callable, Iterator
+from pathlib import Path, PurePosixPath
+from typing import Any
+
+import streamlit as st
+
+from solarsim.answers.levers import LeversAnswer, levers
+from solarsim.answers.question import DEFAULT_RUNS, Question, ask, with_horizon
+from solarsim.answers.seasons import SeasonsAnswer, seasons
+from solarsim.answers.stay import StayAnswer, stay
+from solarsim.answers.tune import TuneAnswer, tune
+from solarsim.app.design import Design, WeatherFile, design_key
+from solarsim.errors import InputError
+from solarsim.spec.calendar import HORIZON_DAYS
+from solarsim.weather.places import find_place
+
+__all__ = [
+    "MAX_DAYS",
+    "RUNS_COMPARED",
+    "check",
+    "levers_answer",
+    "seasons_answer",
+    "stay_answer",
+    "tune_answer",
+]
+
+MAX_DAYS = 120
+# Answers that compare many changes or months take fewer runs, so that the page stays
+# quick; the views say how many.
+RUNS_COMPARED = 300
+_RUNS_LEVERS = 150
+_LEAST_RUNS = 50
+_WEATHER_SUFFIXES = (".epw", ".csv", ".tm2")
+_HASHES: dict[str | type[Any], Callable[[Any], Any]] = {Design: design_key}
+
+
+@st.cache_data(max_entries=64, show_spinner=False, hash_funcs=_HASHES)
+def check(design: Design) -> None:
+    """Refuse a design that cannot be asked about.
+
+    Raises
+    ------
+    InputError
+        No such place, a weather file that cannot be trusted, AC loads without an inverter, a stay
+        longer than the app follows, or a van that points to a file.
+    """
+    _question(design, 1)
+
+
+@st.cache_data(max_entries=64, show_spinner=False, hash_funcs=_HASHES)
+def stay_answer(design: Design) -> StayAnswer:
+    """Answer how long the van lasts, with as many runs as the command line takes."""
+    return stay(_question(design, DEFAULT_RUNS))
+
+
+@st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
+def levers_answer(design: Design) -> LeversAnswer:
+    """Answer what single changes are worth."""
+    return levers(_question(design, _RUNS_LEVERS))
+
+
+@st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
+def seasons_answer(design: Design) -> SeasonsAnswer:
+    """Answer for all twelve months."""
+    return seasons(_question(design, RUNS_COMPARED))
+
+
+@st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
+def tune_answer(design: Design) -> TuneAnswer:
+    """Try panels against units; the choice is the one that the stay's own length needs."""
+    return tune(with_horizon(_question(design, DEFAULT_RUNS), HORIZON_DAYS))
+
+
+def _question(design: Design, runs: int) -> Question:
+    days = design.van.stay.days
+    if design.van.stay.horizon is not None:
+        # A file of the server's, named by whoever sent the van.
+        message = "another file is not read here; leave it out and say how the van is parked"
+        raise InputError(message, field="stay.horizon")
+    if days > MAX_DAYS:
+        message = f"got {days}; the app follows up to {MAX_DAYS} days, the command line longer"
+        raise InputError(message, field="stay.days")
+    # A stay of months takes as long as a usual one.
+    runs = max(runs * HORIZON_DAYS // max(days, HORIZON_DAYS), min(runs, _LEAST_RUNS))
+    if design.weather is None:
+        place = find_place(design.van.stay.place)
+        return ask(design.van, profile=design.profile, place=place, runs=runs)
+    with _file(design.weather) as path:
+        try:
+            question = ask(design.van, profile=design.profile, weather=path, runs=runs)
+        except InputError as error:
+            if error.source != str(path):
+                raise
+            raise InputError(error.message, source=design.weather.name, field="weather") from None
+    notes = tuple(note.replace(str(path), design.weather.name) for note in question.notes)
+    return dataclasses.replace(question, notes=notes)
+
+
+@contextlib.contextmanager
+def _file(weather: WeatherFile) -> Iterator[Path]:
+    """Write an uploaded file under a name of our own; only its ending is the sender's."""
+    suffix = PurePosixPath(weather.name).suffix.lower()
+    with tempfile.TemporaryDirectory(prefix="solarsim-") as folder:
+        path = Path(folder) / f"weather{suffix if suffix in _WEATHER_SUFFIXES else '.epw'}"
+        path.write_bytes(weather.content)
+        yield path

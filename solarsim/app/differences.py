@@ -1,0 +1,93 @@
+"""What tells two designs apart, in words."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import Any
+
+from pydantic import BaseModel
+
+from solarsim.app.design import Design
+from solarsim.app.fields import field_label
+from solarsim.app.tables import KIND_OF_PART
+
+__all__ = ["differences", "same_weather"]
+
+_PLACE_AND_DATE = ("place", "month", "start", "year", "days")
+# What says nothing of the design, or is said by another line.
+_UNSAID = {"van.name", "van.description", "stay.profile", "profile.description"}
+
+
+def same_weather(design: Design, other: Design) -> Design:
+    """Return the design at the other's place and dates, on its weather file if it has one."""
+    stay = other.van.stay
+    moved = {name: getattr(stay, name) for name in _PLACE_AND_DATE}
+    own = design.van.stay.model_copy(update=moved)
+    van = design.van.model_copy(update={"stay": own})
+    return dataclasses.replace(design, van=van, weather=other.weather)
+
+
+def differences(first: Design, second: Design) -> tuple[str, ...]:
+    """Name every input that differs, as ``"Panels: 2 → 3"`` from the first to the second.
+
+    A part stands for its numbers, and an appliance that only one has is named once.
+    """
+    found = _tables(first.van, second.van)
+    found += _records("profile", first.profile.profile, second.profile.profile)
+    found += _records("cabin", first.profile.cabin, second.profile.cabin)
+    mine = {appliance.name: appliance for appliance in first.profile.appliances}
+    yours = {appliance.name: appliance for appliance in second.profile.appliances}
+    for name in dict.fromkeys((*mine, *yours)):
+        if name not in yours:
+            found.append(f"without {name}")
+        elif name not in mine:
+            found.append(f"with {name}")
+        else:
+            found += _records(name, mine[name], yours[name])
+    if first.profile.hourly != second.profile.hourly:
+        found.append("other watts by the hour")
+    return tuple(found)
+
+
+def _tables(first: BaseModel, second: BaseModel) -> list[str]:
+    found: list[str] = []
+    for table in type(first).model_fields:
+        one, two = getattr(first, table), getattr(second, table)
+        if one is None or two is None:
+            if one is not two:
+                found.append(f"{'with' if one is None else 'without'} {table}")
+            continue
+        found += _records(table, one, two)
+    return found
+
+
+def _records(table: str, first: BaseModel, second: BaseModel) -> list[str]:
+    changed = {
+        name: (getattr(first, name), getattr(second, name))
+        for name in type(first).model_fields
+        if getattr(first, name) != getattr(second, name)
+    }
+    if table in KIND_OF_PART and "part" in changed and None not in changed["part"]:
+        own = {"part", "count", "units", "series", "tilt_deg", "azimuth_deg", "cost"}
+        changed = {name: pair for name, pair in changed.items() if name in own}
+    return [
+        f"{_label(table, name)}: {_said(one)} → {_said(two)}"
+        for name, (one, two) in changed.items()
+        if f"{table}.{name}" not in _UNSAID
+    ]
+
+
+def _label(table: str, name: str) -> str:
+    path = f"{table}.{name}"
+    label = field_label(path)
+    return path.replace(".", ", ", 1).replace("_", " ") if label == path else label
+
+
+def _said(value: Any) -> str:
+    if value is None:
+        return "none"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:g}"
+    return f"{len(value)} items" if isinstance(value, tuple) else str(value)

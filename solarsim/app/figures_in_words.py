@@ -1,0 +1,44 @@
+"""Figures as they stand large on the page."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from solarsim.answers.summary import DaysUnplugged
+
+__all__ = ["big_chance", "big_days", "show_days"]
+
+
+def big_days(days: float, horizon: int) -> str:
+    """Days with one decimal; the horizon and beyond as "30+".
+
+    Examples
+    --------
+    >>> big_days(4.04, 30), big_days(30.0, 30)
+    ('4.0', '30+')
+    """
+    return f"{horizon}+" if days >= horizon else f"{days:.1f}"
+
+
+def big_chance(share: float) -> str:
+    """Return a chance in whole percent.
+
+    Examples
+    --------
+    >>> big_chance(0.405), big_chance(1.0)
+    ('40 %', '100 %')
+    """
+    return f"{100.0 * share:.0f} %"
+
+
+def show_days(
+    days: DaysUnplugged, chance: float, stay_days: int, *, side_by_side: bool = True
+) -> None:
+    """Put the three figures of an answer side by side as far as there is room, or in a column."""
+    with st.container(horizontal=side_by_side, gap="medium" if side_by_side else "small"):
+        for label, figure, about in (
+            ("Days, middle", big_days(days.p50, days.horizon), "Half of the runs last longer."),
+            ("Days, 9 in 10", big_days(days.p10, days.horizon), "Nine runs in ten last longer."),
+            (f"{stay_days} days", big_chance(chance), f"Chance of lasting {stay_days} days."),
+        ):
+            st.metric(label, figure, help=about, width="content")

@@ -1,0 +1,141 @@
+"""A design as text: for a file, and for a link that works on another machine.
+
+A link holds the design's TOML, compressed and written in letters that an address may hold. What
+comes back is a stranger's text: its size is bounded before and after it is unpacked, and its tables
+pass the same checks as a file's.
+"""
+
+from __future__ import annotations
+
+import base64
+import binascii
+import tomllib
+import zlib
+from typing import Any
+from urllib.parse import parse_qs, urlsplit
+
+import tomli_w
+
+from solarsim.app.design import Design
+from solarsim.app.tables import profile_tables, van_tables
+from solarsim.errors import InputError
+from solarsim.spec.profile import Profile, profile_from_data
+from solarsim.spec.van import Van
+from solarsim.spec.van_file import van_from_data
+
+__all__ = [
+    "MAX_LINK_CHARACTERS",
+    "PARAMETER",
+    "design_code",
+    "design_from_code",
+    "design_from_link",
+    "profile_from_tables",
+    "profile_toml",
+    "van_toml",
+]
+
+PARAMETER = "design"
+MAX_LINK_CHARACTERS = 8_000
+_MAX_TEXT_BYTES = 100_000
+_VERSION = "1"
+_SOURCE = "the link"
+_PEOPLE = "people"
+
+
+def van_toml(van: Van) -> str:
+    """Return the van's file."""
+    return tomli_w.dumps(van_tables(van))
+
+
+def profile_toml(profile: Profile) -> str:
+    """Return the profile's file."""
+    return tomli_w.dumps(profile_tables(profile))
+
+
+def profile_from_tables(tables: dict[str, Any], *, source: str) -> Profile:
+    """Build a profile from tables that somebody sent.
+
+    Raises
+    ------
+    InputError
+        As for `profile_from_data`; and a profile that points to another file, which is not read.
+    """
+    hourly = tables.get("hourly")
+    if isinstance(hourly, dict) and "file" in hourly:
+        message = "another file is not read here; put its watts into dc_w and ac_w"
+        raise InputError(message, source=source, field="hourly.file")
+    return profile_from_data(tables, source=source)
+
+
+def design_code(design: Design) -> str:
+    """Return the design in an address's letters; a weather file stays behind.
+
+    Raises
+    ------
+    InputError
+        The design does not fit into a link.
+    """
+    tables = van_tables(design.van) | {_PEOPLE: profile_tables(design.profile)}
+    text = tomli_w.dumps(tables).encode()
+    packed = base64.urlsafe_b64encode(zlib.compress(text, 9)).decode().rstrip("=")
+    code = f"{_VERSION}.{packed}"
+    if len(code) > MAX_LINK_CHARACTERS or len(text) > _MAX_TEXT_BYTES:
+        raise InputError("is too large for a link; save it as files", source="the design")
+    return code
+
+
+def design_from_code(code: str) -> Design:
+    """Return the design that `design_code` wrote.
+
+    Raises
+    ------
+    InputError
+        The code is damaged, too large, of another version, or its tables do not pass.
+    """
+    tables = _unpacked(code)
+    people = tables.pop(_PEOPLE, None)
+    if not isinstance(people, dict):
+        raise InputError("holds no people; it may be damaged", source=_SOURCE)
+    van = van_from_data(tables, source=_SOURCE)
+    return Design(van, profile_from_tables(people, source=_SOURCE))
+
+
+def design_from_link(text: str) -> Design:
+    """Return the design of a whole link, or of the code in it.
+
+    Raises
+    ------
+    InputError
+        As for `design_from_code`.
+    """
+    text = text.strip()
+    if len(text) > 2 * MAX_LINK_CHARACTERS:
+        raise InputError("is too long to be one of this app's", source=_SOURCE)
+    try:
+        codes = parse_qs(urlsplit(text).query).get(PARAMETER)
+    except ValueError:
+        codes = None
+    return design_from_code(codes[-1] if codes else text)
+
+
+def _unpacked(code: str) -> dict[str, Any]:
+    if len(code) > MAX_LINK_CHARACTERS:
+        message = f"holds {len(code)} characters; at most {MAX_LINK_CHARACTERS} are read"
+        raise InputError(message, source=_SOURCE)
+    version, dot, packed = code.partition(".")
+    if not dot or version != _VERSION:
+        raise InputError("is none of this app's, or of another version", source=_SOURCE)
+    damaged = InputError("is damaged; ask for it again", source=_SOURCE)
+    try:
+        raw = base64.b64decode(
+            packed.encode("ascii") + b"=" * (-len(packed) % 4), altchars=b"-_", validate=True
+        )
+        unpacker = zlib.decompressobj()
+        text = unpacker.decompress(raw, _MAX_TEXT_BYTES + 1)
+        if len(text) > _MAX_TEXT_BYTES:
+            raise InputError("unpacks to more than a design ever holds", source=_SOURCE)
+        if not unpacker.eof:
+            raise damaged
+        return tomllib.loads(text.decode())
+    except (binascii.Error, UnicodeError, zlib.error, tomllib.TOMLDecodeError, RecursionError):
+        raise damaged from None

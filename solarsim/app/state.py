@@ -1,0 +1,130 @@
+"""What one visitor's session holds; sessions share nothing but cached answers."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import cast
+
+import streamlit as st
+
+from solarsim.app.answering import check
+from solarsim.app.design import Design, example
+from solarsim.app.link import PARAMETER, design_from_code
+from solarsim.errors import InputError
+
+__all__ = [
+    "INPUT",
+    "MAX_KEPT",
+    "Notice",
+    "adopt",
+    "adopt_later",
+    "design",
+    "forget_kept",
+    "keep",
+    "kept",
+    "say",
+    "set_design",
+    "start",
+    "take_notices",
+    "uploads",
+    "version",
+]
+
+# Prefix of the keys of the inputs, which a newly opened design fills anew.
+INPUT = "in_"
+MAX_KEPT = 3
+
+
+@dataclasses.dataclass(frozen=True)
+class Notice:
+    """A message for the next page: what was done, or why it was not."""
+
+    text: str
+    refused: bool
+
+
+def start() -> None:
+    """Begin a session with the link's design, or with the shipped example."""
+    state = st.session_state
+    if "next_design" in state:
+        adopt(state.pop("next_design"))
+    if "design" in state:
+        return
+    state.design, state.kept, state.notices = example(), (), ()
+    state.version, state.uploads = 0, 0
+    code = st.query_params.get(PARAMETER)
+    if code is None:
+        return
+    try:
+        found = design_from_code(code)
+        check(found)
+    except InputError as error:
+        say(f"{error} This is the shipped example instead.", refused=True)
+        return
+    state.design = found
+    say("This is the design of the link.")
+
+
+def design() -> Design:
+    """Return the design that answers are for."""
+    return cast("Design", st.session_state.design)
+
+
+def set_design(found: Design) -> None:
+    """Take a design over whose values the inputs hold already."""
+    st.session_state.design = found
+
+
+def adopt(found: Design) -> None:
+    """Take a design over and fill all inputs from it; only before the inputs are drawn."""
+    state = st.session_state
+    state.design = found
+    # A new number gives tables and uploads new keys, which forget what was typed into the old.
+    state.version += 1
+    if found.weather is None:
+        state.uploads += 1
+    for key in [key for key in state if str(key).startswith(INPUT)]:
+        del state[key]
+
+
+def adopt_later(found: Design) -> None:
+    """Take a design over on the next page, for a view that is drawn after the inputs."""
+    st.session_state.next_design = found
+
+
+def version() -> int:
+    """Return the number that changes whenever another design is opened."""
+    return cast("int", st.session_state.version)
+
+
+def uploads() -> int:
+    """Return the number that changes whenever an uploaded weather file is to be forgotten."""
+    return cast("int", st.session_state.uploads)
+
+
+def kept() -> tuple[Design, ...]:
+    """Return the designs put aside to compare."""
+    return cast("tuple[Design, ...]", st.session_state.kept)
+
+
+def keep(found: Design) -> None:
+    """Put a design aside, if there is room."""
+    if len(kept()) < MAX_KEPT and found not in kept():
+        st.session_state.kept = (*kept(), found)
+
+
+def forget_kept(position: int) -> None:
+    """Forget one of the designs put aside."""
+    st.session_state.kept = tuple(d for n, d in enumerate(kept()) if n != position)
+
+
+def say(text: str, *, refused: bool = False) -> None:
+    """Leave a message for the next page."""
+    st.session_state.notices = (*st.session_state.notices, Notice(text, refused))
+
+
+def take_notices() -> tuple[Notice, ...]:
+    """Return the messages and forget them."""
+    notices = cast("tuple[Notice, ...]", st.session_state.notices)
+    st.session_state.notices = ()
+    return notices

@@ -1,0 +1,95 @@
+"""Designs side by side on the same weather, with the differences named."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import Any
+
+import streamlit as st
+
+from solarsim.app import state
+from solarsim.app.answering import stay_answer
+from solarsim.app.design import Design
+from solarsim.app.differences import differences, same_weather
+from solarsim.app.figures_in_words import show_days
+from solarsim.app.pictures import page_palette, show_figure
+from solarsim.app.plain import plain
+from solarsim.errors import InputError
+from solarsim.present.compare_charts import side_by_side_figure
+from solarsim.spec.calendar import stay_start
+
+__all__ = ["show"]
+
+_LETTERS = "ABC"
+
+
+def show(design: Design) -> None:
+    """Draw the view."""
+    kept = state.kept()
+    st.subheader("Side by side", anchor=False)
+    stay = design.van.stay
+    first = stay_start(stay)
+    where = plain(stay.place) if design.weather is None else "the weather file"
+    st.markdown(
+        f"All on the weather of the present inputs: {where}, {stay.days} days from {first:%d %B}."
+    )
+    full, there = len(kept) >= state.MAX_KEPT, design in kept
+    st.button(
+        "Keep the present design",
+        on_click=state.keep,
+        args=(design,),
+        disabled=full or there,
+        key="keep",
+    )
+    if full:
+        st.caption("Three are kept; drop one to keep another.")
+    elif there:
+        st.caption("The present design is kept. Change an input and see it beside the kept one.")
+    columns = [("Now", design), *((f"Design {x}", d) for x, d in zip(_LETTERS, kept, strict=False))]
+    if not kept:
+        st.caption("Keep a design, then change an input: both stand here.")
+    answers = []
+    for position, (spot, (name, each)) in enumerate(
+        zip(st.columns(len(columns), gap="large"), columns, strict=True)
+    ):
+        with spot:
+            answer = _column(name, each, design, position, side_by_side=len(columns) <= 2)
+        if answer is not None:
+            answers.append((name, answer))
+    if len(answers) > 1:
+        st.subheader("State of charge, middle run", anchor=False)
+        show_figure(
+            side_by_side_figure(answers, page_palette()),
+            key="side_by_side",
+            alt="State of charge by hour of each design's middle run.",
+        )
+
+
+def _column(name: str, each: Design, now: Design, position: int, *, side_by_side: bool) -> Any:
+    asked = same_weather(each, now) if position else now
+    st.markdown(f"**{name}** · {plain(each.van.van.name)}")
+    try:
+        answer = stay_answer(asked)
+    except InputError as error:
+        st.error(plain(str(error)))
+        answer = None
+    if answer is not None:
+        show_days(answer.days, answer.chance_lasts, answer.dates.days, side_by_side=side_by_side)
+    if position:
+        found = differences(now, asked)
+        lines = found or ("the same as now",)
+        st.markdown("".join(f"- {plain(line)}\n" for line in lines))
+        with st.container(horizontal=True):
+            st.button(f"Open {name}", key=f"open_{position}", on_click=_open, args=(asked,))
+            st.button(
+                f"Drop {name}",
+                key=f"drop_{position}",
+                on_click=state.forget_kept,
+                args=(position - 1,),
+            )
+    return answer
+
+
+def _open(design: Design) -> None:
+    state.adopt(dataclasses.replace(design))
+    state.say("The kept design is open.")

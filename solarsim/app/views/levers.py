@@ -1,0 +1,50 @@
+"""What single changes are worth."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from solarsim.app.answering import levers_answer, stay_answer
+from solarsim.app.design import Design
+from solarsim.app.figures_in_words import show_days
+from solarsim.app.pictures import page_palette, show_figure, show_table
+from solarsim.app.plain import plain
+from solarsim.present.compare_charts import levers_figure
+
+__all__ = ["gained_text", "show"]
+
+
+def gained_text(days: float) -> str:
+    """Return days gained with their sign."""
+    return f"{days:+z.1f} days"
+
+
+def show(design: Design) -> None:
+    """Draw the view."""
+    answer = levers_answer(design)
+    now = stay_answer(design)
+    st.subheader("What one change is worth", anchor=False)
+    show_days(now.days, now.chance_lasts, now.dates.days)
+    tried = [lever for lever in answer.levers if lever.skipped is None]
+    show_figure(
+        levers_figure(tried, page_palette()),
+        key="levers",
+        alt="Days that each single change gains or costs. The table below holds the numbers.",
+    )
+    st.caption(
+        f"Mean days gained over {answer.conditions.runs} runs, each change by itself on the same "
+        "weather; whiskers are one standard error. Days past the "
+        f"{now.days.horizon} that the answer looks ahead do not count."
+    )
+    show_table(
+        "Changes as a table",
+        {
+            "change": [lever.name for lever in tried],
+            "days gained": [round(lever.days_gained, 2) for lever in tried],
+            "standard error": [round(lever.standard_error, 2) for lever in tried],
+            "points of chance": [round(100.0 * lever.chance_gained, 1) for lever in tried],
+        },
+    )
+    skipped = [lever for lever in answer.levers if lever.skipped is not None]
+    with st.expander("Changes that do not apply"):
+        st.markdown("".join(f"- {plain(v.name)}: {plain(v.skipped or '')}\n" for v in skipped))

@@ -1,0 +1,125 @@
+"""Save, open and share a van."""
+
+from __future__ import annotations
+
+import re
+
+import streamlit as st
+
+from solarsim.app import state
+from solarsim.app.answering import check
+from solarsim.app.design import Design
+from solarsim.app.link import (
+    MAX_LINK_CHARACTERS,
+    PARAMETER,
+    design_code,
+    design_from_link,
+    profile_toml,
+    van_toml,
+)
+from solarsim.app.opening import opened
+from solarsim.app.plain import one_line, plain
+from solarsim.errors import InputError
+
+__all__ = ["file_name", "show"]
+
+_MAX_TOML_BYTES = 1_000_000
+
+
+def show(design: Design) -> None:
+    """Draw the view."""
+    st.subheader("Save", anchor=False)
+    left, right = st.columns(2)
+    left.download_button(
+        "The van, as TOML",
+        van_toml(design.van),
+        file_name=file_name(design.van.van.name, "van"),
+        mime="application/toml",
+        on_click="ignore",
+    )
+    right.download_button(
+        "The people, as TOML",
+        profile_toml(design.profile),
+        file_name=file_name(design.profile.profile.name, "people"),
+        mime="application/toml",
+        on_click="ignore",
+    )
+    st.caption(
+        "Two files, which the command line reads as well. The van's file names its people's file "
+        "under stay.profile."
+    )
+    st.subheader("Open", anchor=False)
+    key = f"open_file_{state.version()}"
+    st.file_uploader(
+        "A van's or a crew's TOML file, up to 1 MB",
+        type=["toml"],
+        key=key,
+        on_change=_open_file,
+        args=(key,),
+    )
+    st.subheader("Share", anchor=False)
+    _share(design)
+    st.text_input(
+        "Open a link",
+        key="link_text",
+        max_chars=2 * MAX_LINK_CHARACTERS,
+        on_change=_open_link,
+        placeholder="paste it here",
+        help="A link of this app from any machine.",
+    )
+
+
+def file_name(name: str, fallback: str) -> str:
+    """Return a file name of letters, digits and dashes.
+
+    Examples
+    --------
+    >>> file_name("../Our Van!", "van"), file_name("?", "van")
+    ('our-van.toml', 'van.toml')
+    """
+    return (re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or fallback) + ".toml"
+
+
+def _share(design: Design) -> None:
+    try:
+        code = design_code(design)
+    except InputError as error:
+        st.error(plain(str(error)))
+        return
+    base = str(st.context.url or "").partition("?")[0]
+    st.code(f"{base}?{PARAMETER}={code}", language=None, wrap_lines=False)
+    st.caption("The link holds the whole design: van, people, place and dates.")
+    if design.weather is not None:
+        st.caption("The weather file stays here: the link asks the place's climate instead.")
+
+
+def _open_file(key: str) -> None:
+    given = st.session_state[key]
+    if given is None:
+        return
+    name = one_line(given.name)
+    if given.size > _MAX_TOML_BYTES:
+        state.say(f"{name}: is larger than 1 MB", refused=True)
+        return
+    try:
+        found, said = opened(state.design(), name, given.getvalue())
+    except InputError as error:
+        state.say(str(error), refused=True)
+        return
+    state.adopt(found)
+    state.say(said)
+
+
+def _open_link() -> None:
+    text = st.session_state.link_text
+    if not text:
+        return
+    try:
+        found = design_from_link(text)
+        check(found)
+    except InputError as error:
+        state.say(str(error), refused=True)
+        return
+    st.session_state.link_text = ""
+    state.adopt(found)
+    state.say("This is the design of the link.")

@@ -1,0 +1,116 @@
+"""How many days the van lasts: the first view."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from solarsim.answers.bank import units_text
+from solarsim.answers.stay import StayAnswer
+from solarsim.app.answering import levers_answer, stay_answer
+from solarsim.app.design import Design
+from solarsim.app.figures_in_words import show_days
+from solarsim.app.pictures import page_palette, show_figure, show_table
+from solarsim.app.plain import plain
+from solarsim.app.views.levers import gained_text
+from solarsim.present.charts import ledger_figure, soc_figure
+from solarsim.present.words import headline, ledger_rows
+
+__all__ = ["show"]
+
+_FIRST_CHANGES = 3
+
+
+def show(design: Design) -> None:
+    """Draw the view."""
+    answer = stay_answer(design)
+    st.subheader(plain(headline(answer)), anchor=False)
+    _numbers(answer)
+    for warning in answer.warnings:
+        st.warning(plain(warning))
+    st.subheader("State of charge", anchor=False)
+    show_figure(
+        soc_figure(answer, page_palette()),
+        key="soc",
+        alt="State of charge by hour: the middle run, the band of eight in ten runs, and the worst "
+        "run. The table below holds the numbers.",
+    )
+    st.caption("Nights are shaded. Dashed: the worst of all runs. Hours in local standard time.")
+    _days_table(answer)
+    st.subheader("Where the energy goes, a day", anchor=False)
+    show_figure(
+        ledger_figure(answer, page_palette()),
+        key="ledger",
+        alt="Energy a day by where it comes from and goes to. The table below holds the numbers.",
+    )
+    rows = ledger_rows(answer)
+    show_table(
+        "Energy a day as a table",
+        {
+            "": [group for group, _, _ in rows],
+            "what": [label for _, label, _ in rows],
+            "Wh a day": [round(wh) for _, _, wh in rows],
+        },
+    )
+    _first_changes(design)
+    with st.expander("Taken as given"):
+        conditions = answer.conditions
+        errors = answer.standard_errors
+        st.markdown(
+            f"- {plain(conditions.source)}\n"
+            f"- {conditions.runs} runs; light {conditions.ghi_kwh_m2_day:.2f} kWh/m² a day, air "
+            f"{conditions.temp_air_c:z.1f} °C, bank {conditions.bank_temp_c:z.1f} °C\n"
+            f"- with so many runs the middle days are sure to ±{errors.p50:.2f}, the chance to "
+            f"±{100.0 * errors.chance_lasts:.1f} points\n"
+            + "".join(f"- {plain(note)}\n" for note in answer.notes)
+        )
+
+
+def _numbers(answer: StayAnswer) -> None:
+    show_days(answer.days, answer.chance_lasts, answer.dates.days)
+    recommended = answer.recommended
+    lead = (
+        "No bank alone will do"
+        if recommended.units is None
+        else f"Bank that holds: {units_text(recommended.units)}, {recommended.capacity_ah:g} Ah"
+    )
+    st.markdown(f"**{lead}**: {plain(recommended.reason)}.")
+
+
+def _days_table(answer: StayAnswer) -> None:
+    soc = answer.soc
+    days = range(answer.dates.days)
+    hours = [slice(24 * day, 24 * (day + 1) + 1) for day in days]
+    show_table(
+        "Lowest state of charge of each day as a table",
+        {
+            "24 h from": [f"{soc.times[24 * day]:%a %d %b %H:%M}" for day in days],
+            "P10, %": [round(100.0 * float(soc.p10[part].min())) for part in hours],
+            "P50, %": [round(100.0 * float(soc.p50[part].min())) for part in hours],
+            "P90, %": [round(100.0 * float(soc.p90[part].min())) for part in hours],
+            "worst run, %": [round(100.0 * float(soc.worst[part].min())) for part in hours],
+        },
+    )
+
+
+def _first_changes(design: Design) -> None:
+    st.subheader("What to change first", anchor=False)
+    answer = levers_answer(design)
+    if answer.chance_lasts >= 1.0 and answer.days.p10 >= answer.days.horizon:
+        st.markdown("Nothing: it lasts as long as the answer looks ahead, in nine runs of ten.")
+        return
+    # More days than what the few runs leave uncertain, twice over.
+    better = [
+        lever
+        for lever in answer.levers
+        if lever.skipped is None and lever.days_gained > 2.0 * lever.standard_error
+    ]
+    if not better:
+        st.markdown("No single change gains days.")
+        return
+    with st.container(horizontal=True, gap="medium"):
+        for lever in better[:_FIRST_CHANGES]:
+            st.metric(plain(lever.name), gained_text(lever.days_gained), width="content")
+    st.caption(
+        f"Mean days gained over {answer.conditions.runs} runs on the same weather. All of them: "
+        "under Changes."
+    )

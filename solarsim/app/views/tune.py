@@ -1,0 +1,105 @@
+"""Panels against battery units: pick a cell and it becomes the design."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import streamlit as st
+
+from solarsim.answers.tune import TunedDesign
+from solarsim.app import state
+from solarsim.app.answering import tune_answer
+from solarsim.app.building import built
+from solarsim.app.design import Design
+from solarsim.app.figures_in_words import show_days
+from solarsim.app.pictures import show_figure, show_table
+from solarsim.app.plain import plain
+from solarsim.present.heat_map import heat_map_figure
+
+__all__ = ["show"]
+
+
+def show(design: Design) -> None:
+    """Draw the view."""
+    answer = tune_answer(design)
+    choice = answer.choice
+    lead = (
+        "No design here will do"
+        if choice is None
+        else f"Build {choice.panels} panels and {choice.units} units"
+    )
+    st.subheader(lead, anchor=False)
+    st.markdown(f"{plain(answer.reason[:1].upper() + answer.reason[1:])}.")
+    panels = list(dict.fromkeys(tried.panels for tried in answer.designs))
+    units = list(dict.fromkeys(tried.units for tried in answer.designs))
+    figure = heat_map_figure(answer)
+    figure.update_layout(height=440, margin={"l": 50, "r": 4, "t": 10, "b": 44})
+    figure.update_traces(showscale=False, hoverinfo="skip", hovertemplate=None)
+    show_figure(
+        figure,
+        key="tune",
+        alt="Chance of lasting the stay by number of panels and of battery units. The table below "
+        "holds the numbers.",
+    )
+    st.caption(
+        f"Chance of {design.van.stay.days} days, from {answer.conditions.runs} runs on the same "
+        "weather. The outlined cell is the choice."
+    )
+    _pick(design, answer.designs, panels, units, choice)
+    show_table(
+        "Designs as a table",
+        {
+            "panels": [tried.panels for tried in answer.designs],
+            "units": [tried.units for tried in answer.designs],
+            "Ah": [round(tried.capacity_ah) for tried in answer.designs],
+            "chance, %": [round(100.0 * tried.chance_lasts) for tried in answer.designs],
+            "P10 days": [round(tried.days.p10, 1) for tried in answer.designs],
+            "P50 days": [round(tried.days.p50, 1) for tried in answer.designs],
+            "cost": [tried.cost for tried in answer.designs],
+        },
+    )
+
+
+def _pick(
+    design: Design,
+    designs: tuple[TunedDesign, ...],
+    panels: list[int],
+    units: list[int],
+    choice: TunedDesign | None,
+) -> None:
+    st.subheader("Take one of them", anchor=False)
+    left, right = st.columns(2)
+    start = choice or designs[-1]
+    chosen_panels = left.selectbox(
+        "Panels in the cell", panels, index=panels.index(start.panels), key="tune_panels"
+    )
+    chosen_units = right.selectbox(
+        "Units in the cell", units, index=units.index(start.units), key="tune_units"
+    )
+    picked = next(
+        tried for tried in designs if (tried.panels, tried.units) == (chosen_panels, chosen_units)
+    )
+    show_days(picked.days, picked.chance_lasts, design.van.stay.days)
+    if picked.controller_a > design.van.controller.max_output_a:
+        st.caption(f"Needs a controller of {picked.controller_a:g} A; it comes with the design.")
+    st.button(
+        f"Build {picked.panels} panels and {picked.units} units",
+        key="tune_take",
+        on_click=_take,
+        args=(picked,),
+    )
+
+
+def _take(picked: TunedDesign) -> None:
+    design = state.design()
+    changes = {
+        "panels.count": picked.panels,
+        "battery.units": picked.units,
+        "controller.max_output_a": picked.controller_a,
+    }
+    found, problems = built(design, changes, design.weather)
+    for problem in problems:
+        state.say(problem.message, refused=True)
+    if not problems:
+        state.adopt(dataclasses.replace(found))
+        state.say(f"The design has {picked.panels} panels and {picked.units} units now.")

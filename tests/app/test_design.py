@@ -1,0 +1,199 @@
+"""Fields, changes, appliances, differences: the steps between widgets and designs."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+
+from solarsim.app.appliance_table import (
+    OWN_APPLIANCE,
+    appliance_frame,
+    library,
+    with_appliance,
+    with_edits,
+)
+from solarsim.app.building import built
+from solarsim.app.design import Design, design_key, example, shipped_profile
+from solarsim.app.differences import differences, same_weather
+from solarsim.app.fields import FIELDS, GROUPS, field_label, group_of, limits_of
+from solarsim.errors import InputError
+from solarsim.spec.van_file import read_van
+
+BUS = Design(read_van("long-stayer"), shipped_profile("remote-workers"))
+
+
+def test_every_field_has_words_and_a_place():
+    assert len({field.path for field in FIELDS}) == len(FIELDS)
+    for field in FIELDS:
+        assert field.group in GROUPS
+        assert len(field.help) > 20
+        limits_of(field.path)
+
+
+def test_limits_are_the_records_own():
+    assert limits_of("battery.units").least == 1
+    assert limits_of("battery.units").most == 96
+    assert limits_of("van.system_voltage_v").choices == (12, 24, 48)
+    assert limits_of("panels.azimuth_deg").most == 360.0
+    assert limits_of("inverter.always_on").kind is bool
+
+
+@pytest.mark.parametrize(
+    ("text", "group"),
+    [
+        ("stay.days", "where"),
+        ("inverter", "bank"),
+        ("panels.vmp_v x panels.series (20.0 V) is below", "roof"),
+        ("appliances.3.power_w", "people"),
+        ("nothing that is known", None),
+    ],
+)
+def test_groups_of_messages(text, group):
+    assert group_of(text) == group
+
+
+def test_changes_make_the_next_design():
+    changes = {"panels.count": 3, "battery.units": 4, "cabin.people": 3, "stay.place": "Bergen, NO"}
+    found, problems = built(example(), changes, None)
+    assert not problems
+    assert (found.van.panels.count, found.van.battery.units) == (3, 4)
+    assert found.profile.cabin.people == 3
+    assert found.van.stay.place == "Bergen, NO"
+
+
+@pytest.mark.parametrize(
+    ("changes", "group", "words"),
+    [
+        ({"battery.units": 0}, "bank", "Units: got 0"),
+        ({"van.system_voltage_v": 24}, "roof", "more panels in series"),
+        ({"van.system_voltage_v": 24, "panels.series": 2, "battery.units": 3}, "bank", "multiple"),
+        ({"stay.place": "Springfield"}, "where", "choose by name"),
+        ({"stay.place": "0, -30"}, "where", "within 100 km"),
+        ({"stay.days": 200}, "where", "up to 120 days"),
+        ({"cabin.heater_set_point_c": None}, "people", "heater"),
+        ({"stay.target_chance": 1.0}, "where", "Chance wanted, %: got 1.0"),
+        ({"panels.count": 3, "panels.series": 2}, "roof", "multiple of series"),
+    ],
+)
+def test_what_does_not_fit_is_said_in_its_group_and_changes_nothing(changes, group, words):
+    found, problems = built(example(), changes, None)
+    assert found == example()
+    assert [problem.group for problem in problems] == [group]
+    assert words in problems[0].message
+    assert "input:" not in problems[0].message
+
+
+def test_two_faults_are_both_said():
+    _, problems = built(example(), {"battery.units": 0, "cabin.people": 99}, None)
+    assert [problem.group for problem in problems] == ["bank", "people"]
+
+
+def test_ac_loads_need_an_inverter():
+    found, problems = built(BUS, {"inverter": None}, None)
+    assert found == BUS
+    assert problems[0].group == "bank"
+    assert "AC loads" in problems[0].message
+
+
+def test_equal_designs_share_a_key_and_others_do_not():
+    changed, _ = built(example(), {"battery.units": 3}, None)
+    assert design_key(example()) == design_key(example())
+    keys = {design_key(each) for each in (example(), changed, BUS)}
+    assert len(keys) == 3
+
+
+# --- appliances ---
+
+
+def test_rows_are_the_profile_s():
+    profile = shipped_profile("weekend-couple")
+    frame = appliance_frame(profile)
+    assert list(frame["appliance"]) == [each.name for each in profile.appliances]
+    fridge = frame[frame["appliance"] == "compressor fridge 65 L"]
+    assert fridge["h a day"].isna().all()
+    heater_pump = frame[frame["appliance"] == "heat-exchange water heater pump"]
+    assert list(heater_pump["h a day"]) == [0.5]
+
+
+def test_cells_typed_over():
+    profile = shipped_profile("weekend-couple")
+    row = [each.name for each in profile.appliances].index("heat-exchange water heater pump")
+    found = with_edits(profile, {row: {"h a day": 2.0, "W": 25.0}, 0: {"on": False}})
+    assert (found.appliances[row].use_h, found.appliances[row].power_w) == (2.0, 25.0)
+    assert not found.appliances[0].enabled
+    assert found.appliances[1] == profile.appliances[1]
+
+
+@pytest.mark.parametrize("power_w", [0.0, 5.0, 150.0, 400.0])
+def test_what_the_table_does_not_show_follows_the_watts(power_w):
+    profile = shipped_profile("weekend-couple")
+    for row, before in enumerate(profile.appliances):
+        after = with_edits(profile, {row: {"W": power_w}}).appliances[row]
+        assert after.power_w == power_w
+        for name in ("surge_w", "low_power_w", "standby_w"):
+            if getattr(before, name):
+                share = getattr(before, name) / before.power_w
+                assert getattr(after, name) == pytest.approx(share * power_w)
+
+
+@pytest.mark.parametrize(
+    ("cells", "words"),
+    [
+        ({"W": -1.0}, "greater than or equal to 0"),
+        ({"W": None}, "W is empty"),
+        ({"h a day": 3.0}, "sets its hours"),
+        ({"pieces": 0}, "greater than or equal to 1"),
+        ({"appliance": ""}, "at least 1 character"),
+        ({"appliance": "laptop"}, "two appliances"),
+    ],
+)
+def test_bad_cells_name_the_appliance(cells, words):
+    profile = shipped_profile("weekend-couple")
+    with pytest.raises(InputError, match=words):
+        with_edits(profile, {0: cells})
+
+
+@pytest.mark.parametrize("part", library())
+def test_every_appliance_of_the_library_can_be_added(part):
+    profile = shipped_profile("weekend-couple")
+    twice = with_appliance(with_appliance(profile, part), part)
+    assert len(twice.appliances) == len(profile.appliances) + 2
+    assert len({each.name for each in twice.appliances}) == len(twice.appliances)
+    if part != OWN_APPLIANCE:
+        assert twice.appliances[-1].part == part
+
+
+# --- differences ---
+
+
+def test_no_difference_to_itself():
+    assert differences(example(), example()) == ()
+
+
+def test_differences_are_named_in_the_page_s_words():
+    changed, _ = built(
+        example(),
+        {"panels.count": 3, "battery.part": "100 Ah AGM", "inverter": None, "cabin.people": 1},
+        None,
+    )
+    first = changed.profile.appliances[0]
+    profile = with_edits(changed.profile, {0: {"W": first.power_w + 5.0}})
+    found = differences(example(), dataclasses.replace(changed, profile=profile))
+    assert f"{field_label('panels.count')}: 2 → 3" in found
+    assert "Battery: 100 Ah LFP → 100 Ah AGM" in found
+    assert "without inverter" in found
+    assert "People: 2 → 1" in found
+    assert "compressor fridge 65 L, power w: 50 → 55" in found
+    assert "compressor fridge 65 L, surge w: 140 → 154" in found
+    assert len(found) == 6
+
+
+def test_same_weather_moves_place_and_dates_alone():
+    moved = same_weather(BUS, example())
+    assert moved.van.stay.place == example().van.stay.place
+    assert moved.van.stay.days == example().van.stay.days
+    assert moved.van.panels == BUS.van.panels
+    assert moved.profile == BUS.profile
+    said = differences(example(), moved)
+    assert not [line for line in said if line.startswith(("Place", "Month", "Days without"))]

@@ -1,0 +1,42 @@
+"""What people typed stays text."""
+
+from __future__ import annotations
+
+import html
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from solarsim.app.plain import one_line, plain
+
+MARKUP = [
+    "![x](http://203.0.113.1/a.png)",
+    "[x](javascript:alert(1))",
+    "<img src=x onerror=alert(1)>",
+    "# heading",
+    "$x^2$ :red[hot] `code` ~~gone~~ **b** _i_",
+    "1. one",
+]
+
+
+@pytest.mark.parametrize("text", MARKUP)
+def test_marks_become_references(text):
+    assert not re.search(r"[\\`*_{}\[\]()<>+.!|~$:^-]", plain(text))
+    assert html.unescape(plain(text)) == text
+
+
+@given(st.text())
+def test_reads_as_typed_and_holds_no_mark(text):
+    shown = plain(text)
+    # Only references and the line breaks that `plain` writes itself.
+    rest = re.sub(r"&#\d+;|  \n", "", shown)
+    assert not set(rest) & set("\\`*_{}[]()<>#+-.!|~$:^&\n\r")
+    kept = "".join(c for c in text if c.isprintable() and not c.isspace())
+    assert "".join(html.unescape(shown).split()) == "".join(kept.split())
+
+
+@given(st.text())
+def test_one_line_is_one_line(text):
+    assert one_line(text).isprintable()

@@ -1,0 +1,109 @@
+"""A server of our own, a headless browser, and no way out to the network."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+SWITCH = "SOLARSIM_BROWSER_TESTS"
+CHROMIUM = os.environ.get("SOLARSIM_CHROMIUM") or shutil.which("chromium") or "/usr/bin/chromium"
+SIZES = {"phone": (390, 844), "desk": (1280, 800)}
+
+
+def pytest_collection_modifyitems(items):
+    if os.environ.get(SWITCH) == "1":
+        return
+    reason = f"needs Debian's chromium; set {SWITCH}=1 to run it"
+    for item in items:
+        if Path(__file__).parent in item.path.parents:
+            item.add_marker(pytest.mark.skip(reason=reason))
+
+
+@pytest.fixture(scope="session")
+def address():
+    """The app, served on a free port of this machine."""
+    with socket.socket() as spot:
+        spot.bind(("127.0.0.1", 0))
+        port = spot.getsockname()[1]
+    command = [sys.executable, "-m", "streamlit", "run", "app.py"]
+    command += ["--server.port", str(port), "--server.fileWatcherType", "none"]
+    server = subprocess.Popen(
+        command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
+    found = f"http://127.0.0.1:{port}/"
+    try:
+        for _ in range(150):
+            assert server.poll() is None, "the server stopped"
+            try:
+                with urllib.request.urlopen(f"{found}_stcore/health", timeout=1):
+                    break
+            except (urllib.error.URLError, TimeoutError):
+                time.sleep(0.2)
+        else:
+            pytest.fail("the server does not answer")
+        yield found
+    finally:
+        server.terminate()
+        server.wait(timeout=20)
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """Debian's chromium without a screen."""
+    from playwright.sync_api import sync_playwright
+
+    assert Path(CHROMIUM).exists(), f"no chromium at {CHROMIUM}: apt-get install -y chromium"
+    with sync_playwright() as play:
+        # No name but the machine's own is looked up, so that nothing slips past the page's routes.
+        rules = "MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"
+        arguments = ["--no-sandbox", f"--host-resolver-rules={rules}"]
+        found = play.chromium.launch(executable_path=CHROMIUM, args=arguments)
+        yield found
+        found.close()
+
+
+@pytest.fixture
+def open_page(browser, address):
+    """Open the app at a size; the test fails if a page asks anybody but this machine."""
+    contexts, outward = [], []
+
+    def guard(route):
+        url = route.request.url
+        if url.startswith((address, "data:", "blob:")):
+            route.continue_()
+        else:
+            outward.append(url)
+            route.abort()
+
+    def open_at(size, *, scheme="light", query=""):
+        width, height = SIZES[size]
+        context = browser.new_context(
+            viewport={"width": width, "height": height}, color_scheme=scheme
+        )
+        contexts.append(context)
+        context.route("**/*", guard)
+        page = context.new_page()
+        page.set_default_timeout(20_000)
+        page.on("websocket", lambda socket: note(socket.url))
+        page.goto(address + query)
+        page.get_by_text("Chance of lasting all").wait_for()
+        return page
+
+    def note(url):
+        if not url.startswith(address.replace("http://", "ws://")):
+            outward.append(url)
+
+    yield open_at
+    for context in contexts:
+        context.close()
+    assert outward == []
