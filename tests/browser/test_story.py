@@ -107,9 +107,9 @@ def test_one_change_shows_the_new_answer_quickly(open_page, size):
         page.wait_for_function(CHANGED, arg=before)
         took_s.append(time.perf_counter() - begun)
         settled(page)
-    # A second on two quiet cores, where one answer takes 0.28 s; as much longer as this machine is
-    # busier just now.
-    assert sorted(took_s)[1] < max(1.0, 3.5 * own_s), (took_s, own_s)
+    # Seen: 0.4 to 0.5 s on two quiet cores, where one answer takes 0.28 s. The bound only tells a
+    # page that works several answers out for one change; times are measured by hand.
+    assert sorted(took_s)[1] < max(2.0, 6.0 * own_s), (took_s, own_s)
 
 
 @sizes
