@@ -211,6 +211,34 @@ def check(ask: Asks, cables: CablesOption = None, json: JsonOption = None) -> No
 
 
 @app.command()
+@about_a_question
+def roof(
+    ask: Asks,
+    parts: Annotated[
+        str | None,
+        typer.Option(help="Panels of the library to place, mixed: '200 W rigid,100 W rigid'."),
+    ] = None,
+    json: JsonOption = None,
+    plot: PlotOption = None,
+) -> None:
+    """What fits on the roof, where, and what each thing up there costs in panels."""
+    check_plot(plot)
+    check_json(json)
+    from solarsim.answers.roof import roof as answer_roof
+    from solarsim.present.roof_document import roof_document
+    from solarsim.present.roof_text import print_roof
+
+    names = [] if parts is None else [name.strip() for name in parts.split(",")]
+    answer = answer_roof(ask(), parts=names)
+    if plot is not None:
+        from solarsim.present.files import write_file
+        from solarsim.present.roof_plan import roof_plan_bytes
+
+        write_file(plot, roof_plan_bytes(answer, plot.suffix.lower()))
+    tell(answer, json, print_roof, roof_document)
+
+
+@app.command()
 def climate(
     place: PlaceOption = None,
     json: JsonOption = None,

@@ -26,8 +26,6 @@ __all__ = [
     "PlaceOption",
     "PlacesOption",
     "PlotOption",
-    "SetOption",
-    "VanArgument",
     "about_a_question",
     "check_cables",
     "check_json",

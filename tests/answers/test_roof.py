@@ -1,0 +1,158 @@
+"""What fits, why no more, and what each thing on the roof costs."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+
+from solarsim.answers.question import ask
+from solarsim.answers.roof import roof
+from solarsim.errors import InputError
+from solarsim.spec.parts import part_tables
+from solarsim.spec.roof import Roof
+from solarsim.spec.van_file import read_van
+
+
+def van_with(roof_data, *settings):
+    van = read_van("weekender", settings=settings)
+    return van.model_copy(update={"roof": Roof.model_validate(roof_data)})
+
+
+def box(name, x_m, y_m, length_m, width_m):
+    return {
+        "name": name,
+        "x_m": x_m,
+        "y_m": y_m,
+        "length_m": length_m,
+        "width_m": width_m,
+        "clearance_m": 0.0,
+    }
+
+
+def test_a_question_adds_nothing_but_the_shade():
+    question = ask("long-stayer", runs=1)
+    asked, bare = roof(question), roof(question.van)
+    assert bare.shade_share_by_month is None
+    assert all(cost.shade_wh_per_day is None for cost in bare.costs)
+    unshaded = tuple(dataclasses.replace(cost, shade_wh_per_day=None) for cost in asked.costs)
+    assert dataclasses.replace(asked, shade_share_by_month=None, costs=unshaded) == bare
+
+
+def test_shade_is_that_of_the_tall_and_more_under_a_low_sun():
+    question = ask("long-stayer", runs=1)
+    answer = roof(question)
+    months = answer.shade_share_by_month
+    assert len(months) == 12
+    # At 36 N the sun stands low in December and high in June.
+    assert 0.0 < months[5] < months[11] < 0.5
+    cooler, fan = (
+        next(cost.shade_wh_per_day for cost in answer.costs if cost.name == name)
+        for name in ("air cooler", "roof fan")
+    )
+    assert cooler > fan >= 0.0
+    flat = tuple(o.model_copy(update={"height_m": 0.0}) for o in question.van.roof.obstacles)
+    level = question.van.roof.model_copy(update={"obstacles": flat})
+    van = question.van.model_copy(update={"roof": level})
+    none = roof(dataclasses.replace(question, van=van))
+    assert none.shade_share_by_month == (0.0,) * 12
+
+
+def test_shade_is_left_out_for_other_parts():
+    answer = roof(ask("weekender", runs=1), parts=["100 W rigid"])
+    assert answer.shade_share_by_month is None
+
+
+def test_the_shipped_weekender_by_hand():
+    answer = roof(read_van("weekender"))
+    # Behind the fan with its clearance, 0.85 to 3.35 m hold three panels crosswise.
+    assert [panel.x_m for panel in answer.layout.panels] == pytest.approx([0.85, 1.58, 2.31])
+    assert answer.layout.power_w == 600.0
+    assert answer.own_count == 2
+    assert answer.own_layout is not None
+    assert len(answer.own_layout.panels) == 2
+    assert list(answer.by_count) == [1, 2, 3]
+    assert answer.roof_m2 == pytest.approx(3.4 * 1.6)
+    assert answer.free_m2 == pytest.approx(3.4 * 1.6 - 0.16)
+    assert answer.panels_m2 == pytest.approx(3 * 1.49 * 0.71)
+    assert answer.warnings == ()
+
+
+def test_what_an_obstacle_costs():
+    # A vent in the middle of a roof for two panels keeps both off, a knob in the corner neither.
+    boxes = [box("vent", 0.65, 0.7, 0.1, 0.1), box("knob", 2.05, 0.0, 0.1, 0.1)]
+    data = {"length_m": 2.2, "width_m": 1.42, "margin_m": 0.0, "gap_m": 0.0, "obstacles": boxes}
+    answer = roof(van_with(data))
+    assert answer.layout.panels == ()
+    assert [(cost.name, cost.panels_gained, cost.gained_w) for cost in answer.costs] == [
+        ("vent", 2, 400.0),
+        ("knob", 0, 0.0),
+    ]
+
+
+def test_what_the_walkway_costs():
+    data = {"length_m": 1.49, "width_m": 1.42, "margin_m": 0.0, "gap_m": 0.0, "walkway_m": 0.5}
+    answer = roof(van_with(data | {"walkway": "right"}))
+    assert len(answer.layout.panels) == 1
+    assert [(cost.name, cost.panels_gained) for cost in answer.costs] == [("walkway", 1)]
+
+
+def test_why_no_more_fit_is_measured():
+    data = {"length_m": 2.8, "width_m": 0.8, "margin_m": 0.0, "gap_m": 0.0}
+    answer = roof(van_with(data))
+    assert len(answer.layout.panels) == 1
+    free = answer.nearest_free
+    assert free is not None
+    assert free.length_m == pytest.approx(2.8 - 1.49)
+    assert free.width_m == pytest.approx(0.8)
+    assert "proved" in answer.reasons[0]
+    assert "1.31 x 0.80 m" in answer.reasons[1]
+    assert "0.18 m too short" in answer.reasons[1]
+    assert "lengthwise (1.49 x 0.71 m)" in answer.reasons[1]
+
+
+def test_nothing_free_is_said():
+    data = {"length_m": 1.49, "width_m": 0.71, "margin_m": 0.0, "gap_m": 0.0}
+    answer = roof(van_with(data))
+    assert answer.nearest_free is None
+    assert "nothing free" in answer.reasons[1]
+
+
+def test_a_claim_that_does_not_fit_is_told():
+    answer = roof(van_with({"length_m": 1.6, "width_m": 0.9}))
+    assert answer.own_layout is None
+    assert any("claims 2 panels, but 1 fit" in warning for warning in answer.warnings)
+
+
+def test_half_a_string_is_told():
+    answer = roof(read_van("long-stayer"))
+    assert len(answer.layout.panels) == 7
+    assert list(answer.by_count) == [2, 4, 6]
+    assert any("whole strings of 2" in warning for warning in answer.warnings)
+
+
+def test_other_panels_are_all_of_the_library_but_the_van_s():
+    answer = roof(read_van("weekender"))
+    assert {other.part for other in answer.others} == set(part_tables("panels")) - {"200 W rigid"}
+    watts = [other.power_w for other in answer.others]
+    assert watts == sorted(watts, reverse=True)
+    for other in answer.others:
+        assert other.power_w == other.count * part_tables("panels")[other.part]["power_w"]
+
+
+def test_mixed_parts_hold_at_least_what_one_of_them_does():
+    van = read_van("long-stayer")
+    both = roof(van, parts=["200 W rigid", "100 W rigid"])
+    alone = [roof(van, parts=[part]).layout.power_w for part in ("200 W rigid", "100 W rigid")]
+    assert both.layout.power_w >= max(alone)
+    assert {panel.part for panel in both.layout.panels} == {"200 W rigid", "100 W rigid"}
+    assert both.by_count == {}
+    assert any("different sizes" in warning for warning in both.warnings)
+
+
+def test_refusals():
+    with pytest.raises(InputError, match="no such part"):
+        roof(read_van("weekender"), parts=["200 W rigi"])
+    bare = read_van("weekender").model_copy(update={"roof": None})
+    with pytest.raises(InputError, match=r"no \[roof\]"):
+        roof(bare)
