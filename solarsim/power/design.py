@@ -1,10 +1,10 @@
-"""Designs side by side: the bank, the panels' count and the controller as rows of numbers."""
+"""Designs: the bank, the panels' count and the controller as rows of numbers."""
 
 from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -15,11 +15,11 @@ from solarsim.power.chemistry import (
     resting_voltage_v,
     tank_total_ah,
 )
-from solarsim.power.kernel import EFFICIENCY_KNOTS, LANES, VOLTAGE_KNOTS, Column
+from solarsim.power.columns import EFFICIENCY_KNOTS, VOLTAGE_KNOTS, Column
 from solarsim.spec.van import Van
 from solarsim.weather.record import FloatArray
 
-__all__ = ["Design", "design_blocks", "design_of", "usable_wh"]
+__all__ = ["Design", "design_of", "design_rows", "usable_wh"]
 
 _HOURS_PER_MONTH = 730.5
 # A floor set by hand keeps this much between cut-off and reconnection.
@@ -56,24 +56,14 @@ def design_of(van: Van, *, units: int | None = None, panel_count: int | None = N
     )
 
 
-def design_blocks(designs: Sequence[Design]) -> FloatArray:
-    """Turn designs of one chemistry into the kernel's blocks; constants are worked out once.
-
-    Returns
-    -------
-    ndarray
-        ``(blocks, columns, lanes)``; lanes past the last design repeat it.
-
-    Raises
-    ------
-    ValueError
-        Designs of more than one chemistry, or none.
-    """
-    if len({design.chemistry for design in designs}) != 1:
-        raise ValueError("a block holds designs of exactly one chemistry")
-    padded = [*designs, *[designs[-1]] * (-len(designs) % LANES)]
-    columns = np.array([_column(design) for design in padded])
-    return np.ascontiguousarray(columns.reshape(-1, LANES, columns.shape[1]).transpose(0, 2, 1))
+def design_rows(designs: Sequence[Design]) -> FloatArray:
+    """Turn designs into the kernel's rows of numbers, ``(designs, columns)``."""
+    # What designs of one chemistry and voltage share is worked out once.
+    kinds = [(design.chemistry, design.system_voltage_v) for design in designs]
+    shared = {kind: _row_of_kind(*kind) for kind in dict.fromkeys(kinds)}
+    rows = np.array([shared[kind] for kind in kinds])
+    _put_sizes(rows, designs)
+    return rows
 
 
 def usable_wh(design: Design) -> float:
@@ -85,69 +75,84 @@ def usable_wh(design: Design) -> float:
     return mean_v * scale * design.capacity_ah * (1.0 - design.floor_soc)
 
 
-def _column(design: Design) -> FloatArray:
-    chemistry = load_chemistry(design.chemistry)
-    scale = design.system_voltage_v / 12.0
+def _row_of_kind(name: str, system_voltage_v: float) -> FloatArray:
+    chemistry = load_chemistry(name)
+    scale = system_voltage_v / 12.0
     c, k = chemistry.tank_share, chemistry.tank_rate_per_h
-    tanks_ah = tank_total_ah(chemistry, design.capacity_ah)
     keep = math.exp(-k)
     gain_h = ((1.0 - keep) + c * (k - 1.0 + keep)) / k
-    discharge_ohm = chemistry.discharge_ohm_ah * scale / design.capacity_ah
-    charge_ohm = chemistry.charge_ohm_ah * scale / design.capacity_ah
     month_kept = 1.0 - chemistry.self_discharge_share_per_month
-    column = np.zeros(Column.DESIGN_END)
-    column[Column.TANKS_AH] = tanks_ah
-    column[Column.TANKS_INVERSE] = 1.0 / tanks_ah
-    column[Column.TANK_KEEP] = keep
-    column[Column.TANK_MIX] = c * (1.0 - keep)
-    column[Column.TANK_GAIN_H] = gain_h
-    column[Column.TANK_GAIN_INVERSE] = 1.0 / gain_h
-    column[Column.AVAILABLE_AH] = c * tanks_ah
-    column[Column.DISCHARGE_OHM] = discharge_ohm
-    column[Column.DISCHARGE_INVERSE] = 1.0 / discharge_ohm
-    column[Column.CHARGE_OHM] = charge_ohm
-    column[Column.CHARGE_INVERSE] = 1.0 / charge_ohm
-    column[Column.ABSORPTION_V] = chemistry.absorption_v * scale
-    column[Column.CUTOFF_V] = chemistry.cutoff_v * scale
-    column[Column.CHARGE_A] = chemistry.charge_c_rate * design.capacity_ah
-    column[Column.DISCHARGE_A] = chemistry.discharge_c_rate * design.capacity_ah
-    column[Column.FLOOR_DEPTH] = 1.0 - design.floor_soc
-    column[Column.RECONNECT_DEPTH] = 1.0 - _reconnect_soc(chemistry, design.floor_soc)
-    column[Column.KEEP_PER_H] = month_kept ** (1.0 / _HOURS_PER_MONTH)
-    column[Column.CONTROLLER_A] = design.controller_max_a
-    column[Column.PANELS] = design.panel_count
-    column[Column.HEATER_W] = design.heater_w
-    column[Column.HEATER_INVERSE] = 1.0 / design.heater_w if design.heater_w > 0.0 else 0.0
-    column[Column.CHARGING_V] = charging_voltage_v(chemistry, design.system_voltage_v)
-    column[Column.NOMINAL_INVERSE] = 1.0 / (scale * resting_voltage_v(chemistry))
+    row = np.zeros(Column.DESIGN_END)
+    row[Column.TANK_KEEP] = keep
+    row[Column.TANK_MIX] = c * (1.0 - keep)
+    row[Column.TANK_GAIN_H] = gain_h
+    row[Column.TANK_GAIN_INVERSE] = 1.0 / gain_h
+    row[Column.ABSORPTION_V] = chemistry.absorption_v * scale
+    row[Column.CUTOFF_V] = chemistry.cutoff_v * scale
+    row[Column.KEEP_PER_H] = month_kept ** (1.0 / _HOURS_PER_MONTH)
+    row[Column.CHARGING_V] = charging_voltage_v(chemistry, system_voltage_v)
+    row[Column.NOMINAL_INVERSE] = 1.0 / (scale * resting_voltage_v(chemistry))
     _put_curve(
-        column,
+        row,
         Column.VOLTAGE_AT_EMPTY,
         VOLTAGE_KNOTS,
         chemistry.open_circuit_soc,
         scale * chemistry.open_circuit_v,
     )
     _put_curve(
-        column,
+        row,
         Column.EFFICIENCY_AT_EMPTY,
         EFFICIENCY_KNOTS,
         chemistry.coulombic_soc,
         chemistry.coulombic_share,
     )
-    return column
+    return row
 
 
-def _put_curve(
-    column: FloatArray, start: int, knots: int, soc: FloatArray, value: FloatArray
-) -> None:
+def _put_sizes(rows: FloatArray, designs: Sequence[Design]) -> None:
+    chemistries = [load_chemistry(design.chemistry) for design in designs]
+
+    def column(values: Iterable[float]) -> FloatArray:
+        return np.fromiter(values, np.float64, len(designs))
+
+    pairs = list(zip(designs, chemistries, strict=True))
+    capacity_ah = column(d.capacity_ah for d in designs)
+    scale = column(d.system_voltage_v for d in designs) / 12.0 / capacity_ah
+    discharge_ohm = column(c.discharge_ohm_ah for c in chemistries) * scale
+    charge_ohm = column(c.charge_ohm_ah for c in chemistries) * scale
+    tanks_ah = column(tank_total_ah(c, d.capacity_ah) for d, c in pairs)
+    heater_w = column(d.heater_w for d in designs)
+    for at, values in {
+        Column.TANKS_AH: tanks_ah,
+        Column.TANKS_INVERSE: 1.0 / tanks_ah,
+        Column.AVAILABLE_AH: column(c.tank_share for c in chemistries) * tanks_ah,
+        Column.DISCHARGE_OHM: discharge_ohm,
+        Column.DISCHARGE_INVERSE: 1.0 / discharge_ohm,
+        Column.CHARGE_OHM: charge_ohm,
+        Column.CHARGE_INVERSE: 1.0 / charge_ohm,
+        Column.CHARGE_A: column(c.charge_c_rate for c in chemistries) * capacity_ah,
+        Column.DISCHARGE_A: column(c.discharge_c_rate for c in chemistries) * capacity_ah,
+        Column.FLOOR_DEPTH: 1.0 - column(d.floor_soc for d in designs),
+        Column.RECONNECT_DEPTH: 1.0 - column(_reconnect_soc(c, d.floor_soc) for d, c in pairs),
+        Column.CONTROLLER_A: column(d.controller_max_a for d in designs),
+        Column.PANELS: column(d.panel_count for d in designs),
+        Column.HEATER_W: heater_w,
+        Column.HEATER_INVERSE: np.divide(
+            1.0, heater_w, out=np.zeros(len(designs)), where=heater_w > 0.0
+        ),
+    }.items():
+        rows[:, at] = values
+
+
+def _put_curve(row: FloatArray, start: int, knots: int, soc: FloatArray, value: FloatArray) -> None:
     # A broken line as the value at empty plus hinges: each knot adds the change of slope.
     slope = np.diff(value) / np.diff(soc)
     used = len(slope)
     if used > knots:
         raise ValueError(f"a curve has {used} segments; the kernel takes {knots}")
-    column[start] = value[0]
-    column[start + 1 : start + 1 + used] = soc[:-1]
-    column[start + 1 + knots : start + 1 + knots + used] = np.diff(slope, prepend=0.0)
+    row[start] = value[0]
+    row[start + 1 : start + 1 + used] = soc[:-1]
+    row[start + 1 + knots : start + 1 + knots + used] = np.diff(slope, prepend=0.0)
 
 
 def _reconnect_soc(chemistry: Chemistry, floor_soc: float) -> float:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_chemistry
-from solarsim.power.design import Design, design_blocks
+from solarsim.power.design import Design, design_rows
 from solarsim.power.inverter import Pulses
 from solarsim.power.kernel import dispatch_kernel
 from solarsim.power.ledger import Term, ledger_residual
@@ -18,6 +18,8 @@ __all__ = ["Chargers", "Outcome", "Term", "dispatch", "ledger_residual"]
 
 # Below this a self-heating bank warms itself before it charges: common practice, no source.
 HEATED_BELOW_C = 5.0
+# Designs that the kernel takes at a time: their states stay in the processor's cache.
+_DESIGNS = 32
 
 
 @dataclasses.dataclass(frozen=True)
@@ -50,7 +52,7 @@ class Outcome:
     depletion_days : ndarray
         ``(runs, designs)`` days with any unserved demand within the ledger's hours.
     soc : ndarray
-        ``(runs, hours + 1, kept)`` state of charge at the stamps of the first designs.
+        ``(runs, soc_hours + 1, kept)`` state of charge at the stamps of the first designs.
     """
 
     ledger_wh: FloatArray
@@ -66,12 +68,15 @@ def dispatch(
     ac_w: FloatArray,
     inverter_loss_w: FloatArray,
     pulses: Pulses | None = None,
+    other_solar_w: FloatArray | None = None,
+    other_clipped_w: FloatArray | None = None,
     chargers: Chargers,
     bank_temp_c: FloatArray,
     designs: Sequence[Design],
     start_soc: float,
     ledger_hours: int,
     soc_designs: int = 0,
+    soc_hours: int | None = None,
 ) -> Outcome:
     """Dispatch every design on the same weather and demand.
 
@@ -84,6 +89,9 @@ def dispatch(
         ``(runs or 1, hours)`` DC load, AC load through the inverter, and the inverter's loss, W.
     pulses : Pulses, optional
         How the AC loads' energy comes in pulses within the hour; steady where left out.
+    other_solar_w, other_clipped_w : ndarray, optional
+        ``(runs or 1, hours)`` what all other arrays give after their own controllers, and what
+        those clip, W.
     chargers : Chargers
         Alternator and shore.
     bank_temp_c : ndarray
@@ -96,6 +104,8 @@ def dispatch(
         Hours that the ledger and the depletion days cover.
     soc_designs : int
         How many of the first designs keep the state of charge of every hour.
+    soc_hours : int, optional
+        For how many hours they keep it; all where left out.
 
     Raises
     ------
@@ -107,6 +117,9 @@ def dispatch(
     runs, hours = panel_w.shape[:2]
     if pulses is None:
         pulses = Pulses(np.zeros((1, hours)), np.zeros((1, hours)))
+    nothing = np.zeros((1, hours))
+    other_solar_w = nothing if other_solar_w is None else other_solar_w
+    other_clipped_w = nothing if other_clipped_w is None else other_clipped_w
     given = {
         "panel_w": panel_w,
         "dc_w": dc_w,
@@ -114,6 +127,8 @@ def dispatch(
         "inverter_loss_w": inverter_loss_w,
         "pulse_w": pulses.power_w,
         "pulse_share": pulses.share,
+        "other_solar_w": other_solar_w,
+        "other_clipped_w": other_clipped_w,
         "alternator_a": chargers.alternator_a,
         "shore_a": chargers.shore_a,
         "shore_ac_w": chargers.shore_ac_w,
@@ -127,62 +142,67 @@ def dispatch(
         raise ValueError(
             f"start_soc {start_soc} must lie in 0..1, ledger_hours {ledger_hours} in 0..{hours}"
         )
+    soc_hours = hours if soc_hours is None else soc_hours
     count = len(designs)
     ledger_wh = np.empty((runs, len(Term), count))
     first_cut_h = np.empty((runs, count))
     depletion_days = np.empty((runs, count))
-    soc = np.empty((runs, hours + 1, soc_designs))
-    demands = (dc_w, ac_w, inverter_loss_w, pulses.power_w, pulses.share)
-    demand_rows = max(array.shape[0] for array in demands)
-    dc_w, ac_w, inverter_loss_w, pulse_w, pulse_share = (
-        _rows(array, demand_rows) for array in demands
-    )
-    alternator_a, shore_a = (
-        np.ascontiguousarray(array, dtype=np.float64)
-        for array in (chargers.alternator_a, chargers.shore_a)
-    )
+    soc = np.empty((runs, soc_hours + 1, soc_designs))
+    series = _contiguous(np.moveaxis(panel_w, -1, 0))
+    hourly = [
+        _contiguous(array)
+        for array in (
+            *(other_solar_w, dc_w, ac_w, inverter_loss_w, pulses.power_w, pulses.share),
+            *(chargers.alternator_a, chargers.shore_a),
+        )
+    ]
     heat_share = (bank_temp_c < HEATED_BELOW_C).astype(np.float64)
-    # The kernel takes designs of one chemistry on one panel series at a time.
-    groups: dict[tuple[str, int], list[int]] = {}
+    # The kernel takes designs of one chemistry at a time.
+    groups: dict[str, list[int]] = {}
     for index, design in enumerate(designs):
-        groups.setdefault((design.chemistry, design.panel_variant), []).append(index)
-    for (name, variant), members in groups.items():
+        groups.setdefault(design.chemistry, []).append(index)
+    for name, members in groups.items():
         chemistry = load_chemistry(name)
-        kept = [index for index in members if index < soc_designs]
-        group = Outcome(
-            np.empty((runs, len(Term), len(members))),
-            np.empty((runs, len(members))),
-            np.empty((runs, len(members))),
-            np.empty((runs, hours + 1, len(kept))),
-        )
-        dispatch_kernel(
-            np.ascontiguousarray(panel_w[:, :, variant], dtype=np.float64),
-            dc_w,
-            ac_w,
-            inverter_loss_w,
-            pulse_w,
-            pulse_share,
-            alternator_a,
-            shore_a,
-            capacity_share_at(chemistry, bank_temp_c),
-            charge_share_at(chemistry, bank_temp_c),
+        with_bank = (
+            *hourly,
+            _contiguous(capacity_share_at(chemistry, bank_temp_c)),
+            _contiguous(charge_share_at(chemistry, bank_temp_c)),
             heat_share,
-            design_blocks([designs[index] for index in members]),
-            float(start_soc),
-            ledger_hours,
-            group.ledger_wh,
-            group.first_cut_h,
-            group.depletion_days,
-            group.soc,
         )
-        ledger_wh[:, :, members] = group.ledger_wh
-        first_cut_h[:, members] = group.first_cut_h
-        depletion_days[:, members] = group.depletion_days
-        soc[:, :, kept] = group.soc
-    # Shore power carries these loads whatever the bank does.
-    carried_wh = np.broadcast_to(chargers.shore_ac_w, (runs, hours))[:, :ledger_hours].sum(axis=1)
-    ledger_wh[:, Term.SHORE] += carried_wh[:, np.newaxis]
-    ledger_wh[:, Term.LOAD_AC] += carried_wh[:, np.newaxis]
+        rows = design_rows([designs[index] for index in members])
+        for first in range(0, len(members), _DESIGNS):
+            part = members[first : first + _DESIGNS]
+            kept = [index for index in part if index < soc_designs]
+            group = Outcome(
+                np.empty((runs, len(Term), len(part))),
+                np.empty((runs, len(part))),
+                np.empty((runs, len(part))),
+                np.empty((runs, soc_hours + 1, len(kept))),
+            )
+            dispatch_kernel(
+                series,
+                with_bank,
+                rows[first : first + _DESIGNS],
+                np.array([designs[index].panel_variant for index in part]),
+                float(start_soc),
+                ledger_hours,
+                group.ledger_wh,
+                group.first_cut_h,
+                group.depletion_days,
+                group.soc,
+            )
+            ledger_wh[:, :, part] = group.ledger_wh
+            first_cut_h[:, part] = group.first_cut_h
+            depletion_days[:, part] = group.depletion_days
+            soc[:, :, kept] = group.soc
+    # Shore power carries these loads whatever the bank does; the other arrays' controllers clip
+    # what they clip.
+    for watts, terms in (
+        (chargers.shore_ac_w, (Term.SHORE, Term.LOAD_AC)),
+        (other_clipped_w, (Term.SOLAR_AVAILABLE, Term.SOLAR_CLIPPED)),
+    ):
+        energy_wh = np.broadcast_to(watts, (runs, hours))[:, :ledger_hours].sum(axis=1)
+        ledger_wh[:, terms] += energy_wh[:, np.newaxis, np.newaxis]
     return Outcome(ledger_wh, first_cut_h, depletion_days, soc)
 
 
@@ -193,5 +213,6 @@ def _check(name: str, array: FloatArray, runs: int, hours: int) -> None:
         raise ValueError(f"{name} holds values that are not finite")
 
 
-def _rows(array: FloatArray, rows: int) -> FloatArray:
-    return np.ascontiguousarray(np.broadcast_to(array, (rows, array.shape[1])), dtype=np.float64)
+def _contiguous(array: FloatArray) -> FloatArray:
+    # Writeable, too: the kernel is compiled anew for every kind of array.
+    return np.require(array, np.float64, ["C", "W"])

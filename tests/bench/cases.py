@@ -9,7 +9,7 @@ import numpy as np
 from solarsim.answers.question import ask
 from solarsim.answers.scene import build_scene, question_times
 from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_chemistry
-from solarsim.power.design import design_blocks, design_of
+from solarsim.power.design import design_of, design_rows
 from solarsim.power.dispatch import HEATED_BELOW_C
 from solarsim.power.kernel import dispatch_kernel
 from solarsim.power.ledger import Term
@@ -35,31 +35,29 @@ def hourly(runs, **asked):
     scene = build_scene(question, question_times(question), first_run=0, runs=runs)
     curves = load_chemistry("lfp")
     temp_c = scene.bank_temp_c
-    rows = max(scene.demand.dc_w.shape[0], scene.inverter_loss_w.shape[0])
-    demand = (scene.demand.dc_w, scene.ac_inverter_w, scene.inverter_loss_w)
-    pulses = (scene.pulses.power_w, scene.pulses.share)
-    hours = scene.panel.power_w.shape[1]
-    wide = [
-        np.ascontiguousarray(np.broadcast_to(values, (rows, hours)), dtype=np.float64)
-        for values in (*demand, *pulses)
-    ]
-    return (
-        np.ascontiguousarray(scene.panel.power_w),
-        *wide,
+    arrays = (
+        scene.panel.power_w,
+        np.zeros((1, scene.panel.power_w.shape[1])),
+        *(scene.demand.dc_w, scene.ac_inverter_w, scene.inverter_loss_w),
+        *(scene.pulses.power_w, scene.pulses.share),
         *(scene.chargers.alternator_a, scene.chargers.shore_a),
         *(capacity_share_at(curves, temp_c), charge_share_at(curves, temp_c)),
-        (temp_c < HEATED_BELOW_C).astype(np.float64),
+        temp_c < HEATED_BELOW_C,
     )
+    return tuple(np.require(array, np.float64, ["C", "W"]) for array in arrays)
 
 
-def kernel(inputs, chosen):
+def kernel(inputs, chosen, rows=None):
     """Call the kernel alone and return ledger, first cut and depletion days."""
+    rows = design_rows(chosen) if rows is None else rows
     runs, hours = inputs[0].shape
     ledger_wh = np.empty((runs, len(Term), len(chosen)))
     cut_h, days = np.empty((runs, len(chosen))), np.empty((runs, len(chosen)))
     dispatch_kernel(
-        *inputs,
-        design_blocks(chosen),
+        inputs[0][np.newaxis],
+        inputs[1:],
+        rows,
+        np.zeros(len(chosen), dtype=np.int64),
         START_SOC,
         LEDGER_H,
         ledger_wh,

@@ -16,6 +16,7 @@ from solarsim.power.ledger import Term
 def hour_loop(
     designs,
     panel_w,
+    other_w,
     dc_w,
     ac_w,
     inverter_loss_w,
@@ -73,15 +74,15 @@ def hour_loop(
     days, short_today = np.zeros(shape), np.zeros(shape, dtype=bool)
     ledger = np.zeros((len(Term), *shape))
     for hour in range(hours):
-        sun, dc, ac, loss, drive, plug, share, warm, heating, pulse, pulsed = (
+        sun, other, dc, ac, loss, drive, plug, share, warm, heating, pulse, pulsed = (
             values[:, hour, np.newaxis]
             for values in (
-                *(panel_w, dc_w, ac_w, inverter_loss_w, alternator_a, shore_a),
+                *(panel_w, other_w, dc_w, ac_w, inverter_loss_w, alternator_a, shore_a),
                 *(capacity_share, charge_share, heat_share, pulse_w, pulse_share),
             )
         )
-        available = panels * sun
-        solar = np.minimum(available, most_w)
+        available = panels * sun + other
+        solar = np.minimum(panels * sun, most_w) + other
         drive, plug = drive * bus_v, plug * bus_v
         soc = q / total_ah
         on = np.where(soc >= 1.0 - share * (1.0 - reconnect), 1.0, on)

@@ -7,6 +7,7 @@ import time
 import numpy as np
 import pytest
 
+from solarsim.power.design import design_rows
 from tests.bench.cases import LEDGER_H, START_SOC, designs, hourly, kernel
 from tests.bench.hour_loop import hour_loop
 from tests.power.twin import twin
@@ -17,7 +18,7 @@ pytestmark = pytest.mark.benchmark(timer=time.thread_time)
 
 @pytest.fixture(scope="module")
 def inputs():
-    return hourly(50)
+    return hourly(64)
 
 
 def note(benchmark, battery_hours):
@@ -27,22 +28,23 @@ def note(benchmark, battery_hours):
 
 
 def by_numpy(inputs, chosen):
-    sun, dc, ac, loss, pulse_w, pulse_share, drive, plug, *shares = inputs
+    sun, other, dc, ac, loss, pulse_w, pulse_share, drive, plug, *shares = inputs
     return hour_loop(
         chosen,
-        *(sun, dc, ac, loss, drive, plug, *shares, pulse_w, pulse_share),
+        *(sun, other, dc, ac, loss, drive, plug, *shares, pulse_w, pulse_share),
         start_soc=START_SOC,
         ledger_hours=LEDGER_H,
     )
 
 
 def by_twin(inputs, design, run):
-    sun, dc, ac, loss, pulse_w, pulse_share, drive, plug, *shares = (
+    sun, other, dc, ac, loss, pulse_w, pulse_share, drive, plug, *shares = (
         values[run if len(values) > 1 else 0] for values in inputs
     )
     return twin(
         design,
         *(sun, dc, ac, loss, drive, plug, *shares),
+        other_w=other,
         pulse_w=pulse_w,
         pulse_share=pulse_share,
         start_soc=START_SOC,
@@ -66,17 +68,17 @@ def test_three_ways_agree(inputs):
         )
 
 
-@pytest.mark.parametrize("count", [1, 16, 112])
+@pytest.mark.parametrize("count", [1, 16, 32])
 def test_kernel(benchmark, inputs, count):
     chosen = designs(count)
-    benchmark(kernel, inputs, chosen)
+    benchmark(kernel, inputs, chosen, design_rows(chosen))
     note(benchmark, inputs[0].size * count)
 
 
 def test_kernel_over_the_ledger_s_hours_alone(benchmark, inputs):
     week = tuple(np.ascontiguousarray(values[:, :LEDGER_H]) for values in inputs)
-    chosen = designs(112)
-    benchmark(kernel, week, chosen)
+    chosen = designs(32)
+    benchmark(kernel, week, chosen, design_rows(chosen))
     note(benchmark, week[0].size * len(chosen))
 
 

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -11,6 +15,7 @@ from solarsim.power.chemistry import (
     CHEMISTRY_NAMES,
     capacity_share_at,
     charge_share_at,
+    charging_voltage_v,
     load_chemistry,
 )
 from solarsim.power.design import Design, usable_wh
@@ -19,6 +24,7 @@ from solarsim.power.inverter import Pulses
 from tests.power.twin import twin
 
 HOURS = 96
+NO_COMPILER = {"NUMBA_DISABLE_JIT": "1"}
 
 
 def scenario(seed, runs=3, hours=HOURS, cold=False, power=1.0):
@@ -33,6 +39,8 @@ def scenario(seed, runs=3, hours=HOURS, cold=False, power=1.0):
         "ac_w": power * 400 * ac_on,
         "inverter_loss_w": 8 * rng.random((1, hours)),
         "pulses": Pulses(power * 400 * ac_on, 0.9 * ac_on),
+        "other_solar_w": 60 * sun * rng.random((runs, hours)),
+        "other_clipped_w": np.full((1, hours), 5.0),
         "chargers": Chargers(
             25.0 * (rng.random((1, hours)) < 0.08), 20.0 * (rng.random((runs, hours)) < 0.05), zero
         ),
@@ -54,9 +62,8 @@ def design(chemistry="lfp", **changes):
     return Design(**values | changes)
 
 
-@pytest.mark.parametrize("chemistry", CHEMISTRY_NAMES)
-@pytest.mark.parametrize("cold", [False, True])
-def test_kernel_equals_its_readable_twin(chemistry, cold):
+def compare_with_twin(chemistry, *, cold, hours, ledger_hours, every=1):
+    """Compare kernel and twin, and return how many banks were cut off, of how many."""
     designs = [
         design(
             chemistry,
@@ -66,9 +73,16 @@ def test_kernel_equals_its_readable_twin(chemistry, cold):
         )
         for i in range(17)
     ] + [design(chemistry, system_voltage_v=24.0, floor_soc=0.3)]
-    case = scenario(7, cold=cold, power=0.8)
-    got = dispatch(**case, designs=designs, start_soc=0.8, ledger_hours=72, soc_designs=18)
-    temp_c = np.broadcast_to(case["bank_temp_c"], (3, HOURS))
+    designs = designs[::every]
+    case = scenario(7, hours=hours, cold=cold, power=0.8)
+    got = dispatch(
+        **case,
+        designs=designs,
+        start_soc=0.8,
+        ledger_hours=ledger_hours,
+        soc_designs=len(designs),
+    )
+    temp_c = np.broadcast_to(case["bank_temp_c"], (3, hours))
     curves = load_chemistry(chemistry)
     cut = 0
     for run in range(3):
@@ -84,20 +98,42 @@ def test_kernel_equals_its_readable_twin(chemistry, cold):
                 capacity_share_at(curves, temp_c[run]),
                 charge_share_at(curves, temp_c[run]),
                 temp_c[run] < HEATED_BELOW_C,
+                other_w=case["other_solar_w"][run],
                 pulse_w=case["pulses"].power_w[run],
                 pulse_share=case["pulses"].share[run],
                 start_soc=0.8,
-                ledger_hours=72,
+                ledger_hours=ledger_hours,
             )
+            clipped_wh = case["other_clipped_w"][0, :ledger_hours].sum()
+            ledger[Term.SOLAR_AVAILABLE] += clipped_wh
+            ledger[Term.SOLAR_CLIPPED] += clipped_wh
             np.testing.assert_allclose(got.soc[run, :, index], soc, rtol=1e-9, atol=1e-12)
             np.testing.assert_allclose(
                 got.ledger_wh[run, :, index], list(ledger.values()), rtol=1e-9, atol=1e-7
             )
             assert got.first_cut_h[run, index] == pytest.approx(cut_h, rel=1e-9)
             assert got.depletion_days[run, index] == short_days
-            cut += cut_h < HOURS
+            cut += cut_h < hours
+    return cut, 3 * len(designs)
+
+
+@pytest.mark.parametrize("chemistry", CHEMISTRY_NAMES)
+@pytest.mark.parametrize("cold", [False, True])
+def test_kernel_equals_its_readable_twin(chemistry, cold):
+    cut, banks = compare_with_twin(chemistry, cold=cold, hours=HOURS, ledger_hours=72)
     # The comparison is worth something only if cut-offs, and banks that last, both occur.
-    assert 0 < cut < 3 * len(designs)
+    assert 0 < cut < banks
+
+
+def test_kernel_equals_its_twin_also_without_the_compiler():
+    code = (
+        "import numba\n"
+        "from tests.power.test_dispatch import compare_with_twin\n"
+        "assert numba.config.DISABLE_JIT\n"
+        "cut, banks = compare_with_twin('agm', cold=True, hours=30, ledger_hours=26, every=5)\n"
+        "assert 0 < cut < banks\n"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True, env=os.environ | NO_COMPILER)
 
 
 @given(
@@ -240,6 +276,49 @@ def test_the_controller_clips_and_a_full_bank_refuses():
     ledger = got.ledger_wh[0, :, 0]
     assert ledger[Term.SOLAR_CLIPPED] == pytest.approx(hours * (400 - 10 * 13.9), rel=0.03)
     assert ledger[Term.SOLAR_REFUSED_FULL] > 400
+
+
+@pytest.mark.parametrize("limit_a", [6.0, 200.0])
+def test_two_halves_of_an_array_on_controllers_of_their_own_equal_the_whole(limit_a):
+    case = scenario(3) | {"other_solar_w": None, "other_clipped_w": None}
+    common = {"start_soc": 0.6, "ledger_hours": HOURS, "soc_designs": 1}
+    whole = dispatch(
+        **case, designs=[design(panel_count=2, controller_max_a=2.0 * limit_a)], **common
+    )
+    half_w = case["panel_w"]
+    most_w = limit_a * charging_voltage_v(load_chemistry("lfp"), 12.0)
+    given_w = np.minimum(half_w, most_w)
+    halves = dispatch(
+        **case | {"other_solar_w": given_w, "other_clipped_w": half_w - given_w},
+        designs=[design(panel_count=1, controller_max_a=limit_a)],
+        **common,
+    )
+    assert (half_w > most_w).any() == (limit_a == 6.0)
+    np.testing.assert_allclose(halves.ledger_wh, whole.ledger_wh, rtol=1e-9, atol=1e-7)
+    np.testing.assert_allclose(halves.soc, whole.soc, rtol=1e-9)
+    np.testing.assert_allclose(halves.first_cut_h, whole.first_cut_h, rtol=1e-9)
+
+
+def test_a_run_does_not_depend_on_the_runs_beside_it():
+    """Alone, in any company and beside other designs, a run gives the very same numbers."""
+    case = scenario(5, runs=37, cold=True)
+    designs = [design(capacity_ah=60.0 * n, heater_w=20.0 * (n % 2)) for n in range(1, 6)]
+    common = {"start_soc": 0.7, "ledger_hours": 72, "soc_designs": 5}
+    together = dispatch(**case, designs=designs, **common)
+
+    def part(value, runs):
+        if isinstance(value, Chargers | Pulses):
+            return type(value)(*(part(array, runs) for array in vars(value).values()))
+        return value if len(value) == 1 else value[runs]
+
+    for runs in (slice(0, 1), slice(16, 33), slice(20, 37)):
+        some = {name: part(value, runs) for name, value in case.items()}
+        for chosen in (slice(0, 5), slice(2, 3)):
+            got = dispatch(**some, designs=designs[chosen], **common | {"soc_designs": 1})
+            np.testing.assert_array_equal(got.ledger_wh, together.ledger_wh[runs, :, chosen])
+            np.testing.assert_array_equal(got.first_cut_h, together.first_cut_h[runs, chosen])
+            np.testing.assert_array_equal(got.depletion_days, together.depletion_days[runs, chosen])
+            np.testing.assert_array_equal(got.soc[:, :, 0], together.soc[runs, :, chosen.start])
 
 
 def test_the_bank_reconnects_at_its_level_and_not_before():

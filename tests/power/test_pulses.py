@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from solarsim.power.demand_record import Demand
@@ -49,6 +49,7 @@ def test_without_ac_there_are_no_pulses():
     powers_w=st.lists(st.floats(0.0, 3000.0), min_size=1, max_size=60),
     always_on=st.booleans(),
 )
+@settings(deadline=None)
 def test_pulses_stay_within_the_hours_demand(powers_w, always_on):
     """Whatever the minutes are, the pulses take no more than AC load and loss together."""
     inverter = Inverter(power_w=2000.0, idle_w=8.0, always_on=always_on)

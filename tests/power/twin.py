@@ -28,6 +28,7 @@ def twin(
     charge_share,
     heat_share,
     *,
+    other_w=None,
     pulse_w=None,
     pulse_share=None,
     start_soc: float,
@@ -71,8 +72,9 @@ def twin(
         hour = step * step_h
         share = capacity_share[step]
         soc = q / total_ah
-        available = design.panel_count * panel_w[step]
-        solar = min(available, design.controller_max_a * bus_v)
+        other = 0.0 if other_w is None else other_w[step]
+        available = design.panel_count * panel_w[step] + other
+        solar = min(design.panel_count * panel_w[step], design.controller_max_a * bus_v) + other
         drive = alternator_a[step] * bus_v
         plug = shore_a[step] * bus_v
 

@@ -1,0 +1,46 @@
+"""Where a design's numbers stand in the row that the kernel takes."""
+
+from __future__ import annotations
+
+import enum
+
+__all__ = ["EFFICIENCY_KNOTS", "VOLTAGE_KNOTS", "Column"]
+
+VOLTAGE_KNOTS = 12
+EFFICIENCY_KNOTS = 4
+
+
+class Column(enum.IntEnum):
+    """A design's numbers."""
+
+    TANKS_AH = 0
+    TANKS_INVERSE = 1
+    TANK_KEEP = 2
+    TANK_MIX = 3
+    TANK_GAIN_H = 4
+    TANK_GAIN_INVERSE = 5
+    AVAILABLE_AH = 6
+    DISCHARGE_OHM = 7
+    DISCHARGE_INVERSE = 8
+    CHARGE_OHM = 9
+    CHARGE_INVERSE = 10
+    ABSORPTION_V = 11
+    CUTOFF_V = 12
+    CHARGE_A = 13
+    DISCHARGE_A = 14
+    FLOOR_DEPTH = 15
+    RECONNECT_DEPTH = 16
+    KEEP_PER_H = 17
+    CONTROLLER_A = 18
+    PANELS = 19
+    HEATER_W = 20
+    HEATER_INVERSE = 21
+    CHARGING_V = 22
+    NOMINAL_INVERSE = 23
+    VOLTAGE_AT_EMPTY = 24
+    VOLTAGE_KNOT = 25
+    VOLTAGE_SLOPE = VOLTAGE_KNOT + VOLTAGE_KNOTS
+    EFFICIENCY_AT_EMPTY = VOLTAGE_SLOPE + VOLTAGE_KNOTS
+    EFFICIENCY_KNOT = EFFICIENCY_AT_EMPTY + 1
+    EFFICIENCY_SLOPE = EFFICIENCY_KNOT + EFFICIENCY_KNOTS
+    DESIGN_END = EFFICIENCY_SLOPE + EFFICIENCY_KNOTS
