@@ -13,7 +13,7 @@ from solarsim.spec.appliance import WEEKDAYS, Appliance
 from solarsim.spec.base import Record, parse_record
 from solarsim.spec.parts import fill_from_part
 from solarsim.spec.read import apply_settings, read_toml, resolve_file
-from solarsim.spec.settings import appliance_settings
+from solarsim.spec.settings import list_settings
 from solarsim.spec.watts_file import MAX_WATTS, read_watts
 from solarsim.spec.windows import Window, Windows, check_windows
 
@@ -206,7 +206,7 @@ def profile_from_data(
         As for `read_profile`.
     """
     data = _with_names(data)
-    applied = appliance_settings(data, list(settings), source=source)
+    applied = list_settings(data, list(settings), table="appliances", source=source)
     changed = apply_settings(applied.data, applied.rest, source=source)
     tables = changed.get("appliances")
     if isinstance(tables, list):

@@ -9,7 +9,11 @@ from pydantic import Field, model_validator
 from solarsim.spec.base import Record
 from solarsim.spec.lengths import Metres
 
-__all__ = ["ROOF_TEMPLATES", "Obstacle", "Point", "Roof"]
+__all__ = ["FACING_DEG", "ROOF_TEMPLATES", "Facing", "Obstacle", "Point", "Roof"]
+
+Facing = Literal["front", "right", "rear", "left"]
+# Sides of the van, clockwise from its front.
+FACING_DEG: dict[str, float] = {"front": 0.0, "right": 90.0, "rear": 180.0, "left": 270.0}
 
 # Length and width of the flat part, m: round figures of the class, common practice, no source.
 # Measure the van before anything is drilled.

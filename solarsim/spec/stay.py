@@ -23,7 +23,8 @@ class Stay(Record):
     ``month`` centres the stay on the middle of that month; ``start`` gives the first day instead.
     ``place`` is a town's name or ``"latitude, longitude"``. ``horizon`` names a CSV of azimuth and
     elevation (see `solarsim.spec.horizon_file.read_horizon`), beside the van's file or by its path;
-    it takes the place of what ``parking`` hides.
+    it takes the place of what ``parking`` hides. ``heading_deg`` is where the van's front looks,
+    clockwise from north; left out, what depends on it is averaged over all headings.
     """
 
     place: Annotated[str, Field(min_length=1, max_length=200)] = DEFAULT_PLACE
@@ -34,6 +35,7 @@ class Stay(Record):
     start_soc: Annotated[float, Field(ge=0.0, le=1.0)] = 1.0
     parking: Literal["open field", "scattered trees", "forest edge", "street canyon"] = "open field"
     horizon: Annotated[str, Field(min_length=1)] | None = None
+    heading_deg: Annotated[float, Field(ge=0.0, le=360.0)] | None = None
     brush_snow: Literal["morning", "never"] = "never"
     profile: Annotated[str, Field(min_length=1)] = DEFAULT_PROFILE
     target_chance: Annotated[float, Field(gt=0.0, lt=1.0)] = 0.9

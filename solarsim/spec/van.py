@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Self
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
 from solarsim.spec.base import Record
 from solarsim.spec.lengths import Metres
-from solarsim.spec.roof import Obstacle, Roof
+from solarsim.spec.roof import FACING_DEG, Facing, Obstacle, Roof
 from solarsim.spec.stay import Stay
 from solarsim.spec.wiring import Wiring
 
 __all__ = [
     "Alternator",
+    "Array",
     "Battery",
     "Controller",
     "Identity",
@@ -30,6 +31,11 @@ Amperes = Annotated[float, Field(gt=0.0, le=100_000.0)]
 SetPoint = Annotated[float, Field(gt=5.0, le=80.0)]
 ClockHour = Annotated[float, Field(ge=0.0, lt=24.0)]
 
+# Two ways of telling one heading may differ by rounding.
+_SAME_WAY_DEG = 1.0
+# Propped up after breakfast, put away before dusk: common practice, no source.
+_GROUND_DEFAULTS = {"tilt_deg": 40.0, "from_hour": 9.0, "to_hour": 17.0}
+
 
 class Identity(Record):
     """The van's name and the voltage of its house system."""
@@ -42,8 +48,9 @@ class Identity(Record):
 class Panels(Record):
     """One array of like panels, by its datasheet at standard test conditions (IEC 60904-3).
 
-    ``azimuth_deg`` runs clockwise from north; left out, the van's heading is unknown and a tilted
-    array is averaged over headings.
+    Tilted panels face the side ``facing`` of the van. ``azimuth_deg`` is where that side looks,
+    clockwise from north; left out, it follows from ``stay.heading_deg`` or, where that is unknown
+    too, a tilted array is averaged over headings.
     """
 
     part: str | None = None
@@ -63,6 +70,8 @@ class Panels(Record):
     series: Annotated[int, Field(ge=1, le=20)] = 1
     tilt_deg: Annotated[float, Field(ge=0.0, le=90.0)] = 0.0
     azimuth_deg: Annotated[float, Field(ge=0.0, le=360.0)] | None = None
+    # Panels on legs mostly tip over a long edge of the roof: common practice, no source.
+    facing: Facing = "right"
     soiling_share: Share = 0.04
     degradation_share_per_year: Annotated[float, Field(ge=0.0, le=0.05)] = 0.005
     age_years: Annotated[float, Field(ge=0.0, le=40.0)] = 0.0
@@ -98,6 +107,43 @@ class Controller(Record):
     max_output_a: Annotated[float, Field(gt=0.0, le=500.0)] = 30.0
     efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.96
     start_margin_v: Annotated[float, Field(ge=0.0, le=10.0)] = 1.0
+
+
+class Array(Panels):
+    """A further array of like panels, on the van's controller or on one of its own.
+
+    Of ``kind`` ``"ground"`` it stands beside the van ``from_hour`` to ``to_hour`` by the local
+    clock, every ``every_days`` from the first whole day on. It faces ``azimuth_deg``, by default
+    the equator; with the ``aim`` ``"morning and afternoon"`` it is turned at solar noon, from 45
+    degrees east of the equator's direction to 45 degrees west of it. On the van's own MPPT
+    controller its strings lie in parallel to the others and share their voltage.
+    """
+
+    name: Annotated[str, Field(min_length=1, max_length=200)]
+    kind: Literal["roof", "ground"] = "roof"
+    aim: Literal["fixed", "morning and afternoon"] = "fixed"
+    from_hour: ClockHour = 0.0
+    to_hour: Annotated[float, Field(gt=0.0, le=24.0)] = 24.0
+    every_days: Annotated[int, Field(ge=1, le=365)] = 1
+    controller: Controller | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _of_its_kind(cls, data: Any) -> Any:
+        if isinstance(data, dict) and data.get("kind") == "ground":
+            return _GROUND_DEFAULTS | data
+        return data
+
+    @model_validator(mode="after")
+    def _used(self) -> Self:
+        if self.to_hour <= self.from_hour:
+            raise ValueError(f"to_hour ({self.to_hour:g}) must be after from_hour")
+        always = (self.from_hour, self.to_hour, self.every_days) == (0.0, 24.0, 1)
+        if self.kind == "roof" and not always:
+            raise ValueError("from_hour, to_hour and every_days are for an array of kind 'ground'")
+        if self.aim != "fixed" and (self.kind == "roof" or self.azimuth_deg is not None):
+            raise ValueError(f"aim '{self.aim}' is for a ground array without azimuth_deg")
+        return self
 
 
 class Battery(Record):
@@ -194,6 +240,7 @@ class Van(Record):
     roof: Roof | None = None
     panels: Panels
     controller: Controller = Controller()
+    arrays: Annotated[tuple[Array, ...], Field(strict=False, max_length=8)] = ()
     battery: Battery
     inverter: Inverter | None = None
     alternator: Alternator | None = None
@@ -214,14 +261,40 @@ class Van(Record):
                 f"battery.units ({self.battery.units}) must be a multiple of "
                 f"{self.units_in_series}, the units in series for {system_v} V"
             )
-        string_vmp_v = self.panels.vmp_v * self.panels.series
-        needed_v = system_v + self.controller.start_margin_v
-        if self.panels.count and string_vmp_v < needed_v:
-            raise ValueError(
-                f"panels.vmp_v x panels.series ({string_vmp_v:.1f} V) is below what charges a "
-                f"{system_v} V bank (at least {needed_v:.1f} V); put more panels in series"
-            )
+        strings = [("panels", self.panels, self.controller)]
+        for index, array in enumerate(self.arrays):
+            strings.append((f"arrays.{index}", array, array.controller or self.controller))
+        for where, panels, controller in strings:
+            string_vmp_v = panels.vmp_v * panels.series
+            needed_v = system_v + controller.start_margin_v
+            if panels.count and string_vmp_v < needed_v:
+                raise ValueError(
+                    f"{where}.vmp_v x {where}.series ({string_vmp_v:.1f} V) is below what charges "
+                    f"a {system_v} V bank (at least {needed_v:.1f} V); put more panels in series"
+                )
+        heading_deg, azimuth_deg = self.stay.heading_deg, self.panels.azimuth_deg
+        if self.panels.tilt_deg > 0.0 and heading_deg is not None and azimuth_deg is not None:
+            faces_deg = (heading_deg + FACING_DEG[self.panels.facing]) % 360.0
+            if abs((azimuth_deg - faces_deg + 180.0) % 360.0 - 180.0) > _SAME_WAY_DEG:
+                raise ValueError(
+                    f"panels.azimuth_deg ({azimuth_deg:g}) is not where the {self.panels.facing} "
+                    f"of a van with stay.heading_deg {heading_deg:g} looks ({faces_deg:g}); leave "
+                    "one of them out"
+                )
         return self
+
+    @property
+    def heading_deg(self) -> float | None:
+        """Compass direction of the van's front, also as its panels tell it; None if unknown."""
+        if self.stay.heading_deg is not None or self.panels.azimuth_deg is None:
+            return self.stay.heading_deg
+        return (self.panels.azimuth_deg - FACING_DEG[self.panels.facing]) % 360.0
+
+    def faces_deg(self, panels: Panels) -> float | None:
+        """Where tilted panels on this roof face, clockwise from north; None if unknown."""
+        if panels.azimuth_deg is not None or self.heading_deg is None:
+            return panels.azimuth_deg
+        return (self.heading_deg + FACING_DEG[panels.facing]) % 360.0
 
     @property
     def units_in_series(self) -> int:

@@ -9,6 +9,7 @@ from typing import Any
 from solarsim.spec.base import parse_record
 from solarsim.spec.parts import fill_from_part
 from solarsim.spec.read import apply_settings, read_toml, resolve_file
+from solarsim.spec.settings import list_settings
 from solarsim.spec.van import Van
 
 __all__ = ["DEFAULT_VAN", "read_van", "van_folder", "van_from_data"]
@@ -44,10 +45,21 @@ def read_van(name_or_path: str = DEFAULT_VAN, *, settings: Sequence[str] = ()) -
 
 def van_from_data(data: dict[str, Any], *, source: str, settings: Sequence[str] = ()) -> Van:
     """Build a van from plain tables; otherwise as `read_van`."""
-    changed = apply_settings(data, list(settings), source=source)
+    # Arrays that a setting brings in are there for those that reach into one of them.
+    inner = [setting for setting in settings if setting.partition(".")[0].strip() == "arrays"]
+    changed = apply_settings(data, [s for s in settings if s not in inner], source=source)
+    reached = list_settings(changed, inner, table="arrays", source=source)
+    changed = apply_settings(reached.data, reached.rest, source=source)
     for table, kind in _WITH_PARTS.items():
         if isinstance(changed.get(table), dict):
             changed[table] = fill_from_part(changed[table], kind, source=source, field=table)
+    if isinstance(changed.get("arrays"), list):
+        changed["arrays"] = [
+            fill_from_part(array, "panels", source=source, field=f"arrays.{index}")
+            if isinstance(array, dict)
+            else array
+            for index, array in enumerate(changed["arrays"])
+        ]
     return parse_record(Van, changed, source=source)
 
 

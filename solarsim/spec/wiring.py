@@ -14,7 +14,8 @@ __all__ = ["Branch", "CableRun", "Wiring"]
 
 _GAUGE = r"(?:2[0-4]|1\d|[1-9]|[1-4]/0)"
 _AREA = r"(?!0+(?:\.0+)?\b)\d{1,3}(?:\.\d{1,3})?"
-_WIRE = re.compile(rf"AWG {_GAUGE}|{_GAUGE} AWG|{_AREA} ?mm2", re.IGNORECASE)
+_ONE = rf"AWG {_GAUGE}|{_GAUGE} AWG|{_AREA} ?mm2"
+_WIRE = re.compile(rf"(?:2 ?x ?)?(?:{_ONE})", re.IGNORECASE)
 
 
 class CableRun(Record):
@@ -22,6 +23,8 @@ class CableRun(Record):
 
     ``length_m`` is one way. ``wire`` is a size in AWG or mm2, ``insulation_c`` its insulation's
     temperature rating, which its print gives. ``engine_space`` says whether any of it passes there.
+    ``bundled`` counts the conductors that carry current in one bundle, sheath or conduit with it,
+    its own two among them.
     ``critical`` puts it into the class of 3 % voltage drop, otherwise 10 %. ``fused`` says whether
     a fuse or breaker stands at its source (or will, of the size that the check gives), ``fuse_a``
     its rating, ``fuse_interrupts_a`` the short-circuit current that it can break, and
@@ -33,6 +36,7 @@ class CableRun(Record):
     wire: str | None = None
     insulation_c: Literal[60, 75, 80, 90, 105, 125, 200] = 105
     engine_space: bool | None = None
+    bundled: Annotated[int, Field(ge=2, le=100)] = 2
     critical: bool | None = None
     fused: bool = True
     fuse_a: Annotated[float, Field(gt=0.0, le=2000.0)] | None = None
@@ -44,7 +48,8 @@ class CableRun(Record):
     def _consistent(self) -> Self:
         if self.wire is not None and not _WIRE.fullmatch(self.wire.strip()):
             raise ValueError(
-                f"wire must be like '4 AWG', '2/0 AWG' (24 to 4/0) or '35 mm2', not {self.wire!r}"
+                "wire must be like '4 AWG', '2/0 AWG' (24 to 4/0), '35 mm2', or '2 x 70 mm2' for "
+                f"two in parallel, not {self.wire!r}"
             )
         details = {"fuse_a", "fuse_interrupts_a", "fuse_from_source_m"}
         given = sorted(name for name in details if getattr(self, name) is not None)

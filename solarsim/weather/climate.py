@@ -18,6 +18,7 @@ from solarsim.weather.site_climate import SiteClimate
 
 __all__ = [
     "CLIMATE_FILE",
+    "LAPSE_RATE_K_M",
     "NORTH_LIMIT_DEG",
     "SOUTH_LIMIT_DEG",
     "bend_to_mean",

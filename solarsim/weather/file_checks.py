@@ -10,7 +10,7 @@ import numpy.typing as npt
 import pandas as pd
 
 from solarsim.errors import WeatherFileError
-from solarsim.weather.file_formats import FileColumns
+from solarsim.weather.file_columns import FileColumns
 from solarsim.weather.record import FloatArray
 
 __all__ = [
@@ -47,7 +47,14 @@ _MONTH_START = np.cumsum([0, 31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30]) * 24
 _MONTH_DAYS = np.array([31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 
 
-def check_header(columns: FileColumns, *, source: str) -> None:
+def check_header(
+    *,
+    latitude_deg: float,
+    longitude_deg: float,
+    elevation_m: float,
+    utc_offset_h: float,
+    source: str,
+) -> None:
     """Refuse a header whose place or time zone cannot be.
 
     Raises
@@ -57,22 +64,22 @@ def check_header(columns: FileColumns, *, source: str) -> None:
         from the sun's time at that longitude.
     """
     for name, value, low, high in (
-        ("latitude", columns.latitude_deg, -90.0, 90.0),
-        ("longitude", columns.longitude_deg, -180.0, 180.0),
-        ("elevation", columns.elevation_m, -500.0, 9000.0),
-        ("time zone", columns.utc_offset_h, -12.0, 14.0),
+        ("latitude", latitude_deg, -90.0, 90.0),
+        ("longitude", longitude_deg, -180.0, 180.0),
+        ("elevation", elevation_m, -500.0, 9000.0),
+        ("time zone", utc_offset_h, -12.0, 14.0),
     ):
         # Written so that NaN fails too.
         if not low <= value <= high:
             message = f"got {value:g}; must be {low:g} to {high:g}"
             raise WeatherFileError(message, source=source, field=f"header, {name}")
-    if columns.utc_offset_h % 0.25:
-        message = f"got {columns.utc_offset_h:g}; must be a multiple of a quarter of an hour"
+    if utc_offset_h % 0.25:
+        message = f"got {utc_offset_h:g}; must be a multiple of a quarter of an hour"
         raise WeatherFileError(message, source=source, field="header, time zone")
-    apart_h = (columns.utc_offset_h - columns.longitude_deg / 15.0 + 12.0) % 24.0 - 12.0
+    apart_h = (utc_offset_h - longitude_deg / 15.0 + 12.0) % 24.0 - 12.0
     if abs(apart_h) > 4.0:
         message = (
-            f"got UTC{columns.utc_offset_h:+g} at longitude {columns.longitude_deg:g}, "
+            f"got UTC{utc_offset_h:+g} at longitude {longitude_deg:g}, "
             f"{abs(apart_h):.1f} h from the sun's time there; must be within 4 h"
         )
         raise WeatherFileError(message, source=source, field="header, time zone")
@@ -259,7 +266,8 @@ def _check_years(
 def _fail(
     bad: npt.NDArray[np.bool_], columns: FileColumns, name: str, message: str, source: str
 ) -> None:
-    row = columns.first_row + int(np.argmax(bad))
+    at = int(np.argmax(bad))
+    row = columns.first_row + at if columns.row is None else int(columns.row[at])
     raise WeatherFileError(message, source=source, field=f"row {row}, {name}")
 
 

@@ -8,7 +8,6 @@ stamp, and temperature, humidity and wind as read at the stamp.
 from __future__ import annotations
 
 import csv
-import dataclasses
 import re
 
 import numpy as np
@@ -18,7 +17,6 @@ import pandas as pd
 from solarsim.errors import WeatherFileError
 from solarsim.weather.file_cells import (
     Cells,
-    IntArray,
     Missing,
     fail_at,
     integer_column,
@@ -27,11 +25,12 @@ from solarsim.weather.file_cells import (
     read_number,
     read_table,
 )
+from solarsim.weather.file_columns import FileColumns
 from solarsim.weather.record import FloatArray
 
-__all__ = ["FORMATS", "FileColumns", "parse_weather_text"]
+__all__ = ["FORMATS", "parse_weather_text", "published_format"]
 
-FORMATS = "EPW, TMY3 or TMY2"
+FORMATS = "EPW, TMY3, TMY2, NSRDB CSV or plain CSV"
 
 # Labels of the columns, as messages name them, in all three formats.
 _TEMP = "dry bulb temperature"
@@ -40,59 +39,6 @@ _WIND = "wind speed"
 _SNOW = "snow depth"
 _RAIN = "precipitation"
 _RAIN_PERIOD = "precipitation period"
-
-
-@dataclasses.dataclass(frozen=True)
-class FileColumns:
-    """Header and columns of one file, as they stand in it; arrays are ``(hours,)``.
-
-    NaN marks what the format itself marks as missing, or a column that the file does not have.
-
-    Attributes
-    ----------
-    format_name : str
-        ``"EPW"``, ``"TMY3"`` or ``"TMY2"``.
-    site : str
-        The station's name.
-    latitude_deg, longitude_deg, elevation_m, utc_offset_h : float
-        The header's numbers, not yet checked.
-    first_row : int
-        Line of the file, from 1, in which the first hour stands.
-    year, month, day, hour_end : ndarray of int
-        Date and the hour's end, 1 to 24.
-    ghi_w_m2, dni_w_m2, dhi_w_m2 : ndarray
-        Mean over the hour.
-    temp_air_c, relative_humidity_pct, wind_speed_m_s : ndarray
-        Reading at the hour's end.
-    albedo : ndarray
-        Ground reflectance, 0 to 1.
-    snow_depth_cm : ndarray
-        Depth of the snow on the ground.
-    precipitation_mm, precipitation_h : ndarray
-        Amount as water, and the hours over which it fell.
-    """
-
-    format_name: str
-    site: str
-    latitude_deg: float
-    longitude_deg: float
-    elevation_m: float
-    utc_offset_h: float
-    first_row: int
-    year: IntArray
-    month: IntArray
-    day: IntArray
-    hour_end: IntArray
-    ghi_w_m2: FloatArray
-    dni_w_m2: FloatArray
-    dhi_w_m2: FloatArray
-    temp_air_c: FloatArray
-    relative_humidity_pct: FloatArray
-    wind_speed_m_s: FloatArray
-    albedo: FloatArray
-    snow_depth_cm: FloatArray
-    precipitation_mm: FloatArray
-    precipitation_h: FloatArray
 
 
 def parse_weather_text(text: str, *, source: str, suffix: str = "") -> FileColumns:
@@ -121,22 +67,30 @@ def parse_weather_text(text: str, *, source: str, suffix: str = "") -> FileColum
     .. [2] S. Wilcox and W. Marion, "Users Manual for TMY3 Data Sets", NREL/TP-581-43156, 2008.
     .. [3] W. Marion and K. Urban, "User's Manual for TMY2s", NREL/SP-463-7668, 1995.
     """
-    first, _, rest = text.partition("\n")
-    second = rest.partition("\n")[0]
-    if first.upper().startswith("LOCATION,"):
-        return _parse_epw(text, source)
-    if "DATE (MM/DD/YYYY)" in second.upper():
-        return _parse_tmy3(text, source)
-    # A header is 59 characters; matching is kept off a first line of any length.
-    if len(first) < 200 and _TMY2_HEADER.match(first):
-        return _parse_tmy2(text, source)
+    match published_format(text):
+        case "EPW":
+            return _parse_epw(text, source)
+        case "TMY3":
+            return _parse_tmy3(text, source)
+        case "TMY2":
+            return _parse_tmy2(text, source)
     expected = {
         ".epw": "an EPW file starts with 'LOCATION,'",
         ".tm2": "a TMY2 file starts with station number, city, state, time zone, latitude, "
         "longitude and elevation",
-        ".csv": "a TMY3 file has 'Date (MM/DD/YYYY)' at the start of its second line",
     }.get(suffix.lower(), "the first lines are of none of them")
     raise WeatherFileError(f"is not a weather file in {FORMATS}: {expected}", source=source)
+
+
+def published_format(text: str) -> str | None:
+    """Which of EPW, TMY3 and TMY2 a text begins as; None for none of them."""
+    first, _, rest = text.partition("\n")
+    if first.upper().startswith("LOCATION,"):
+        return "EPW"
+    if "DATE (MM/DD/YYYY)" in rest.partition("\n")[0].upper():
+        return "TMY3"
+    # A header is 59 characters; matching is kept off a first line of any length.
+    return "TMY2" if len(first) < 200 and _TMY2_HEADER.match(first) else None
 
 
 def _at_least(limit: float) -> Missing:
@@ -157,7 +111,10 @@ def _columns(
     return FileColumns(
         format_name=format_name,
         site=site,
-        **numbers,
+        latitude_deg=numbers["latitude_deg"],
+        longitude_deg=numbers["longitude_deg"],
+        elevation_m=numbers["elevation_m"],
+        utc_offset_h=numbers["utc_offset_h"],
         first_row=cells.first_row,
         year=integer_column(cells, "year") + century,
         month=integer_column(cells, "month"),

@@ -1,187 +1,95 @@
-"""Weather files: one file read, checked, and put on left-labelled hours of whole years."""
+"""Weather files: one file read, its format told by content, checked, and put on hours."""
 
 from __future__ import annotations
 
-import dataclasses
 import stat
 from pathlib import Path
 
-import numpy as np
-import numpy.typing as npt
-import pandas as pd
-
-from solarsim.errors import WeatherFileError
-from solarsim.spec.calendar import standard_offset_h
-from solarsim.spec.stay import DEFAULT_YEAR
-from solarsim.weather.file_checks import (
-    check_header,
-    check_values,
-    file_times,
-    light_lag_min,
+from solarsim.errors import InputError, WeatherFileError
+from solarsim.weather.csv_file import CsvStatement, parse_csv
+from solarsim.weather.file_formats import FORMATS, parse_weather_text, published_format
+from solarsim.weather.nsrdb import is_nsrdb, parse_nsrdb
+from solarsim.weather.series import (
+    DEFAULT_ALBEDO,
+    DEFAULT_RELATIVE_HUMIDITY,
+    DEFAULT_WIND_SPEED_M_S,
+    YearSeries,
+    series_of,
 )
-from solarsim.weather.file_formats import FORMATS, FileColumns, parse_weather_text
-from solarsim.weather.record import FloatArray, Place
-from solarsim.weather.sun import Sun, sun_at_mid_hour
 
-__all__ = ["MAX_FILE_BYTES", "YearSeries", "read_weather_file"]
+__all__ = [
+    "DEFAULT_ALBEDO",
+    "DEFAULT_RELATIVE_HUMIDITY",
+    "DEFAULT_WIND_SPEED_M_S",
+    "MAX_FILE_BYTES",
+    "YearSeries",
+    "read_text_file",
+    "read_weather_file",
+]
 
 MAX_FILE_BYTES = 100_000_000
 
-# Common practice, no source: near the means of 0.70, 0.73 and 0.73 of three coastal and inland
-# typical years.
-DEFAULT_RELATIVE_HUMIDITY = 0.7
-# FAO Irrigation and Drainage Paper 56 (1998), chapter 4: 2 m/s at 2 m height is the mean over 2000
-# stations; by its equation 47 that is 2.7 m/s at 10 m.
-DEFAULT_WIND_SPEED_M_S = 2.7
-# Ground without snow: B. Y. H. Liu and R. C. Jordan, "The long-term average performance of
-# flat-plate solar-energy collectors", Solar Energy 7 (1963), from memory.
-DEFAULT_ALBEDO = 0.2
-
-# 1 cm of new snow is 1 mm of water: the ten-to-one rule of observers, common practice.
-SNOW_WATER_MM_PER_CM = 1.0
-SNOW_LIMIT_C = 0.5
-# The wettest hour and about the wettest inhabited land: above them a precipitation column is in
-# another unit. 305 mm in 42 minutes is the record kept by the World Meteorological Organization
-# (from memory); the yearly limit is common practice.
-PRECIPITATION_LIMIT_MM_H = 305.0
-PRECIPITATION_LIMIT_MM_YEAR = 4000.0
-# A column that is mostly missing would read as a dry year.
-_RECORDED_SHARE = 0.95
-
-# Seen on three typical years: 2 to 5 min. Stamps at the wrong end of the hour give 60.
-_LAG_LIMIT_MIN = 25.0
-
+_PLAIN = {".csv", ".txt", ".tsv"}
 _COMPRESSED = {b"PK\x03\x04": "zip", b"\x1f\x8b": "gzip", b"BZh": "bzip2", b"\xfd7zXZ": "xz"}
 
 
-@dataclasses.dataclass(frozen=True)
-class YearSeries:
-    """One or more whole years of hourly weather; arrays are ``(hours,)``.
+def read_weather_file(path: Path, statement: CsvStatement | None = None) -> YearSeries:
+    """Read an EPW, TMY3, TMY2, NSRDB or plain CSV file.
 
-    Attributes
-    ----------
-    place : Place
-        Where, with the header's time zone as ``utc_offset_h``.
-    times : pandas.DatetimeIndex
-        Starts of the hours from 1 January to 31 December, with the fixed offset.
-    ghi_w_m2, dni_w_m2, dhi_w_m2 : ndarray
-        Mean light over the hour, W/m2.
-    temp_air_c, wind_speed_m_s, relative_humidity : ndarray
-        Mean over the hour; humidity as a share, 0 to 1.
-    snowfall_mm : ndarray
-        Snow of that hour as water, mm.
-    albedo : ndarray
-        Ground reflectance, 0 to 1.
-    sun : Sun
-        The sun at mid-hour.
-    source : str
-        One line on where the weather came from.
-    notes : tuple of str
-        Defaults that were used and caveats.
-    """
-
-    place: Place
-    times: pd.DatetimeIndex
-    ghi_w_m2: FloatArray
-    dni_w_m2: FloatArray
-    dhi_w_m2: FloatArray
-    temp_air_c: FloatArray
-    wind_speed_m_s: FloatArray
-    relative_humidity: FloatArray
-    snowfall_mm: FloatArray
-    albedo: FloatArray
-    sun: Sun
-    source: str
-    notes: tuple[str, ...] = ()
-
-
-def read_weather_file(path: Path) -> YearSeries:
-    """Read an EPW, TMY3 or TMY2 file.
-
-    The formats stamp the end of the hour; the series is labelled by its start. Readings taken at
-    the stamp (temperature, humidity, wind) become the hour's mean with the reading before.
+    EPW, TMY3 and TMY2 stamp the end of the hour; the series is labelled by its start. Readings
+    taken at the stamp (temperature, humidity, wind) become the hour's mean with the reading before.
+    Samples within the hour are averaged; gaps of up to three hours in CSV files are closed.
 
     Parameters
     ----------
     path : Path
         The file; the format is told by content.
+    statement : CsvStatement, optional
+        Place, clock, columns and units of a plain CSV file that does not state them itself.
 
     Returns
     -------
     YearSeries
-        Whole years without gaps.
+        Hours without gaps; whole years but for CSV files.
 
     Raises
     ------
     WeatherFileError
         The file cannot be read, is none of the formats, has gaps, or holds values that cannot be;
         the message names the file, the row and what is allowed.
-
-    References
-    ----------
-    .. [1] D. G. Erbs, S. A. Klein and J. A. Duffie, "Estimation of the diffuse radiation fraction
-       for hourly, daily and monthly-average global radiation", Solar Energy 28 (1982).
     """
     source = str(path)
-    columns = parse_weather_text(_read_text(path), source=source, suffix=path.suffix)
-    check_header(columns, source=source)
-    times, stitched = file_times(columns, source=source)
-    place, notes = _place(columns)
-    if stitched:
-        notes.append(
-            "The file's months come from different years; they stand on one calendar year, and "
-            "a typical year shows less of the extremes than many years do."
-        )
-    sun = sun_at_mid_hour(place, times)
-    check_values(columns, sun.zenith_deg, source=source)
-
-    lag_min = light_lag_min(columns.ghi_w_m2, sun.zenith_deg)
-    if abs(lag_min) > _LAG_LIMIT_MIN:
-        notes.append(
-            f"The light comes about {abs(lag_min):.0f} min {'after' if lag_min > 0 else 'before'} "
-            "the sun: the file may stamp its hours otherwise than its format says."
-        )
-
-    ghi_w_m2, dni_w_m2, dhi_w_m2 = _light(columns, times, sun, notes)
-    temp_air_c = _hour_mean(columns.temp_air_c)
-    humidity = _filled(
-        columns.relative_humidity_pct / 100.0,
-        DEFAULT_RELATIVE_HUMIDITY,
-        "relative humidity",
-        "",
-        notes,
-    )
-    wind_m_s = _filled(columns.wind_speed_m_s, DEFAULT_WIND_SPEED_M_S, "wind speed", " m/s", notes)
-    # An albedo of zero is an empty column: no ground is that dark.
-    albedo = np.where((columns.albedo > 0.0) & (columns.albedo <= 1.0), columns.albedo, np.nan)
-    years = len(times) / 8760.0
-    span = "typical year" if stitched else _years_text(times)
-    return YearSeries(
-        place=place,
-        times=times,
-        ghi_w_m2=ghi_w_m2,
-        dni_w_m2=dni_w_m2,
-        dhi_w_m2=dhi_w_m2,
-        temp_air_c=temp_air_c,
-        wind_speed_m_s=_hour_mean(wind_m_s),
-        relative_humidity=np.clip(_hour_mean(humidity), 0.0, 1.0),
-        snowfall_mm=_snowfall(columns, temp_air_c, years, notes),
-        albedo=_filled(albedo, DEFAULT_ALBEDO, "ground albedo", "", notes),
-        sun=sun,
-        source=f"{columns.format_name} file {path.name} ({columns.site}), {span}",
-        notes=tuple(notes),
-    )
+    text = read_text_file(path, kind=f"in {FORMATS}")
+    try:
+        if is_nsrdb(text):
+            columns = parse_nsrdb(text, source=source)
+        elif path.suffix.lower() in _PLAIN and published_format(text) is None:
+            columns = parse_csv(text, source=source, statement=statement or CsvStatement())
+        else:
+            columns = parse_weather_text(text, source=source, suffix=path.suffix)
+        title = f"{columns.format_name} file {path.name} ({columns.site})"
+        return series_of(columns, source=source, title=title)
+    except WeatherFileError:
+        raise
+    except InputError as error:
+        raise WeatherFileError(error.message, source=source, field=error.field) from None
 
 
-def _read_text(path: Path) -> str:
-    """Return the file as text with bare newlines."""
+def read_text_file(path: Path, *, kind: str) -> str:
+    """Return a file as text with bare newlines; `kind` says which files are meant.
+
+    Raises
+    ------
+    WeatherFileError
+        It cannot be read, is compressed, larger than 100 MB, or no text.
+    """
     source = str(path)
     try:
         found = path.stat()
         if stat.S_ISDIR(found.st_mode):
-            raise WeatherFileError(f"is a folder; must be a file in {FORMATS}", source=source)
+            raise WeatherFileError(f"is a folder; must be a file {kind}", source=source)
         if not stat.S_ISREG(found.st_mode):
-            raise WeatherFileError(f"is no plain file; must be one in {FORMATS}", source=source)
+            raise WeatherFileError(f"is no plain file; must be one {kind}", source=source)
         if found.st_size > MAX_FILE_BYTES:
             message = f"is {found.st_size / 1e6:.0f} MB; must be at most {MAX_FILE_BYTES / 1e6:g}"
             raise WeatherFileError(f"{message} MB", source=source)
@@ -194,12 +102,12 @@ def _read_text(path: Path) -> str:
             raise
         raise WeatherFileError(f"is no file name: {error}", source=source) from None
     if not data.strip():
-        raise WeatherFileError(f"is empty; must be a file in {FORMATS}", source=source)
+        raise WeatherFileError(f"is empty; must be a file {kind}", source=source)
     for magic, name in _COMPRESSED.items():
         if data.startswith(magic):
             raise WeatherFileError(f"is compressed ({name}); unpack it first", source=source)
     if b"\0" in data:
-        message = f"is not text in UTF-8 or Latin-1; must be a file in {FORMATS}"
+        message = f"is not text in UTF-8 or Latin-1; must be a file {kind}"
         raise WeatherFileError(message, source=source)
     try:
         text = data.decode("utf-8-sig")
@@ -209,130 +117,3 @@ def _read_text(path: Path) -> str:
         text = data.decode("latin-1")
     # Files from DOS may end with the sign Ctrl-Z.
     return text.replace("\r\n", "\n").replace("\r", "\n").rstrip("\x1a \n")
-
-
-def _place(columns: FileColumns) -> tuple[Place, list[str]]:
-    """Make the place, with its clock's time zone found from the coordinates."""
-    import tzfpy
-
-    timezone = tzfpy.get_tz(columns.longitude_deg, columns.latitude_deg) or "UTC"
-    place = Place(
-        name=columns.site,
-        latitude_deg=columns.latitude_deg,
-        longitude_deg=columns.longitude_deg,
-        elevation_m=columns.elevation_m,
-        timezone=timezone,
-        utc_offset_h=columns.utc_offset_h,
-    )
-    notes = []
-    zone_h = standard_offset_h(timezone, DEFAULT_YEAR)
-    if zone_h != columns.utc_offset_h:
-        notes.append(
-            f"The file's clock is UTC{columns.utc_offset_h:+g}, standard time of {timezone} is "
-            f"UTC{zone_h:+g}; the hours are kept, and loads follow {timezone}."
-        )
-    return place, notes
-
-
-def _light(
-    columns: FileColumns, times: pd.DatetimeIndex, sun: Sun, notes: list[str]
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Return GHI, DNI and DHI; where beam or diffuse is missing, split GHI by Erbs."""
-    ghi = np.maximum(columns.ghi_w_m2, 0.0)
-    dni = np.maximum(columns.dni_w_m2, 0.0)
-    dhi = np.maximum(columns.dhi_w_m2, 0.0)
-    below = sum(
-        int((x < 0.0).sum()) for x in (columns.ghi_w_m2, columns.dni_w_m2, columns.dhi_w_m2)
-    )
-    if below:
-        notes.append(f"{below} values of light slightly below zero were set to zero.")
-    missing = np.isnan(dni) | np.isnan(dhi)
-    if missing.any():
-        from pvlib import irradiance
-
-        split = irradiance.erbs(ghi, sun.zenith_deg, times.day_of_year.to_numpy())
-        dni = np.where(missing, np.asarray(split["dni"]), dni)
-        dhi = np.where(missing, np.asarray(split["dhi"]), dhi)
-        notes.append(
-            f"Direct and diffuse light missing in {_share_text(missing)}; split from GHI "
-            "(Erbs 1982)."
-        )
-    return ghi, dni, dhi
-
-
-def _filled(
-    values: FloatArray, default: float, name: str, unit: str, notes: list[str]
-) -> FloatArray:
-    missing = np.isnan(values)
-    if missing.any():
-        notes.append(f"No {name} in {_share_text(missing)}; {default:g}{unit} was used there.")
-    return np.where(missing, default, values)
-
-
-def _hour_mean(readings: FloatArray) -> FloatArray:
-    """Mean over the hour from readings at its end; the first hour has no reading before it."""
-    mean: FloatArray = 0.5 * (readings + np.concatenate([readings[:1], readings[:-1]]))
-    return mean
-
-
-def _snowfall(
-    columns: FileColumns, temp_air_c: FloatArray, years: float, notes: list[str]
-) -> FloatArray:
-    """Snow as water, mm per hour: from snow depth, else from precipitation in the cold."""
-    depth = columns.snow_depth_cm
-    recorded = np.isfinite(depth)
-    nothing = "No snowfall: the file records none that can be used."
-    if recorded.mean() >= _RECORDED_SHARE and (depth[recorded] >= 0.0).all():
-        nothing = "No snowfall: the file's snow depth is zero throughout."
-        held = _carried(depth)
-        if held.max() > 0.0:
-            rise_cm = np.maximum(np.diff(held, prepend=held[:1]), 0.0)
-            snow = SNOW_WATER_MM_PER_CM * rise_cm
-            notes.append(
-                f"Snowfall is the rise of snow depth, 1 mm of water for 1 cm: "
-                f"{snow.sum() / years:.0f} mm a year."
-            )
-            return snow
-    rain = columns.precipitation_mm
-    recorded = np.isfinite(rain)
-    if recorded.mean() >= _RECORDED_SHARE:
-        period_h = columns.precipitation_h[recorded & (rain > 0.0)]
-        total_mm_year = float(rain[recorded].sum()) / years
-        if (
-            (rain[recorded] >= 0.0).all()
-            and (rain[recorded] <= PRECIPITATION_LIMIT_MM_H).all()
-            and (np.isnan(period_h) | (period_h == 1.0) | (period_h == 0.0)).all()
-            and 0.0 < total_mm_year <= PRECIPITATION_LIMIT_MM_YEAR
-        ):
-            snow = np.where(recorded & (temp_air_c <= SNOW_LIMIT_C), rain, 0.0)
-            notes.append(
-                f"Snowfall is the precipitation at or below {SNOW_LIMIT_C:g} C: "
-                f"{snow.sum() / years:.0f} mm of water a year."
-            )
-            return snow
-        if total_mm_year != 0.0:
-            notes.append(
-                f"The precipitation column was not used: {total_mm_year:.0f} mm a year, or sums "
-                "over more than one hour, cannot be hourly amounts in mm."
-            )
-    notes.append(nothing)
-    return np.zeros(len(temp_air_c))
-
-
-def _carried(values: FloatArray) -> FloatArray:
-    """Fill NaN with the value before it (the first ones with the first value)."""
-    last = np.where(np.isfinite(values), np.arange(len(values)), -1)
-    last = np.maximum.accumulate(last)
-    first = int(np.argmax(np.isfinite(values)))
-    carried: FloatArray = values[np.where(last < 0, first, last)]
-    return carried
-
-
-def _share_text(missing: npt.NDArray[np.bool_]) -> str:
-    count = int(missing.sum())
-    return "the whole file" if count == len(missing) else f"{count} of {len(missing)} hours"
-
-
-def _years_text(times: pd.DatetimeIndex) -> str:
-    first, last = times[0].year, times[-1].year
-    return f"{first}" if first == last else f"{first} to {last}"

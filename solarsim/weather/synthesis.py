@@ -8,6 +8,7 @@ import datetime as dt
 import numpy as np
 import pandas as pd
 
+from solarsim.spec.percent import percent
 from solarsim.weather.air import dew_point_depression_c, hourly_wind, relative_humidity
 from solarsim.weather.brightest import brightest_sky
 from solarsim.weather.clear_sky import ClearSky, make_room
@@ -236,17 +237,20 @@ def _sum_of_hours(by_hour: FloatArray) -> FloatArray:
 def _notes(light: DailyLight, clearer: float, site_uncertainty: bool) -> tuple[str, ...]:
     notes = [
         "humidity follows from the night's minimum; wind and wet days from monthly means",
-        f"ground reflects {ALBEDO_GROUND:.0%}, {ALBEDO_SNOW:.0%} where snow lies",
+        f"ground reflects {percent(ALBEDO_GROUND)}, {percent(ALBEDO_SNOW)} where snow lies",
     ]
     if site_uncertainty:
-        notes.append(f"each run's mean light differs from the climate data's by sd {SITE_SD:.0%}")
-    if light.capped.any():
         notes.append(
-            "days drawn brighter than the clear sky of clean air are cut to it; the mean is kept"
+            f"each run's mean light differs from the climate data's by sd {percent(SITE_SD)}"
         )
     if clearer > 1.0:
         notes.append(
-            f"the clear sky is up to {clearer - 1.0:.1%} brighter than the turbidity map's, as the "
-            "climate's mean irradiation demands"
+            f"the clear sky is up to {percent(clearer - 1.0, 1)} brighter than the turbidity "
+            "map's, as the climate's mean irradiation demands"
+        )
+    # Last, because it depends on the runs.
+    if light.capped.any():
+        notes.append(
+            "days drawn brighter than the clear sky of clean air are cut to it; the mean is kept"
         )
     return tuple(notes)

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import calendar
 import datetime as dt
 
 import numpy as np
+import numpy.typing as npt
 import pandas as pd
 
+from solarsim.errors import WeatherFileError
 from solarsim.spec.calendar import ARRIVAL_HOUR, stay_start
 from solarsim.spec.stay import Stay
-from solarsim.weather.files import YearSeries
 from solarsim.weather.record import FloatArray, Weather
+from solarsim.weather.series import YearSeries, whole_years
 
-__all__ = ["file_windows", "stay_month"]
+__all__ = ["file_span", "file_windows", "stay_month", "window_starts"]
 
 
 def stay_month(stay: Stay) -> int:
@@ -63,32 +66,19 @@ def file_windows(
     ValueError
         `times` is empty, is longer than the series, or has another offset or other minutes;
         `runs` is below 1 or `month` is none.
+    WeatherFileError
+        The series holds less than whole years and no such window lies within it.
     """
-    hours = len(times)
-    if not 0 < hours <= len(series.times):
-        raise ValueError(f"times holds {hours} hours; must be 1 to {len(series.times)}")
-    if times[0].utcoffset() != series.times[0].utcoffset() or times[0].minute:
-        raise ValueError(
-            f"times starts at {times[0]}; must be a whole hour of UTC{series.place.utc_offset_h:+g}"
-        )
     if runs is not None and runs < 1:
         raise ValueError(f"got runs={runs}; must be at least 1")
-    if month is None:
-        month = times[hours // 4].month
-    elif not 1 <= month <= 12:
-        raise ValueError(f"got month={month}; must be 1 to 12")
-
-    starts = np.flatnonzero((series.times.month == month) & (series.times.hour == times[0].hour))
+    hours = len(times)
+    starts = window_starts(series, times, month=month)
     windows = len(starts)
     if runs is not None and runs < windows:
         starts = starts[((np.arange(runs) + 0.5) * windows / runs).astype(np.int64)]
     index = (starts[:, np.newaxis] + np.arange(hours)) % len(series.times)
 
-    def gather(values: FloatArray) -> FloatArray:
-        taken: FloatArray = values[index]
-        return taken
-
-    years = series.times[-1].year - series.times[0].year + 1
+    years = len(np.unique(series.times.year[starts]))
     span = "one year" if years == 1 else f"{years} years"
     notes = [
         *series.notes,
@@ -97,6 +87,45 @@ def file_windows(
     ]
     if int(starts[-1]) + hours > len(series.times):
         notes.append("Windows that pass the end of the file go on with its first January.")
+    return _gathered(series, index, times, tuple(notes))
+
+
+def file_span(series: YearSeries, times: pd.DatetimeIndex) -> Weather:
+    """Return the very hours of a series as one run.
+
+    Parameters
+    ----------
+    series : YearSeries
+        Hours that cover `times`.
+    times : pandas.DatetimeIndex
+        ``(hours,)`` whole hours of the series' clock.
+
+    Raises
+    ------
+    WeatherFileError
+        The series does not cover them.
+    """
+    at = series.times.get_indexer(times)
+    if (at < 0).any():
+        message = (
+            f"holds {series.times[0]:%Y-%m-%d} to {series.times[-1]:%Y-%m-%d} at "
+            f"UTC{series.place.utc_offset_h:+g}; {times[0]:%Y-%m-%d} to {times[-1]:%Y-%m-%d} are "
+            "needed"
+        )
+        raise WeatherFileError(message, source=series.source)
+    return _gathered(series, at[np.newaxis].astype(np.int64), times, series.notes)
+
+
+def _gathered(
+    series: YearSeries,
+    index: npt.NDArray[np.int64],
+    times: pd.DatetimeIndex,
+    notes: tuple[str, ...],
+) -> Weather:
+    def gather(values: FloatArray) -> FloatArray:
+        taken: FloatArray = values[index]
+        return taken
+
     return Weather(
         place=series.place,
         times=times,
@@ -112,5 +141,33 @@ def file_windows(
         azimuth_deg=gather(series.sun.azimuth_deg),
         dni_extra_w_m2=gather(series.sun.dni_extra_w_m2),
         source=series.source,
-        notes=tuple(notes),
+        notes=notes,
     )
+
+
+def window_starts(
+    series: YearSeries, times: pd.DatetimeIndex, *, month: int | None = None
+) -> npt.NDArray[np.int64]:
+    """Hours of the series at which the windows of `file_windows` start; raises as that does."""
+    hours = len(times)
+    if hours < 1 or (hours > len(series.times) and whole_years(series.times)):
+        raise ValueError(f"times holds {hours} hours; must be 1 to {len(series.times)}")
+    if times[0].utcoffset() != series.times[0].utcoffset() or times[0].minute:
+        raise ValueError(
+            f"times starts at {times[0]}; must be a whole hour of UTC{series.place.utc_offset_h:+g}"
+        )
+    if month is None:
+        month = times[hours // 4].month
+    elif not 1 <= month <= 12:
+        raise ValueError(f"got month={month}; must be 1 to 12")
+    found = np.flatnonzero((series.times.month == month) & (series.times.hour == times[0].hour))
+    if not whole_years(series.times):
+        found = found[found + hours <= len(series.times)]
+        if not len(found):
+            message = (
+                f"holds {series.times[0]:%Y-%m-%d} to {series.times[-1]:%Y-%m-%d}, in which no "
+                f"{hours // 24} days start in {calendar.month_name[month]}; give whole years, or "
+                "follow fewer days"
+            )
+            raise WeatherFileError(message, source=series.source)
+    return found.astype(np.int64)

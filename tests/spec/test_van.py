@@ -222,9 +222,89 @@ def test_a_table_that_is_none_is_refused_by_the_record():
     assert "battery" in str(refused(battery=3))
 
 
+# --- further arrays ---
+
+SUITCASE = {"name": "suitcase", "kind": "ground", "part": "100 W rigid", "count": 2}
+
+
+def test_an_array_takes_a_part_and_the_defaults_of_its_kind():
+    ground, roof = build(arrays=[SUITCASE, {"name": "front", "part": "100 W flexible"}]).arrays
+    assert (ground.power_w, ground.count, ground.tilt_deg) == (100.0, 2, 40.0)
+    assert (ground.from_hour, ground.to_hour, ground.every_days) == (9.0, 17.0, 1)
+    assert (roof.tilt_deg, roof.from_hour, roof.to_hour, roof.mounting) == (0.0, 0.0, 24.0, "glued")
+    assert ground.controller is None
+    own = build(arrays=[SUITCASE | {"tilt_deg": 55.0, "controller": {"kind": "pwm"}}]).arrays[0]
+    assert own.tilt_deg == 55.0
+    assert own.controller is not None
+    assert own.controller.kind == "pwm"
+
+
+def test_settings_reach_an_array_by_its_name_or_position():
+    arrays = [SUITCASE]
+    assert build("arrays.suitcase.count=1", arrays=arrays).arrays[0].count == 1
+    assert build("arrays.0.controller.max_output_a=10", arrays=arrays).arrays[0].controller
+    brought = 'arrays=[{name="x",part="100 W rigid",count=2}]'
+    assert build(brought, "arrays.x.count=3").arrays[0].count == 3
+    fault = refused("arrays.suitcas.count=1", arrays=arrays)
+    assert "no array 'suitcas'" in str(fault)
+    assert "'suitcase'" in str(fault)
+
+
+@pytest.mark.parametrize(
+    ("changes", "field", "words"),
+    [
+        ({"part": "100 W rigit"}, "arrays.0.part", "100 W rigid"),
+        ({"kind": "boat"}, "arrays.0.kind", "'roof' or 'ground'"),
+        ({"cuont": 1}, "arrays.0.cuont", "'count'"),
+        ({"from_hour": 17.0, "to_hour": 9.0}, "arrays.0", "to_hour (9) must be after from_hour"),
+        ({"kind": "roof", "from_hour": 9.0}, "arrays.0", "kind 'ground'"),
+        ({"aim": "morning and afternoon", "azimuth_deg": 90.0}, "arrays.0", "without azimuth_deg"),
+        ({"kind": "roof", "aim": "morning and afternoon"}, "arrays.0", "without azimuth_deg"),
+        ({"controller": {"start_margin_v": 8.0}}, "", "arrays.0.vmp_v x arrays.0.series"),
+        ({"controller": {"max_output_a": -1.0}}, "arrays.0.controller.max_output_a", "-1.0"),
+        ({"tilt_deg": float("nan")}, "arrays.0.tilt_deg", "finite"),
+    ],
+)
+def test_an_array_that_cannot_be_is_refused(changes, field, words):
+    fault = refused(arrays=[SUITCASE | changes])
+    assert fault.field == field
+    assert words in str(fault)
+
+
+# --- where the van looks ---
+
+
+@pytest.mark.parametrize(
+    ("panels", "stay", "heading_deg", "faces_deg"),
+    [
+        ({}, {}, None, None),
+        ({}, {"heading_deg": 90.0}, 90.0, 180.0),
+        ({"facing": "front"}, {"heading_deg": 90.0}, 90.0, 90.0),
+        ({"facing": "rear"}, {"heading_deg": 90.0}, 90.0, 270.0),
+        ({"facing": "left"}, {"heading_deg": 30.0}, 30.0, 300.0),
+        ({"azimuth_deg": 180.0}, {}, 90.0, 180.0),
+        ({"azimuth_deg": 20.0, "facing": "right"}, {}, 290.0, 20.0),
+        ({"azimuth_deg": 180.0, "tilt_deg": 20.0}, {"heading_deg": 90.0}, 90.0, 180.0),
+    ],
+)
+def test_heading_and_facing_side_tell_each_other(panels, stay, heading_deg, faces_deg):
+    van = build(panels=DATA["panels"] | panels, stay=stay)
+    assert van.heading_deg == heading_deg
+    assert van.faces_deg(van.panels) == faces_deg
+
+
+def test_two_headings_at_odds_are_refused():
+    tilted = DATA["panels"] | {"azimuth_deg": 90.0, "tilt_deg": 20.0}
+    fault = refused(panels=tilted, stay={"heading_deg": 90.0})
+    assert "panels.azimuth_deg (90)" in str(fault)
+    assert "(180)" in str(fault)
+    assert refused(stay={"heading_deg": 361.0}).field == "stay.heading_deg"
+    assert "'right'" in str(refused(panels=DATA["panels"] | {"facing": "up"}))
+
+
 @given(
     st.dictionaries(
-        st.sampled_from(["van", "panels", "battery", "stay", "roof", "x"]),
+        st.sampled_from(["van", "panels", "battery", "stay", "roof", "arrays", "x"]),
         st.one_of(
             st.none(),
             st.integers(),

@@ -29,13 +29,28 @@ def test_nothing_need_be_said():
     assert wiring().bank_inverter.length_m is None
 
 
-@pytest.mark.parametrize("text", ["4 AWG", "AWG 4", "2/0 AWG", "awg 4/0", "35 mm2", "2.5mm2"])
+@pytest.mark.parametrize(
+    "text", ["4 AWG", "AWG 4", "2/0 AWG", "awg 4/0", "35 mm2", "2.5mm2", "2 x 70 mm2", "2x2/0 AWG"]
+)
 def test_wires(text):
     assert wiring(bank_bus={"wire": text}).bank_bus.wire == text
 
 
 @pytest.mark.parametrize(
-    "text", ["", "thick", "4", "0 AWG", "5/0 AWG", "99 AWG", "-4 AWG", "0 mm2", "0.0 mm2", "4 mm"]
+    "text",
+    [
+        "",
+        "thick",
+        "4",
+        "0 AWG",
+        "5/0 AWG",
+        "99 AWG",
+        "-4 AWG",
+        "0 mm2",
+        "0.0 mm2",
+        "4 mm",
+        "3 x 70 mm2",
+    ],
 )
 def test_wires_that_do_not_exist(text):
     message = refused(bank_bus={"wire": text})
@@ -43,7 +58,7 @@ def test_wires_that_do_not_exist(text):
     assert "35 mm2" in message
 
 
-@given(st.text(alphabet="0123456789/. AWGmawg2", max_size=12))
+@given(st.text(alphabet="0123456789/. AWGmawg2x", max_size=12))
 def test_every_wire_that_is_taken_can_be_read(text):
     try:
         taken = parse_record(CableRun, {"wire": text}, source="x").wire

@@ -6,7 +6,6 @@ import pathlib
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
 
 from solarsim.errors import WeatherFileError
 from solarsim.weather.files import MAX_FILE_BYTES, read_weather_file
@@ -28,6 +27,7 @@ from tests.weather.epw_by_hand import (
     copied,
     epw_text,
 )
+from tests.weather.mutations import MUTATIONS, mutated
 
 
 def refused(read, content, *parts, name="site.epw"):
@@ -197,11 +197,11 @@ def test_city_of_several_words_in_tmy2(read):
         ("LOCATION,".encode("utf-16"), "site.epw", ("is not text",)),
         (b"PK\x03\x04abc", "site.epw", ("is compressed (zip)", "unpack")),
         (b"\x1f\x8babc", "site.epw", ("is compressed (gzip)",)),
-        (b"hello", "site.epw", ("EPW, TMY3 or TMY2", "starts with 'LOCATION,'")),
-        (b"hello", "site.tm2", ("EPW, TMY3 or TMY2", "station number")),
-        (b"hello,world\n1,2\n", "site.csv", ("EPW, TMY3 or TMY2", "Date (MM/DD/YYYY)")),
-        (b"hello", "site.xyz", ("EPW, TMY3 or TMY2",)),
-        (bytes(range(128, 256)) * 3, "site.epw", ("EPW, TMY3 or TMY2",)),
+        (b"hello", "site.epw", ("EPW, TMY3, TMY2, NSRDB", "starts with 'LOCATION,'")),
+        (b"hello", "site.tm2", ("EPW, TMY3, TMY2, NSRDB", "station number")),
+        (b"hello,world\n1,2\n", "site.csv", ("holds 1 rows under its heading",)),
+        (b"hello", "site.xyz", ("EPW, TMY3, TMY2, NSRDB",)),
+        (bytes(range(128, 256)) * 3, "site.epw", ("EPW, TMY3, TMY2, NSRDB",)),
     ],
 )
 def test_what_is_no_weather_file(read, content, name, parts):
@@ -227,34 +227,6 @@ def test_paths_that_cannot_be_read(tmp_path):
 
 
 # ---- mutated files --------------------------------------------------------------------------
-
-MUTATIONS = st.lists(
-    st.tuples(
-        st.sampled_from(["replace", "delete", "insert", "repeat", "cut"]),
-        st.floats(0.0, 1.0),
-        st.binary(min_size=1, max_size=12)
-        | st.sampled_from([b",", b"\n", b"\r", b'"', b"-", b"9999", b"nan", b",,,,,", b"\xff"]),
-    ),
-    min_size=1,
-    max_size=4,
-)
-
-
-def mutated(content: bytes, mutations: list[tuple[str, float, bytes]]) -> bytes:
-    for kind, where, new in mutations:
-        at = int(where * len(content))
-        match kind:
-            case "replace":
-                content = content[:at] + new + content[at + len(new) :]
-            case "delete":
-                content = content[:at] + content[at + 8 * len(new) :]
-            case "insert":
-                content = content[:at] + new + content[at:]
-            case "repeat":
-                content = content[:at] + content[max(at - 200, 0) :]
-            case "cut":
-                content = content[: max(at, 1)]
-    return content
 
 
 @pytest.fixture(scope="module")
