@@ -7,6 +7,7 @@ import functools
 import numpy as np
 
 from solarsim.spec.horizon_file import Horizon
+from solarsim.spec.percent import percent
 from solarsim.weather.record import FloatArray
 
 __all__ = ["horizon_beam", "horizon_elevation", "horizon_note", "horizon_sky_view_share"]
@@ -59,5 +60,6 @@ def horizon_note(horizon: Horizon) -> str:
     return (
         f"The horizon {horizon.source or 'given'} ({len(horizon.azimuth_deg)} directions, up to "
         f"{max(horizon.elevation_deg):g} deg) hides the sun below it and leaves "
-        f"{horizon_sky_view_share(horizon):.0%} of the sky's light; what it reflects is left out."
+        f"{percent(horizon_sky_view_share(horizon))} of the sky's light; what it reflects is left "
+        "out."
     )

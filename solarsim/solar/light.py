@@ -51,7 +51,7 @@ def plane_light(
     zenith_deg: FloatArray,
     sun_azimuth_deg: FloatArray,
     tilt_deg: float,
-    azimuth_deg: float | None,
+    azimuth_deg: FloatArray | float | None,
     parking: Parking | Horizon,
 ) -> PlaneLight:
     """Irradiance on a flat or tilted panel by Hay and Davies' anisotropic sky.
@@ -67,8 +67,9 @@ def plane_light(
         The sun at mid-hour, broadcastable, degrees.
     tilt_deg : float
         Tilt of the panel, 0 to 90 degrees.
-    azimuth_deg : float or None
-        Where a tilted panel faces, clockwise from north; None averages over all headings.
+    azimuth_deg : float or ndarray or None
+        Where a tilted panel faces, clockwise from north, always or hour by hour; None averages
+        over all headings.
     parking : Parking or Horizon
         Surroundings, whichever way they face or by their true compass directions. They hide the
         sun and the sky around it together, and their share of the even sky; the light that they
@@ -135,7 +136,7 @@ def beam_factors(
     zenith_deg: FloatArray,
     sun_azimuth_deg: FloatArray,
     tilt_deg: float,
-    azimuth_deg: float | None,
+    azimuth_deg: FloatArray | float | None,
 ) -> tuple[FloatArray, FloatArray]:
     """Projection of a normal beam onto the panel, and the part of it that passes the glass.
 

@@ -12,7 +12,13 @@ import numpy as np
 from solarsim.solar.output import panel_output
 from solarsim.solar.roof_shade import RoofShade, power_weights, roof_shade
 from solarsim.solar.shade_geometry import Box, Footprint, PanelPlace
-from solarsim.solar.shade_table import group_cells, shade_table
+from solarsim.solar.shade_table import (
+    RoofShadows,
+    ShadeTable,
+    group_cells,
+    roof_shadows,
+    table_without,
+)
 from solarsim.spec.horizon_file import Horizon
 from solarsim.spec.van import Controller, Panels
 from solarsim.weather.record import FloatArray, Weather
@@ -21,7 +27,9 @@ __all__ = ["Move", "NamedBox", "ObstacleCost", "ObstacleCosts", "obstacle_costs"
 
 # Where to look for a better place: quick and coarse, then the best one in full.
 _SPOTS_X, _SPOTS_Y = 9, 5
-_MOST_SPOTS = 15
+_MOST_SPOTS = 8
+# To the centimetre, as one measures on a roof.
+_SPOT_PLACES = 2
 _COARSE_AZIMUTH_DEG = 15.0
 _COARSE_ELEVATION_DEG = (2.0, 5.0, 9.0, 14.0, 20.0, 28.0, 38.0, 50.0, 65.0, 90.0)
 _COARSE_CELLS = 4
@@ -31,10 +39,12 @@ _LEAST_SAVED_WH = 1.0
 
 
 class NamedBox(Box, Protocol):
-    """A box on the roof that has a name."""
+    """A box on the roof that has a name and keeps some room around it."""
 
     @property
     def name(self) -> str: ...  # noqa: D102
+    @property
+    def clearance_m(self) -> float: ...  # noqa: D102
 
 
 @dataclasses.dataclass(frozen=True)
@@ -45,13 +55,18 @@ class Move:
     ----------
     x_m, y_m : float
         New rear left corner.
-    saved_wh_per_day : float
-        Energy that the move gains, mean over the months.
+    month_saved_wh_per_day : ndarray
+        ``(months,)`` energy that the move gains.
     """
 
     x_m: float
     y_m: float
-    saved_wh_per_day: float
+    month_saved_wh_per_day: FloatArray
+
+    @property
+    def saved_wh_per_day(self) -> float:
+        """Energy that the move gains, mean over the months."""
+        return float(self.month_saved_wh_per_day.mean())
 
 
 @dataclasses.dataclass(frozen=True)
@@ -83,14 +98,17 @@ class ObstacleCosts:
         ``(months,)`` the whole array without and with everything that stands on the roof.
     shade_share : ndarray
         ``(months,)`` the part of the unshaded energy that is lost, 0 to 1.
+    panel_shade_share : ndarray
+        ``(panels, months)`` the part of its energy that each panel would lose if it worked alone.
     obstacles : tuple of ObstacleCost
-        In the order given. Shadows that overlap are counted once in the total, and by neither
-        obstacle alone.
+        In the order given, or none if they were not asked for. Shadows that overlap are counted
+        once in the total, and by neither obstacle alone.
     """
 
     unshaded_wh_per_day: FloatArray
     shaded_wh_per_day: FloatArray
     shade_share: FloatArray
+    panel_shade_share: FloatArray
     obstacles: tuple[ObstacleCost, ...]
 
 
@@ -116,8 +134,9 @@ def obstacle_costs(
     brush_snow: str,
     horizon: Horizon | None = None,
     roof_size_m: tuple[float, float] | None = None,
-    clearance_m: float = 0.03,
+    margin_m: float = 0.0,
     inside: Callable[[Box], bool] | None = None,
+    one_by_one: bool = True,
 ) -> ObstacleCosts:
     """Run the array with and without each obstacle on the same weather.
 
@@ -135,10 +154,12 @@ def obstacle_costs(
         Compass direction of the van's front; None is the mean over all headings.
     roof_size_m : tuple of float, optional
         Length and width within which better places are looked for; None looks for none.
-    clearance_m : float
-        Free space that a moved obstacle keeps to panels and to other obstacles.
+    margin_m : float
+        How far from the edge such places keep.
     inside : callable, optional
         Whether the roof has room for a box at a place; asked before a place is tried.
+    one_by_one : bool
+        False leaves out what each obstacle costs, which takes most of the time.
 
     Raises
     ------
@@ -158,24 +179,22 @@ def obstacle_costs(
         for weather in months
     ]
 
-    def shade_of(boxes: Sequence[Box], *, coarse: bool) -> RoofShade:
-        if coarse:
-            table = shade_table(
-                places,
-                boxes,
-                cells=_COARSE_CELLS,
-                azimuth_step_deg=_COARSE_AZIMUTH_DEG,
-                elevation_deg=_COARSE_ELEVATION_DEG,
-            )
+    def shade_of(table: ShadeTable, *, at: int | None = None) -> RoofShade:
+        """Shade of the array or, alone on its part of the voltage, of the panel `at`."""
+        if at is None:
+            lying, wired, voltage_v = places, panels, bus_voltage_v
         else:
-            table = shade_table(places, boxes, cells=group_cells(panels))
+            one = slice(at, at + 1)
+            table = dataclasses.replace(
+                table,
+                group_share=table.group_share[one],
+                cell_share=table.cell_share[one],
+                hidden_sky_share=table.hidden_sky_share[one],
+            )
+            lying, wired = places[one], panels.model_copy(update={"series": 1, "count": 1})
+            voltage_v = bus_voltage_v / panels.series
         return roof_shade(
-            table,
-            places,
-            panels,
-            controller,
-            bus_voltage_v=bus_voltage_v,
-            heading_deg=heading_deg,
+            table, lying, wired, controller, bus_voltage_v=voltage_v, heading_deg=heading_deg
         )
 
     def weights_of(shade: RoofShade) -> FloatArray:
@@ -183,9 +202,9 @@ def obstacle_costs(
         return np.stack(
             [
                 power_weights(
-                    shade, weather.zenith_deg, weather.azimuth_deg, out.beam_share, out.unshaded_w
+                    shade, weather.zenith_deg, weather.azimuth_deg, out.beam_share, out.power_w
                 ).ravel()
-                * (len(places) * 24.0 / out.unshaded_w.size)
+                * (len(places) * 24.0 / out.power_w.size)
                 for weather, out in zip(months, outputs, strict=True)
             ]
         )
@@ -194,52 +213,67 @@ def obstacle_costs(
         lost: FloatArray = weights @ (1.0 - shade.power_share).ravel()
         return lost
 
-    whole = shade_of(obstacles, coarse=False)
+    shadows = roof_shadows(places, obstacles, cells=group_cells(panels))
+    whole = shade_of(shadows.table)
     fine = weights_of(whole)
     total = lost_wh(fine, whole)
     unshaded = fine.sum(axis=1)
-    coarse = weights_of(shade_of((), coarse=True)) if roof_size_m is not None else None
+    known = np.maximum(unshaded, 1e-12)
+    coarse: tuple[RoofShadows, FloatArray] | None = None
     found = []
-    for index, obstacle in enumerate(obstacles):
-        others = [*obstacles[:index], *obstacles[index + 1 :]]
-        cost = total - lost_wh(fine, shade_of(others, coarse=False))
+    for index, obstacle in enumerate(obstacles if one_by_one else ()):
+        cost = total - lost_wh(fine, shade_of(table_without(shadows, index)))
         move = None
-        if coarse is not None and roof_size_m is not None and cost.mean() > _LEAST_SAVED_WH:
-            spots = _free_spots(obstacle, others, places, roof_size_m, clearance_m, inside)
+        if roof_size_m is not None and cost.mean() > _LEAST_SAVED_WH:
+            if coarse is None:
+                rough = roof_shadows(
+                    places,
+                    obstacles,
+                    cells=_COARSE_CELLS,
+                    azimuth_step_deg=_COARSE_AZIMUTH_DEG,
+                    elevation_deg=_COARSE_ELEVATION_DEG,
+                )
+                coarse = rough, weights_of(shade_of(rough.table))
+            rough, weights = coarse
+            others = [*obstacles[:index], *obstacles[index + 1 :]]
+            spots = _free_spots(obstacle, others, places, roof_size_m, margin_m, inside)
             if spots:
                 loss = [
-                    lost_wh(coarse, shade_of([*others, spot], coarse=True)).mean() for spot in spots
+                    lost_wh(weights, shade_of(table_without(rough, index, spot))).mean()
+                    for spot in spots
                 ]
                 best = spots[int(np.argmin(loss))]
-                moved = lost_wh(fine, shade_of([*others, best], coarse=False))
-                saved = float((total - moved).mean())
-                if saved > max(_LEAST_SAVED_WH, _LEAST_SAVED_SHARE * float(cost.mean())):
+                saved = total - lost_wh(fine, shade_of(table_without(shadows, index, best)))
+                if saved.mean() > max(_LEAST_SAVED_WH, _LEAST_SAVED_SHARE * float(cost.mean())):
                     move = Move(best.x_m, best.y_m, saved)
         found.append(ObstacleCost(obstacle.name, cost, move))
+    alone = [lost_wh(fine, shade_of(shadows.table, at=at)) / known for at in range(len(places))]
     return ObstacleCosts(
         unshaded_wh_per_day=unshaded,
         shaded_wh_per_day=unshaded - total,
-        shade_share=total / np.maximum(unshaded, 1e-12),
+        shade_share=total / known,
+        panel_shade_share=np.array(alone).reshape(len(places), len(months)),
         obstacles=tuple(found),
     )
 
 
 def _free_spots(
-    obstacle: Box,
+    obstacle: NamedBox,
     others: Sequence[Box],
     places: Sequence[PanelPlace],
     roof_size_m: tuple[float, float],
-    clearance_m: float,
+    margin_m: float,
     inside: Callable[[Box], bool] | None,
 ) -> list[_Spot]:
     """Places on the roof where the obstacle stands clear, thinned out evenly if many."""
-    free_x, free_y = roof_size_m[0] - obstacle.length_m, roof_size_m[1] - obstacle.width_m
-    if free_x < 0.0 or free_y < 0.0:
+    last_x = roof_size_m[0] - margin_m - obstacle.length_m
+    last_y = roof_size_m[1] - margin_m - obstacle.width_m
+    if min(last_x, last_y) < margin_m:
         return []
     taken: list[Footprint] = [*others, *places]
     # Beside the evenly spread places, its own row and column.
-    xs = {*np.linspace(0.0, free_x, _SPOTS_X).tolist(), obstacle.x_m}
-    ys = {*np.linspace(0.0, free_y, _SPOTS_Y).tolist(), obstacle.y_m}
+    xs = {*np.linspace(margin_m, last_x, _SPOTS_X).round(_SPOT_PLACES).tolist(), obstacle.x_m}
+    ys = {*np.linspace(margin_m, last_y, _SPOTS_Y).round(_SPOT_PLACES).tolist(), obstacle.y_m}
     spots = [
         _Spot(x_m, y_m, obstacle.length_m, obstacle.width_m, obstacle.height_m)
         for x_m, y_m in itertools.product(sorted(xs), sorted(ys))
@@ -247,7 +281,7 @@ def _free_spots(
     spots = [
         spot
         for spot in spots
-        if not any(_too_close(spot, other, clearance_m) for other in taken)
+        if not any(_too_close(spot, other, obstacle.clearance_m) for other in taken)
         and (inside is None or inside(spot))
     ]
     step = -(-len(spots) // _MOST_SPOTS)

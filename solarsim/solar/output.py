@@ -25,10 +25,11 @@ from solarsim.solar.snow_cover import (
     snow_cover,
 )
 from solarsim.spec.horizon_file import Horizon
+from solarsim.spec.percent import percent
 from solarsim.spec.van import Controller, Panels
 from solarsim.weather.record import FloatArray, Weather
 
-__all__ = ["PanelOutput", "panel_output"]
+__all__ = ["PanelOutput", "panel_output", "shaded_power_w"]
 
 _DARK_W_M2 = 1e-9
 
@@ -41,10 +42,10 @@ class PanelOutput:
     ----------
     power_w : ndarray
         DC power of one panel at the controller's output side: after the controller's efficiency
-        and its voltage window, before its output-current limit. With shade on the roof it is the
-        array's mean.
-    unshaded_w : ndarray
-        The same without what stands on the roof; the very same array where no shade is asked for.
+        and its voltage window, before its output-current limit; without the shade of what stands
+        on the roof.
+    absorbed_w_m2 : ndarray
+        Light on the cells, after dirt and snow.
     beam_share : ndarray
         Share of the light on the cells that comes from the sun and close around it, 0 to 1.
     poa_w_m2 : ndarray
@@ -58,7 +59,7 @@ class PanelOutput:
     """
 
     power_w: FloatArray
-    unshaded_w: FloatArray
+    absorbed_w_m2: FloatArray
     beam_share: FloatArray
     poa_w_m2: FloatArray
     temp_cell_c: FloatArray
@@ -74,8 +75,8 @@ def panel_output(
     bus_voltage_v: float,
     parking: str,
     brush_snow: str,
-    shade: RoofShade | None = None,
     horizon: Horizon | None = None,
+    azimuth_deg: FloatArray | None = None,
 ) -> PanelOutput:
     """Power of one panel of the array over all runs and hours.
 
@@ -94,10 +95,10 @@ def panel_output(
         A preset's name, see `solarsim.solar.parking.PARKINGS`.
     brush_snow : str
         ``"morning"`` or ``"never"``.
-    shade : RoofShade, optional
-        Shade of what stands on the roof, see `solarsim.solar.roof_shade.roof_shade`.
     horizon : Horizon, optional
         What stands around the van; it takes the place of what `parking` hides, whose wind stays.
+    azimuth_deg : ndarray, optional
+        ``(1, hours)`` where the panel faces hour by hour, in place of ``panels.azimuth_deg``.
 
     Raises
     ------
@@ -113,7 +114,8 @@ def panel_output(
     # Nights are half of the work: everything but snow is done for hours with light in any run.
     lit = np.flatnonzero((weather.ghi_w_m2 > 0.0).any(axis=0))
 
-    light = _lit_light(weather, panels, horizon or surroundings, lit)
+    facing_deg = panels.azimuth_deg if azimuth_deg is None else _hours(azimuth_deg, lit)
+    light = _lit_light(weather, panels.tilt_deg, facing_deg, horizon or surroundings, lit)
     poa = _spread(light.poa_w_m2, lit, shape)
     snow = snow_cover(
         snowfall_mm=weather.snowfall_mm,
@@ -143,18 +145,11 @@ def panel_output(
     power = look_up(table, absorbed, temp_lit) * (aged * controller.efficiency)
 
     beam = light.absorbed_beam_w_m2 / np.maximum(light.absorbed_w_m2, _DARK_W_M2)
-    unshaded = _spread(power, lit, shape)
-    shaded = unshaded
-    if shade is not None:
-        sun = _hours(weather.zenith_deg, lit), _hours(weather.azimuth_deg, lit)
-        left = shade_factor(shade, *sun, beam)
-        shaded = _spread(power * left, lit, shape)
-
     temp = np.broadcast_to(weather.temp_air_c, shape).copy()
     temp[:, lit] = temp_lit
     return PanelOutput(
-        power_w=shaded,
-        unshaded_w=unshaded,
+        power_w=_spread(power, lit, shape),
+        absorbed_w_m2=_spread(absorbed, lit, shape),
         beam_share=_spread(beam, lit, shape),
         poa_w_m2=poa,
         temp_cell_c=temp,
@@ -164,16 +159,46 @@ def panel_output(
             gamma_note(panels, module),
             surroundings,
             parking=parking,
-            shade=shade,
+            heading_known=facing_deg is not None,
             horizon=horizon,
             snowed=snowed,
         ),
     )
 
 
+def shaded_power_w(output: PanelOutput, weather: Weather, shade: RoofShade | None) -> FloatArray:
+    """Power of a panel, as the mean of its array, after the shade of what stands on the roof.
+
+    Parameters
+    ----------
+    output : PanelOutput
+        Of the panel without that shade.
+    weather : Weather
+        From which it was worked out.
+    shade : RoofShade or None
+        See `solarsim.solar.roof_shade.roof_shade`; None gives the power as it is.
+
+    Returns
+    -------
+    ndarray
+        ``(runs, hours)``, W.
+    """
+    if shade is None:
+        return output.power_w
+    lit = np.flatnonzero(output.power_w.any(axis=0))
+    left = shade_factor(
+        shade,
+        _hours(weather.zenith_deg, lit),
+        _hours(weather.azimuth_deg, lit),
+        _hours(output.beam_share, lit),
+    )
+    return _spread(_hours(output.power_w, lit) * left, lit, output.power_w.shape)
+
+
 def _lit_light(
     weather: Weather,
-    panels: Panels,
+    tilt_deg: float,
+    facing_deg: FloatArray | float | None,
     surroundings: Parking | Horizon,
     lit: npt.NDArray[np.intp],
 ) -> PlaneLight:
@@ -185,8 +210,8 @@ def _lit_light(
         albedo=_hours(weather.albedo, lit),
         zenith_deg=_hours(weather.zenith_deg, lit),
         sun_azimuth_deg=_hours(weather.azimuth_deg, lit),
-        tilt_deg=panels.tilt_deg,
-        azimuth_deg=panels.azimuth_deg,
+        tilt_deg=tilt_deg,
+        azimuth_deg=facing_deg,
         parking=surroundings,
     )
 
@@ -214,32 +239,30 @@ def _notes(
     surroundings: Parking,
     *,
     parking: str,
-    shade: RoofShade | None,
+    heading_known: bool,
     horizon: Horizon | None,
     snowed: bool,
 ) -> tuple[str, ...]:
     notes = []
     if gamma is not None:
         notes.append(gamma)
-    if panels.tilt_deg > 0.0 and panels.azimuth_deg is None:
+    if panels.tilt_deg > 0.0 and not heading_known:
         notes.append(
             "The van's heading is not given: light on the tilted panels is the mean over all "
             "headings."
         )
-    if shade is not None and shade.note is not None:
-        notes.append(shade.note)
     if horizon is not None:
         notes.append(horizon_note(horizon))
     elif parking != "open field":
         notes.append(
             f"Parking '{parking}' hides the sun below horizons of "
-            + ", ".join(f"{high:g} deg ({share:.0%})" for share, high in surroundings.sectors)
+            + ", ".join(f"{high:g} deg ({percent(share)})" for share, high in surroundings.sectors)
             + f" of the compass, whichever way it faces ({surroundings.source})."
         )
     if snowed:
         notes.append(
             f"A panel is covered from {COVER_MM:g} mm of snow (as water) and then gets "
-            f"{LIGHT_UNDER_SNOW_SHARE:.0%} of its light, until the air has passed "
+            f"{percent(LIGHT_UNDER_SNOW_SHARE)} of its light, until the air has passed "
             f"{THAW_TEMP_C:+g} C for {THAW_HOURS} hours, the snow has slid off a tilted panel, or "
             f"it is brushed off at {BRUSH_HOUR}:00 if somebody does."
         )

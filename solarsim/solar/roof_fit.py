@@ -1,13 +1,14 @@
-"""Place as many panels as a roof holds: the most watts, then the simplest rows."""
+"""Place as many panels as a roof holds: the most watts, then the least shade, then simple rows."""
 
 from __future__ import annotations
 
 import dataclasses
 import functools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from solarsim.errors import InputError
+from solarsim.solar.roof_dimming import least_shaded_tilted, less_shaded, thinned
 from solarsim.solar.roof_geometry import PER_M, FreeSpace, free_space, is_rectangle
 from solarsim.solar.roof_layout import (
     Layout,
@@ -19,6 +20,7 @@ from solarsim.solar.roof_layout import (
 )
 from solarsim.solar.roof_positions import Kind, Positions, find_positions
 from solarsim.solar.roof_search import Placed, search
+from solarsim.solar.roof_shade import MOUNT_HEIGHT_M
 from solarsim.spec.roof import Roof
 from solarsim.spec.van import Panels, Van
 
@@ -46,7 +48,13 @@ def panel_size(panels: Panels) -> PanelSize:
     )
 
 
-def fit_roof(roof: Roof, sizes: Sequence[PanelSize], *, quick: bool = False) -> Layout:
+def fit_roof(
+    roof: Roof,
+    sizes: Sequence[PanelSize],
+    *,
+    quick: bool = False,
+    lying: Panels | None = None,
+) -> Layout:
     """Place panels of one or more sizes for the most watts, lengthwise and crosswise.
 
     Parameters
@@ -56,7 +64,11 @@ def fit_roof(roof: Roof, sizes: Sequence[PanelSize], *, quick: bool = False) -> 
     sizes : sequence of PanelSize
         What may be placed, each as often as it fits.
     quick : bool
-        Whether to give up sooner; on a bus the layout may then miss a panel, or its proof.
+        Whether to give up sooner; on a bus the layout may then miss a panel, or its proof, and no
+        panel is moved out of the shade.
+    lying : Panels, optional
+        Gives the mounting and, for tilted panels, the tilt and the side that they face; left out,
+        panels lie flat on brackets.
 
     Returns
     -------
@@ -82,23 +94,37 @@ def fit_roof(roof: Roof, sizes: Sequence[PanelSize], *, quick: bool = False) -> 
     >>> len(layout.panels), layout.proved
     (4, True)
     """
-    return _fitted(roof, tuple(sizes), quick)[0]
+    if quick:
+        return _fitted(roof, tuple(sizes), quick)[0][0]
+    return _most_light(roof, tuple(sizes), None if lying is None else _alike(lying))
 
 
-def best_layouts(van: Van) -> dict[int, Layout]:
+def best_layouts(van: Van, counts: Iterable[int] | None = None) -> dict[int, Layout]:
     """Return the best layout of every number of panels that fits, in whole strings.
 
-    Each number has a layout of its own: the simplest rows, away from what is tall.
+    Each number has a layout of its own: where the least light is lost to what stands on the roof
+    and, as far as that goes, in simple rows.
+
+    Parameters
+    ----------
+    van : Van
+        Its own number of panels plays no part.
+    counts : iterable of int, optional
+        Only these, as far as they fit; each takes its time.
 
     Raises
     ------
     InputError
         The van has no roof.
     """
-    if van.roof is None:
-        message = "the van has no [roof]; give its length_m and width_m, or a template"
-        raise InputError(message, field="roof")
-    return dict(_by_count(van.roof, panel_size(van.panels), van.panels.series))
+    fitting = fitting_counts(van)[1:]
+    asked = fitting if counts is None else sorted(set(counts) & set(fitting))
+    roof, panels = van.roof, van.panels
+    assert roof is not None
+    size = panel_size(panels)
+    simple = dict(_by_count(roof, size, panels.series))
+    lying = _alike(panels)
+    return {count: _count_light(roof, size, simple[count], lying) for count in asked}
 
 
 def fitting_counts(van: Van) -> list[int]:
@@ -109,15 +135,20 @@ def fitting_counts(van: Van) -> list[int]:
     InputError
         The van has no roof.
     """
-    return [0, *best_layouts(van)]
+    if van.roof is None:
+        message = "the van has no [roof]; give its length_m and width_m, or a template"
+        raise InputError(message, field="roof")
+    most = len(_fitted(van.roof, (panel_size(van.panels),), False)[0][0].panels)
+    return list(range(0, most + 1, van.panels.series))
 
 
 @functools.lru_cache(maxsize=256)
 def _by_count(roof: Roof, size: PanelSize, series: int) -> tuple[tuple[int, Layout], ...]:
-    best, *others = _fitted(roof, (size,), False)
+    """Simple rows for every number of panels."""
+    most, others = _fitted(roof, (size,), False)
     out: list[tuple[int, Layout]] = []
-    parents: tuple[Layout, ...] = (best, *others)
-    for count in range(len(best.panels) // series * series, 0, -series):
+    parents = (*most[:_PARENTS], *others)
+    for count in range(len(most[0].panels) // series * series, 0, -series):
         # The next smaller one mostly comes of this one, or of another start.
         larger = [layout for layout in parents if len(layout.panels) >= count]
         layout = fewer(larger, roof, count)
@@ -126,9 +157,41 @@ def _by_count(roof: Roof, size: PanelSize, series: int) -> tuple[tuple[int, Layo
     return tuple(reversed(out))
 
 
+def _alike(panels: Panels) -> Panels:
+    """Panels with what plays no part in their layout put alike, so that layouts are shared."""
+    return panels.model_copy(update={"count": panels.series, "cost": None, "azimuth_deg": None})
+
+
+@functools.lru_cache(maxsize=256)
+def _most_light(roof: Roof, sizes: tuple[PanelSize, ...], lying: Panels | None) -> Layout:
+    return _brightest(list(_fitted(roof, sizes, False)[0]), roof, lying)
+
+
+@functools.lru_cache(maxsize=1024)
+def _count_light(roof: Roof, size: PanelSize, simple: Layout, lying: Panels) -> Layout:
+    most, others = _fitted(roof, (size,), False)
+    count = len(simple.panels)
+    if count == len(most[0].panels):
+        return _most_light(roof, (size,), lying)
+    glass_m = MOUNT_HEIGHT_M[lying.mounting]
+    starts = thinned((*most[:_PARENTS], *others), roof, count, glass_m=glass_m)
+    return _brightest([simple, *starts], roof, lying)
+
+
+def _brightest(layouts: list[Layout], roof: Roof, lying: Panels | None) -> Layout:
+    flat = less_shaded(
+        layouts, roof, glass_m=MOUNT_HEIGHT_M["gap" if lying is None else lying.mounting]
+    )
+    if lying is None or lying.tilt_deg == 0.0:
+        return flat
+    return least_shaded_tilted([layouts[0], flat, *layouts[1:]], roof, lying)
+
+
 @functools.lru_cache(maxsize=512)
-def _fitted(roof: Roof, sizes: tuple[PanelSize, ...], quick: bool) -> tuple[Layout, ...]:
-    """The best layout, and others of the most power or of fewer panels."""
+def _fitted(
+    roof: Roof, sizes: tuple[PanelSize, ...], quick: bool
+) -> tuple[tuple[Layout, ...], tuple[Layout, ...]]:
+    """Layouts of the most power, the simplest first, and one each of fewer panels."""
     if not sizes:
         raise ValueError("needs a panel size")
     space = free_space(roof)
@@ -136,7 +199,7 @@ def _fitted(roof: Roof, sizes: tuple[PanelSize, ...], quick: bool) -> tuple[Layo
     positions = find_positions(space, kinds)
     pools: list[tuple[Positions, dict[int, tuple[Placed, ...]]]] = []
     # One size alone is a mix too, and found more surely.
-    alone = [_fitted(roof, (size,), quick)[0] for size in sizes] if len(sizes) > 1 else []
+    alone = [_fitted(roof, (size,), quick)[0][0] for size in sizes] if len(sizes) > 1 else []
     power_w, bound_w = max((layout.power_w for layout in alone), default=0.0), math.inf
     relaxed_w = _relaxed_bound_w(space, kinds, sizes)
     most_work = _QUICK_WORK if quick else _MOST_WORK
@@ -167,16 +230,16 @@ def _fitted(roof: Roof, sizes: tuple[PanelSize, ...], quick: bool) -> tuple[Layo
             )
     everything = [layout for layouts_of in by_count.values() for layout in layouts_of]
     if not everything:
-        return (Layout((), 0.0, bound_w),)
+        return (Layout((), 0.0, bound_w),), ()
     best = simplest(everything, roof)
     most = [layout for layout in everything if layout.power_w >= best.power_w - 1e-6]
-    ranked = sorted(most, key=lambda layout: layout != best)[:_PARENTS]
-    smaller = [
+    ranked = dict.fromkeys([best, *most])
+    smaller = tuple(
         simplest(layouts_of, roof)
         for count, layouts_of in by_count.items()
         if count < len(best.panels)
-    ]
-    return (*ranked, *smaller)
+    )
+    return tuple(ranked), smaller
 
 
 def _kinds(sizes: Sequence[PanelSize]) -> list[Kind]:

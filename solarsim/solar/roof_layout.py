@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from solarsim.spec.roof import Roof
 
-__all__ = ["Layout", "PanelSize", "PlacedPanel", "fewer", "layout_of", "simplest"]
+__all__ = ["Layout", "PanelSize", "PlacedPanel", "fewer", "layout_of", "rows_of", "simplest"]
 
 # Nearer than this to an obstacle, nearness counts no more.
 _NEAREST_M = 0.05
@@ -117,7 +117,8 @@ def fewer(layouts: Sequence[Layout], roof: Roof, count: int) -> Layout:
     return simplest(thinned, roof)
 
 
-def _trouble(layout: Layout, roof: Roof) -> tuple[int, int, float, float]:
+def rows_of(layout: Layout) -> tuple[int, int]:
+    """Return in how many ways round panels lie, and in how many rows or columns."""
     ways = {panel.lengthwise for panel in layout.panels}
     rows = 0
     for way in ways:
@@ -126,9 +127,14 @@ def _trouble(layout: Layout, roof: Roof) -> tuple[int, int, float, float]:
             len({round(panel.x_m / _SAME_M) for panel in same}),
             len({round(panel.y_m / _SAME_M) for panel in same}),
         )
+    return len(ways), rows
+
+
+def _trouble(layout: Layout, roof: Roof) -> tuple[int, int, float, float]:
     nearness = round(sum(_nearness(panel, roof) for panel in layout.panels), 6)
     # Last of all towards the rear, so that equal layouts always give the same one.
-    return len(ways), rows, nearness, round(sum(p.x_m + 1e-3 * p.y_m for p in layout.panels), 6)
+    rear = round(sum(p.x_m + 1e-3 * p.y_m for p in layout.panels), 6)
+    return *rows_of(layout), nearness, rear
 
 
 def _nearness(panel: PlacedPanel, roof: Roof) -> float:

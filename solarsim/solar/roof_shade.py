@@ -10,16 +10,16 @@ import numpy as np
 from solarsim.errors import InputError
 from solarsim.solar.bypass import GROUPS, array_factor, diode_drop_share, group_light, least_groups
 from solarsim.solar.light import beam_factors
-from solarsim.solar.shade_geometry import FACING_DEG, Facing, Footprint, PanelPlace
+from solarsim.solar.shade_geometry import Footprint, PanelPlace
 from solarsim.solar.shade_grid import at_suns, columns_of, rows_of
 from solarsim.solar.shade_table import ShadeTable
+from solarsim.spec.roof import FACING_DEG
 from solarsim.spec.van import Controller, Panels
 from solarsim.weather.record import FloatArray
 
 __all__ = [
     "MOUNT_HEIGHT_M",
     "RoofShade",
-    "front_heading_deg",
     "panel_places",
     "power_weights",
     "roof_shade",
@@ -60,9 +60,7 @@ class RoofShade:
     note: str | None = None
 
 
-def panel_places(
-    rectangles: Iterable[Footprint], panels: Panels, *, facing: Facing = "front"
-) -> list[PanelPlace]:
+def panel_places(rectangles: Iterable[Footprint], panels: Panels) -> list[PanelPlace]:
     """Put the panels of a layout at their mounting's height and their tilt.
 
     Parameters
@@ -70,9 +68,7 @@ def panel_places(
     rectangles : iterable of Footprint
         Where each panel lies, string by string.
     panels : Panels
-        Mounting and tilt.
-    facing : str
-        Side of the van that tilted panels face.
+        Mounting, tilt, and the side of the van that tilted panels face.
     """
     return [
         PanelPlace(
@@ -82,20 +78,10 @@ def panel_places(
             width_m=rectangle.width_m,
             z_m=MOUNT_HEIGHT_M[panels.mounting],
             tilt_deg=panels.tilt_deg,
-            facing=facing,
+            facing=panels.facing,
         )
         for rectangle in rectangles
     ]
-
-
-def front_heading_deg(panels: Panels, *, facing: Facing = "front") -> float | None:
-    """Compass direction of the van's front, from where its panels face; None where unknown.
-
-    ``panels.azimuth_deg`` tells where the side `facing` of the van looks, also of flat panels.
-    """
-    if panels.azimuth_deg is None:
-        return None
-    return (panels.azimuth_deg - FACING_DEG[facing]) % 360.0
 
 
 def roof_shade(

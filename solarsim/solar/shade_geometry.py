@@ -8,18 +8,17 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from typing import Literal, NamedTuple, Protocol
+from typing import NamedTuple, Protocol
 
 import numpy as np
 import numpy.typing as npt
 
 from solarsim.errors import InputError
+from solarsim.spec.roof import FACING_DEG, Facing
 from solarsim.weather.record import FloatArray
 
 __all__ = [
-    "FACING_DEG",
     "Box",
-    "Facing",
     "Footprint",
     "PanelPlace",
     "Plane",
@@ -29,13 +28,13 @@ __all__ = [
     "panel_edges",
     "panel_plane",
     "points_in_front",
-    "shadow_shares",
+    "shadows_on",
     "sun_vectors",
+    "tile_shares",
 ]
 
-Facing = Literal["front", "right", "rear", "left"]
-FACING_DEG: dict[str, float] = {"front": 0.0, "right": 90.0, "rear": 180.0, "left": 270.0}
-
+# Less than this is no tilt.
+_FLAT_DEG = 1e-6
 # Less than this is no height, m.
 _NO_HEIGHT_M = 1e-9
 # Light that grazes a plane more than this neither lights it nor casts a shadow worth the numbers.
@@ -77,7 +76,7 @@ class PanelPlace:
     z_m : float
         Height of the glass (of its low edge, if tilted) above the roof, not negative.
     tilt_deg : float
-        0 to below 90; the panel turns about the edge on its facing side.
+        0 to 90; the panel turns about the edge on its facing side.
     facing : str
         Side of the van that a tilted panel faces: ``"front"``, ``"right"``, ``"rear"``, ``"left"``.
 
@@ -103,8 +102,8 @@ class PanelPlace:
                 raise InputError(message, field=f"panel.{name}")
         if not self.z_m >= 0.0:
             raise InputError(f"got {self.z_m}; must not be below 0 m", field="panel.z_m")
-        if not 0.0 <= self.tilt_deg < 90.0:
-            message = f"got {self.tilt_deg}; must lie from 0 to below 90 degrees"
+        if not 0.0 <= self.tilt_deg <= 90.0:
+            message = f"got {self.tilt_deg}; must lie from 0 to 90 degrees"
             raise InputError(message, field="panel.tilt_deg")
         if self.facing not in FACING_DEG:
             message = f"got {self.facing!r}; allowed are {', '.join(map(repr, FACING_DEG))}"
@@ -133,7 +132,7 @@ class Plane(NamedTuple):
 
 def panel_plane(panel: PanelPlace) -> Plane:
     """Plane in which a panel lies."""
-    tilt = np.radians(panel.tilt_deg)
+    tilt = np.radians(panel.tilt_deg) if panel.tilt_deg > _FLAT_DEG else 0.0
     cos_tilt, sin_tilt = float(np.cos(tilt)), float(np.sin(tilt))
     towards = {
         "front": (1.0, 0.0),
@@ -249,54 +248,70 @@ def cell_tiles(panel: PanelPlace, *, groups: int, cells: int) -> list[list[Tile]
     return tiles
 
 
-def shadow_shares(
-    plane: Plane, tiles: Sequence[Tile], bodies_m: Sequence[FloatArray], suns: FloatArray
-) -> FloatArray:
-    """Share of each tile that lies in the shadow of any body.
+def shadows_on(plane: Plane, points_m: FloatArray, suns: FloatArray) -> npt.NDArray[np.object_]:
+    """Shadow of a body on a panel under every sun, cut to the panel; None where it has none.
 
     Parameters
     ----------
     plane : Plane
         The panel's.
-    tiles : sequence of tuple
-        Rectangles in the plane, see `cell_tiles`.
-    bodies_m : sequence of ndarray
-        Points in front of the plane, ``(points, 3)`` each: see `points_in_front`.
+    points_m : ndarray
+        Points in front of the plane, ``(points, 3)``: see `points_in_front`.
     suns : ndarray
         ``(suns, 3)`` unit vectors towards the sun.
 
     Returns
     -------
-    ndarray
-        ``(tiles, suns)``, 0 to 1. Zero where the sun is behind the plane.
+    ndarray of object
+        ``(suns,)`` polygons in the plane's coordinates. None where the sun is behind the plane.
 
     Notes
     -----
     A parallel projection maps the hull of a convex body's points to the hull of their images, so
-    that a shadow is one convex polygon a body; where several meet, their union counts.
+    that a shadow is one convex polygon.
     """
     import shapely
 
-    shares = np.zeros((len(tiles), len(suns)))
+    shadows = np.full(len(suns), None, dtype=object)
+    if not len(points_m):
+        return shadows
     facing = suns @ plane.normal
-    shadows = np.full((len(suns), len(bodies_m)), None, dtype=object)
-    for body, points_m in enumerate(bodies_m):
-        if not len(points_m):
-            continue
-        local = points_m - plane.origin_m
-        height = local @ plane.normal
-        axes = np.stack([plane.along, plane.up])
-        # Where the ray through a point meets the plane: q - s (q.n) / (s.n).
-        slant = (suns @ axes.T) / np.maximum(facing, _GRAZING)[:, np.newaxis]
-        image = (local @ axes.T)[np.newaxis] - height[:, np.newaxis] * slant[:, np.newaxis]
-        meets = (
-            (facing > _GRAZING)
-            & (image.max(axis=1) > 0.0).all(axis=1)
-            & (image.min(axis=1) < np.array(plane.span_m)).all(axis=1)
-        )
-        if meets.any():
-            hull = shapely.convex_hull(shapely.linestrings(image[meets]))
-            shadows[meets, body] = shapely.clip_by_rect(hull, 0.0, 0.0, *plane.span_m)
+    local = points_m - plane.origin_m
+    height = local @ plane.normal
+    axes = np.stack([plane.along, plane.up])
+    # Where the ray through a point meets the plane: q - s (q.n) / (s.n).
+    slant = (suns @ axes.T) / np.maximum(facing, _GRAZING)[:, np.newaxis]
+    image = (local @ axes.T)[np.newaxis] - height[:, np.newaxis] * slant[:, np.newaxis]
+    meets = np.flatnonzero(
+        (facing > _GRAZING)
+        & (image.max(axis=1) > 0.0).all(axis=1)
+        & (image.min(axis=1) < np.array(plane.span_m)).all(axis=1)
+    )
+    hull = shapely.convex_hull(shapely.linestrings(image[meets]))
+    cut = _clipped(hull, (0.0, 0.0, *plane.span_m))
+    there = ~shapely.is_empty(cut)
+    shadows[meets[there]] = cut[there]
+    return shadows
+
+
+def tile_shares(shadows: npt.NDArray[np.object_], tiles: Sequence[Tile]) -> FloatArray:
+    """Share of each tile that lies in any of the shadows.
+
+    Parameters
+    ----------
+    shadows : ndarray of object
+        ``(suns, bodies)``, see `shadows_on`.
+    tiles : sequence of tuple
+        Rectangles in the plane, see `cell_tiles`.
+
+    Returns
+    -------
+    ndarray
+        ``(tiles, suns)``, 0 to 1; where shadows meet, their union counts.
+    """
+    import shapely
+
+    shares = np.zeros((len(tiles), len(shadows)))
     count = (shadows != None).sum(axis=1)  # noqa: E711
     shaded = np.flatnonzero(count)
     if not shaded.size:
@@ -310,9 +325,22 @@ def shadow_shares(
             & (bounds[:, 1] < high)
             & (bounds[:, 3] > low)
         )
-        part = shapely.area(shapely.clip_by_rect(merged[near], left, low, right, high))
+        part = shapely.area(_clipped(merged[near], (left, low, right, high)))
         shares[index, shaded[near]] = np.minimum(part / ((right - left) * (high - low)), 1.0)
     return shares
+
+
+def _clipped(shapes: npt.NDArray[np.object_], tile: Tile) -> npt.NDArray[np.object_]:
+    """Parts of shapes inside a rectangle."""
+    import shapely
+
+    cut: npt.NDArray[np.object_]
+    try:
+        cut = shapely.clip_by_rect(shapes, *tile)
+    except shapely.errors.GEOSException:
+        # The quick cut fails on a sliver that only touches the edge; the general one does not.
+        cut = shapely.intersection(shapes, shapely.box(*tile))
+    return cut
 
 
 def _merged(

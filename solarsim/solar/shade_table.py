@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Sequence
 
 import numpy as np
+import numpy.typing as npt
 
 from solarsim.errors import InputError
 from solarsim.solar.bypass import GROUPS
@@ -17,14 +18,24 @@ from solarsim.solar.shade_geometry import (
     panel_edges,
     panel_plane,
     points_in_front,
-    shadow_shares,
+    shadows_on,
     sun_vectors,
+    tile_shares,
 )
 from solarsim.solar.shade_grid import at_suns, between
 from solarsim.spec.van import Panels
 from solarsim.weather.record import FloatArray
 
-__all__ = ["ELEVATION_DEG", "ShadeTable", "group_cells", "shade_lookup", "shade_table"]
+__all__ = [
+    "ELEVATION_DEG",
+    "RoofShadows",
+    "ShadeTable",
+    "group_cells",
+    "roof_shadows",
+    "shade_lookup",
+    "shade_table",
+    "table_without",
+]
 
 # Closer together near the horizon, where shadows are long.
 ELEVATION_DEG = (
@@ -66,14 +77,36 @@ def group_cells(panels: Panels) -> int:
     return int(np.clip(round(panels.cells_in_series / GROUPS), 1, _MOST_CELLS))
 
 
-def shade_table(
+@dataclasses.dataclass(frozen=True)
+class RoofShadows:
+    """Every shadow on every panel, kept so that one obstacle can be taken away or moved quickly.
+
+    Attributes
+    ----------
+    table : ShadeTable
+        With everything that stands there.
+    panels : tuple of PanelPlace
+        The array.
+    cells : int
+        Cells of one bypass group.
+    shadows : tuple of ndarray
+        By panel, ``(suns, obstacles and panels)`` polygons or None.
+    """
+
+    table: ShadeTable
+    panels: tuple[PanelPlace, ...]
+    cells: int
+    shadows: tuple[npt.NDArray[np.object_], ...]
+
+
+def roof_shadows(
     panels: Sequence[PanelPlace],
     obstacles: Sequence[Box],
     *,
     cells: int = 12,
     azimuth_step_deg: float = _AZIMUTH_STEP_DEG,
     elevation_deg: Sequence[float] = ELEVATION_DEG,
-) -> ShadeTable:
+) -> RoofShadows:
     """Project obstacles and tilted panels onto every panel over a grid of sun directions.
 
     Parameters
@@ -105,30 +138,104 @@ def shade_table(
     ):
         message = f"got {tuple(elevation_deg)}; must rise within 0 to 90 degrees"
         raise InputError(message, field="elevation_deg")
-    suns = sun_vectors(azimuth[:, np.newaxis], elevation).reshape(-1, 3)
-    boxes = [box_edges(obstacle) for obstacle in obstacles]
-    plates = [panel_edges(panel) for panel in panels]
+    suns = _suns(azimuth, elevation)
+    bodies = [box_edges(obstacle) for obstacle in obstacles] + [panel_edges(p) for p in panels]
     shape = (len(panels), GROUPS, steps, elevation.size)
-    group_share, cell_share = np.zeros(shape), np.zeros(shape)
-    for index, panel in enumerate(panels):
-        plane = panel_plane(panel)
-        bodies = [
-            points_in_front(edges, plane) for edges in boxes + plates[:index] + plates[index + 1 :]
-        ]
-        bodies = [points for points in bodies if len(points)]
-        if not bodies:
-            continue
-        tiles = [tile for strip in cell_tiles(panel, groups=GROUPS, cells=cells) for tile in strip]
-        shares = shadow_shares(plane, tiles, bodies, suns).reshape(GROUPS, -1, *shape[2:])
-        group_share[index] = shares.mean(axis=1)
-        cell_share[index] = shares.max(axis=1)
-    return ShadeTable(
+    table = ShadeTable(
         azimuth_deg=azimuth,
         elevation_deg=elevation,
-        group_share=group_share,
-        cell_share=cell_share,
-        hidden_sky_share=_hidden_sky(panels, azimuth, elevation, group_share),
+        group_share=np.zeros(shape),
+        cell_share=np.zeros(shape),
+        hidden_sky_share=np.zeros(shape[:2]),
     )
+    shadows = []
+    for index, panel in enumerate(panels):
+        plane = panel_plane(panel)
+        on_panel = np.full((len(suns), len(bodies)), None, dtype=object)
+        for body, edges_m in enumerate(bodies):
+            if body != len(obstacles) + index:
+                on_panel[:, body] = shadows_on(plane, points_in_front(edges_m, plane), suns)
+        shadows.append(on_panel)
+        shaded = np.flatnonzero((on_panel != None).any(axis=1))  # noqa: E711
+        _put_shares(table, index, panel, cells, on_panel[shaded], shaded)
+    return RoofShadows(table, tuple(panels), cells, tuple(shadows))
+
+
+def shade_table(
+    panels: Sequence[PanelPlace],
+    obstacles: Sequence[Box],
+    *,
+    cells: int = 12,
+    azimuth_step_deg: float = _AZIMUTH_STEP_DEG,
+    elevation_deg: Sequence[float] = ELEVATION_DEG,
+) -> ShadeTable:
+    """Return the table of `roof_shadows`, whose parameters these are."""
+    return roof_shadows(
+        panels,
+        obstacles,
+        cells=cells,
+        azimuth_step_deg=azimuth_step_deg,
+        elevation_deg=elevation_deg,
+    ).table
+
+
+def table_without(shadows: RoofShadows, obstacle: int, instead: Box | None = None) -> ShadeTable:
+    """Return the table with one obstacle taken away, or with another one in its place.
+
+    Parameters
+    ----------
+    shadows : RoofShadows
+        See `roof_shadows`.
+    obstacle : int
+        Its number in the order given there.
+    instead : Box, optional
+        What stands there in its place.
+    """
+    old = shadows.table
+    table = dataclasses.replace(
+        old,
+        group_share=old.group_share.copy(),
+        cell_share=old.cell_share.copy(),
+        hidden_sky_share=old.hidden_sky_share.copy(),
+    )
+    suns = _suns(old.azimuth_deg, old.elevation_deg)
+    for index, (panel, before) in enumerate(zip(shadows.panels, shadows.shadows, strict=True)):
+        new = np.full(len(suns), None, dtype=object)
+        if instead is not None:
+            plane = panel_plane(panel)
+            new = shadows_on(plane, points_in_front(box_edges(instead), plane), suns)
+        changed = np.flatnonzero((before[:, obstacle] != None) | (new != None))  # noqa: E711
+        if changed.size:
+            # Only the suns that this obstacle keeps from the panel, or kept, are worked out anew.
+            after = before[changed]
+            after[:, obstacle] = new[changed]
+            _put_shares(table, index, panel, shadows.cells, after, changed)
+    return table
+
+
+def _suns(azimuth_deg: FloatArray, elevation_deg: FloatArray) -> FloatArray:
+    return sun_vectors(azimuth_deg[:, np.newaxis], elevation_deg).reshape(-1, 3)
+
+
+def _put_shares(
+    table: ShadeTable,
+    index: int,
+    panel: PanelPlace,
+    cells: int,
+    on_panel: npt.NDArray[np.object_],
+    at: npt.NDArray[np.intp],
+) -> None:
+    """Write one panel's shares under the suns `at` into a table that is being made."""
+    if not at.size:
+        return
+    tiles = [tile for strip in cell_tiles(panel, groups=GROUPS, cells=cells) for tile in strip]
+    shares = tile_shares(on_panel, tiles).reshape(GROUPS, -1, len(at))
+    for put, values in (
+        (table.group_share, shares.mean(axis=1)),
+        (table.cell_share, shares.max(axis=1)),
+    ):
+        put[index].reshape(GROUPS, -1)[:, at] = values
+    table.hidden_sky_share[index] = _hidden_sky(panel, table, table.group_share[index])
 
 
 def shade_lookup(
@@ -168,24 +275,13 @@ def shade_lookup(
     return np.moveaxis(shares * (zenith < 90.0)[..., np.newaxis, np.newaxis], (-2, -1), (0, 1))
 
 
-def _hidden_sky(
-    panels: Sequence[PanelPlace],
-    azimuth_deg: FloatArray,
-    elevation_deg: FloatArray,
-    group_share: FloatArray,
-) -> FloatArray:
-    """Share of an even sky's light that shadows keep from each group, ``(panels, groups)``."""
-    hidden = np.zeros(group_share.shape[:2])
+def _hidden_sky(panel: PanelPlace, table: ShadeTable, group_share: FloatArray) -> FloatArray:
+    """Share of an even sky's light that shadows keep from each group of a panel, ``(groups,)``."""
     fine = np.arange(_SKY_STEP_DEG / 2.0, 90.0, _SKY_STEP_DEG)
-    rows = np.interp(fine, elevation_deg, np.arange(elevation_deg.size))
-    low = np.minimum(rows.astype(np.intp), elevation_deg.size - 2)
-    share_up = rows - low
-    suns = sun_vectors(azimuth_deg[:, np.newaxis], fine)
-    for index, panel in enumerate(panels):
-        shares = group_share[index]
-        if not shares.any():
-            continue
-        weight = np.maximum(suns @ panel_plane(panel).normal, 0.0) * np.cos(np.radians(fine))
-        at = between(shares[:, :, low], shares[:, :, low + 1], share_up)
-        hidden[index] = (at * weight).sum(axis=(1, 2)) / weight.sum()
+    rows = np.interp(fine, table.elevation_deg, np.arange(table.elevation_deg.size))
+    low = np.minimum(rows.astype(np.intp), table.elevation_deg.size - 2)
+    suns = sun_vectors(table.azimuth_deg[:, np.newaxis], fine)
+    weight = np.maximum(suns @ panel_plane(panel).normal, 0.0) * np.cos(np.radians(fine))
+    at = between(group_share[:, :, low], group_share[:, :, low + 1], rows - low)
+    hidden: FloatArray = (at * weight).sum(axis=(1, 2)) / weight.sum()
     return hidden

@@ -1,7 +1,6 @@
 """The whole chain from weather to one panel's power."""
 
 import dataclasses
-import time
 
 import numpy as np
 import pytest
@@ -179,15 +178,3 @@ def test_refuses_unknown_settings(changes, field, make_weather, make_panels):
     with pytest.raises(InputError) as caught:
         output(make_weather(), make_panels(), **changes)
     assert caught.value.field == field
-
-
-def test_speed_of_a_default_question(make_weather, make_panels):
-    weather, panels = make_weather(runs=300, days=30), make_panels()
-    output(weather, panels)
-    seconds = []
-    for _ in range(3):
-        start = time.perf_counter()
-        output(weather, panels)
-        seconds.append(time.perf_counter() - start)
-    # Seen: 12 ms.
-    assert min(seconds) < 0.09

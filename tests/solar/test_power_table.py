@@ -1,7 +1,5 @@
 """The look-up table against the exact curve, and what the controllers make of it."""
 
-import time
-
 import numpy as np
 import pytest
 
@@ -49,16 +47,9 @@ def test_outside_the_table(make_panels):
     assert bright[0] == bright[1] > 0.0
 
 
-def test_table_is_quick_and_kept(make_panels):
+def test_table_is_kept(make_panels):
     module = fit_panels(make_panels())
-    controller_table.cache_clear()
-    seconds = []
-    for voltage_v in (14.1, 14.2, 14.3):
-        start = time.perf_counter()
-        first = controller_table(module, "mppt", voltage_v)
-        seconds.append(time.perf_counter() - start)
-    # Seen: 12 ms; the bound leaves room for a busy machine.
-    assert min(seconds) < 0.06
+    first = controller_table(module, "mppt", 14.3)
     assert controller_table(module, "mppt", 14.3) is first
 
 
