@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
+from solarsim.safety.arrays import OneArray, by_controller
 from solarsim.safety.currents import absorption_v, array_short_circuit_a, next_up, strings
 from solarsim.safety.findings import Compared, Finding
 from solarsim.safety.rules import Rule, fuse_sizes_a, read_table, rule
@@ -21,7 +22,6 @@ __all__ = [
     "string_fuse_a",
 ]
 
-_WHERE = "array"
 _STC_C = 25.0
 
 
@@ -104,14 +104,21 @@ def hot_string_v(van: Van, highest_c: float) -> float:
     return float(best_v) * van.panels.series
 
 
-def string_fuse_a(van: Van) -> float | None:
+def string_fuse_a(van: Van, in_parallel: int) -> float | None:
     """Fuse that each string takes, A: given or the next size up; None where none is needed.
+
+    Parameters
+    ----------
+    van : Van
+        Its own array is meant.
+    in_parallel : int
+        Strings on its controller, those of other arrays among them.
 
     References
     ----------
     .. [1] NEC 690.9(A) (from memory) and 690.8(B).
     """
-    if strings(van) <= rule("strings_without_fuses").value or not van.wiring.string_fused:
+    if in_parallel <= rule("strings_without_fuses").value or not van.wiring.string_fused:
         return None
     if van.wiring.string_fuse_a is not None:
         return van.wiring.string_fuse_a
@@ -119,15 +126,19 @@ def string_fuse_a(van: Van) -> float | None:
 
 
 def array_findings(van: Van, extremes: Extremes) -> Iterator[Finding]:
-    """Check voltage and current of the array."""
-    if van.panels.count == 0:
-        return
-    yield from _voltages(van, extremes)
-    yield from _currents(van)
-    yield from _string_fuses(van)
+    """Check voltage and current of every array, and of those that share a controller together."""
+    for group in by_controller(van):
+        for one in group:
+            yield from _voltages(one, extremes)
+        yield from _currents(group)
+        yield from _unlike(group)
+        in_parallel = sum(strings(one.van) for one in group)
+        for one in group:
+            yield from _string_fuses(one, in_parallel)
 
 
-def _voltages(van: Van, extremes: Extremes) -> Iterator[Finding]:
+def _voltages(one: OneArray, extremes: Extremes) -> Iterator[Finding]:
+    where, van = one.name, one.van
     controller = van.controller
     cold_v, source = cold_string_v(van, extremes.low_c)
     margin_v = controller.start_margin_v if controller.kind == "mppt" else 0.0
@@ -142,7 +153,7 @@ def _voltages(van: Van, extremes: Extremes) -> Iterator[Finding]:
         yield Finding(
             "array-voltage-cold",
             "stop",
-            _WHERE,
+            where,
             Compared(cold_v, controller.max_input_v, "V"),
             source,
             f"at {extremes.low_c:.0f} C a string of {van.panels.series} stands at {cold_v:.1f} V; "
@@ -153,7 +164,7 @@ def _voltages(van: Van, extremes: Extremes) -> Iterator[Finding]:
         yield Finding(
             "array-voltage-hot",
             "warn",
-            _WHERE,
+            where,
             Compared(hot_v, needed_v, "V"),
             "De Soto et al. 2006 at 1000 W/m2 and King et al. 2004 (SAND2004-3535); the margin is "
             "the controller's",
@@ -167,7 +178,7 @@ def _voltages(van: Van, extremes: Extremes) -> Iterator[Finding]:
         yield Finding(
             "array-voltage-wasted",
             "warn",
-            _WHERE,
+            where,
             Compared(string_v, ratio.value * absorption_v(van), "V"),
             ratio.source,
             f"the string works at {string_v:.1f} V, but a PWM controller holds it at the bank's "
@@ -176,16 +187,17 @@ def _voltages(van: Van, extremes: Extremes) -> Iterator[Finding]:
         )
 
 
-def _currents(van: Van) -> Iterator[Finding]:
+def _currents(group: tuple[OneArray, ...]) -> Iterator[Finding]:
+    where, van = group[0].name, group[0].van
     controller = van.controller
-    largest_a = array_short_circuit_a(van)
+    largest_a = sum(array_short_circuit_a(one.van) for one in group)
     factor = rule("pv_current_factor")
     short_a = largest_a / factor.value
     if controller.max_input_a is not None and largest_a > controller.max_input_a:
         yield Finding(
             "array-current-input",
             "stop",
-            _WHERE,
+            where,
             Compared(largest_a, controller.max_input_a, "A"),
             factor.source,
             f"the array's short-circuit current of {short_a:.1f} A counts as {largest_a:.1f} A; "
@@ -197,7 +209,7 @@ def _currents(van: Van) -> Iterator[Finding]:
             yield Finding(
                 "array-current-pwm",
                 "stop",
-                _WHERE,
+                where,
                 Compared(largest_a, controller.max_output_a, "A"),
                 factor.source,
                 f"a PWM controller passes the array's whole current, which counts as "
@@ -205,19 +217,21 @@ def _currents(van: Van) -> Iterator[Finding]:
                 "take a larger controller, or fewer strings",
             )
         return
-    yield from _oversize(van)
+    yield from _oversize(group)
 
 
-def _oversize(van: Van) -> Iterator[Finding]:
+def _oversize(group: tuple[OneArray, ...]) -> Iterator[Finding]:
+    where, van = group[0].name, group[0].van
+    array_w = sum(one.van.panels.power_w * one.van.panels.count for one in group)
     chemistry = load_chemistry(van.battery.chemistry)
     bank_v = charging_voltage_v(chemistry, float(van.van.system_voltage_v))
-    ratio = van.panels.power_w * van.panels.count / (van.controller.max_output_a * bank_v)
+    ratio = array_w / (van.controller.max_output_a * bank_v)
     limit = rule("array_oversize_ratio")
     if ratio > limit.value:
         yield Finding(
             "array-oversize",
             "warn",
-            _WHERE,
+            where,
             Compared(ratio, limit.value, "times the output"),
             limit.source,
             f"the array has {ratio:.1f} times the watts that {van.controller.max_output_a:g} A "
@@ -227,30 +241,50 @@ def _oversize(van: Van) -> Iterator[Finding]:
         )
 
 
-def _string_fuses(van: Van) -> Iterator[Finding]:
+def _unlike(group: tuple[OneArray, ...]) -> Iterator[Finding]:
+    """Strings in parallel share one voltage."""
+    string_v = {one.name: one.van.panels.vmp_v * one.van.panels.series for one in group}
+    high, low = max(string_v, key=string_v.__getitem__), min(string_v, key=string_v.__getitem__)
+    limit = rule("parallel_voltage_share")
+    apart = string_v[high] / string_v[low] - 1.0
+    if apart > limit.value:
+        yield Finding(
+            "array-unlike",
+            "warn",
+            low,
+            Compared(100.0 * apart, 100.0 * limit.value, "%"),
+            limit.source,
+            f"on one controller the strings of '{high}' work at {string_v[high]:.1f} V and those "
+            f"of '{low}' at {string_v[low]:.1f} V: one of them is held away from its best",
+            "panels of like voltage, or a controller for each",
+        )
+
+
+def _string_fuses(one: OneArray, in_parallel: int) -> Iterator[Finding]:
+    where, van = one.name, one.van
     limit: Rule = rule("strings_without_fuses")
-    if strings(van) <= limit.value:
+    if in_parallel <= limit.value:
         return
     design_a = _string_design_a(van)
     if not van.wiring.string_fused:
-        back_a = rule("pv_current_factor").value * van.panels.isc_a * (strings(van) - 1)
+        back_a = rule("pv_current_factor").value * van.panels.isc_a * (in_parallel - 1)
         yield Finding(
             "array-string-fuse",
             "stop",
-            _WHERE,
-            Compared(strings(van), limit.value, "strings"),
+            where,
+            Compared(in_parallel, limit.value, "strings"),
             limit.source,
-            f"{strings(van)} strings in parallel without fuses: a faulty one would get "
+            f"{in_parallel} strings in parallel without fuses: a faulty one would get "
             f"{back_a:.1f} A from the others",
             f"a fuse of {next_up(fuse_sizes_a(), design_a):g} A in each string",
         )
         return
-    fuse_a = string_fuse_a(van)
+    fuse_a = string_fuse_a(van, in_parallel)
     if fuse_a is not None and fuse_a < design_a:
         yield Finding(
             "array-string-fuse-small",
             "warn",
-            _WHERE,
+            where,
             Compared(fuse_a, design_a, "A"),
             rule("pv_conductor_factor").source,
             f"string fuses of {fuse_a:g} A are below {design_a:.1f} A and will blow in bright sun",
@@ -261,7 +295,7 @@ def _string_fuses(van: Van) -> Iterator[Finding]:
         yield Finding(
             "array-string-fuse-large",
             "stop",
-            _WHERE,
+            where,
             Compared(fuse_a, most_a, "A"),
             "the panel's datasheet, maximum series fuse (NEC 690.9, from memory)",
             f"string fuses of {fuse_a:g} A are above the {most_a:g} A that the panel allows",

@@ -17,6 +17,7 @@ from solarsim.safety.findings import Compared, Finding
 from solarsim.safety.loads import runs_in_week, worst_hour
 from solarsim.safety.rules import rule
 from solarsim.safety.site import Extremes
+from solarsim.spec.percent import percent
 from solarsim.spec.profile import Profile
 from solarsim.spec.van import Van
 
@@ -52,7 +53,8 @@ def bank_findings(van: Van, profile: Profile, extremes: Extremes) -> Iterator[Fi
     yield from _charge(van)
     yield from _layout(van)
     yield from _cold(van, profile, extremes)
-    yield from _lead_acid(van)
+    yield from _floor(van)
+    yield from _gas(van)
 
 
 def _unit_discharge_a(van: Van) -> float:
@@ -87,8 +89,7 @@ def _discharge(van: Van, profile: Profile) -> Iterator[Finding]:
         if van.inverter is not None
         else f"the DC loads draw {drawn_a:.0f} A"
     )
-    gentle = rule("lead_discharge_c_rate")
-    gentle_a = gentle.value * van.bank_capacity_ah
+    usual_a, usual_source = _usual_discharge(van)
     if drawn_a > limit_a:
         yield Finding(
             "bank-discharge",
@@ -100,15 +101,17 @@ def _discharge(van: Van, profile: Profile) -> Iterator[Finding]:
             + (" before their BMS cuts off" if lithium else ""),
             "more units in parallel, units with a larger limit, or a smaller inverter",
         )
-    elif not lithium and drawn_a > gentle_a:
+    elif drawn_a > usual_a:
         yield Finding(
             "bank-c-rate",
             "warn",
             _WHERE,
-            Compared(drawn_a, gentle_a, "A"),
-            gentle.source,
+            Compared(drawn_a, usual_a, "A"),
+            usual_source,
             f"{asked}, {drawn_a / van.bank_capacity_ah:.1f} times the bank's capacity in an hour",
-            "a larger bank, lithium, or a smaller inverter",
+            "a larger bank, or a smaller inverter"
+            if lithium
+            else "a larger bank, lithium, or a smaller inverter",
         )
     surge_a = inverter_input_a(van, inverter_surge_w(van)) + dc_a
     surge_limit = surge_limit_a(van)
@@ -140,6 +143,31 @@ def _charge(van: Van) -> Iterator[Finding]:
             f"takes {limit_a:.0f} A",
             "a larger bank, or limit the chargers in their settings",
         )
+        return
+    chemistry = load_chemistry(battery.chemistry)
+    usual_a = chemistry.charge_c_rate * van.bank_capacity_ah
+    if charged_a > usual_a:
+        yield Finding(
+            "bank-charge-rate",
+            "warn",
+            _WHERE,
+            Compared(charged_a, usual_a, "A"),
+            f"the usual limit of {chemistry.label}, from memory",
+            f"sun, engine and shore power together charge with up to {charged_a:.0f} A, "
+            f"{charged_a / van.bank_capacity_ah:.1f} times the bank's capacity in an hour; the "
+            "BMS lets that pass, the cells age sooner",
+            "limit the chargers in their settings, or ask the battery's maker",
+        )
+
+
+def _usual_discharge(van: Van) -> tuple[float, str]:
+    """Current that the bank's cells give without wear, whatever their BMS lets pass, A."""
+    if van.battery.chemistry != "lfp":
+        gentle = rule("lead_discharge_c_rate")
+        return gentle.value * van.bank_capacity_ah, gentle.source
+    chemistry = load_chemistry(van.battery.chemistry)
+    source = f"the usual limit of {chemistry.label} cells, from memory"
+    return chemistry.discharge_c_rate * van.bank_capacity_ah, source
 
 
 def _layout(van: Van) -> Iterator[Finding]:
@@ -223,21 +251,26 @@ def _cold(van: Van, profile: Profile, extremes: Extremes) -> Iterator[Finding]:
         )
 
 
-def _lead_acid(van: Van) -> Iterator[Finding]:
+def _floor(van: Van) -> Iterator[Finding]:
     battery = van.battery
-    if battery.chemistry == "lfp":
-        return
-    least = rule("least_lead_soc")
+    lithium = battery.chemistry == "lfp"
+    least = rule("least_lfp_soc" if lithium else "least_lead_soc")
     if battery.floor_soc is not None and battery.floor_soc < least.value:
         yield Finding(
             "bank-floor",
-            "warn",
+            "note" if lithium else "warn",
             _WHERE,
             Compared(battery.floor_soc, least.value, "of its charge"),
             least.source,
-            f"a lead-acid bank used down to {battery.floor_soc:.0%} wears out early",
+            f"a bank used down to {percent(battery.floor_soc)} goes dark by its BMS, without notice"
+            if lithium
+            else f"a lead-acid bank used down to {percent(battery.floor_soc)} wears out early",
             f"battery.floor_soc = {least.value:g}, and a bank that is large enough for it",
         )
+
+
+def _gas(van: Van) -> Iterator[Finding]:
+    battery = van.battery
     if battery.chemistry == "flooded" and battery.location == "inside" and not battery.vented:
         yield Finding(
             "bank-gas",

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from solarsim.safety.cables import Cable, choose_awg
+from solarsim.safety.cables import Cable, british_current_a, choose_awg, with_pairs
+from solarsim.safety.circuits import Circuit
 from solarsim.safety.currents import next_up
 from solarsim.safety.findings import Compared, Finding
 from solarsim.safety.rules import fuse_sizes_a, rule
-from solarsim.safety.wire import ampacity_a, awg, awg_sizes, bs7671_current_a
+from solarsim.safety.wire import ampacity_a, awg, awg_sizes
+from solarsim.spec.percent import percent
 
 __all__ = ["cable_findings"]
 
 _TABLE_5 = "33 CFR 183.425, table 5"
+_PARALLEL = "NEC 310.10(G): 1/0 AWG or larger in parallel (from memory)"
 _SMALLEST_MM2 = awg("16").area_mm2
+_SMALLEST_IN_PARALLEL_MM2 = awg("1/0").area_mm2
 
 
 def cable_findings(cables: Iterable[Cable]) -> Iterator[Finding]:
@@ -26,7 +30,7 @@ def cable_findings(cables: Iterable[Cable]) -> Iterator[Finding]:
 
 def _conductor(cable: Cable) -> Iterator[Finding]:
     circuit = cable.circuit
-    engine = " in the engine space" if circuit.engine_space else ""
+    lying = _lying(circuit)
     if cable.wire is None:
         yield Finding(
             "cable-none",
@@ -34,13 +38,15 @@ def _conductor(cable: Cable) -> Iterator[Finding]:
             circuit.name,
             Compared(circuit.design_a, _largest_a(cable), "A"),
             f"{_TABLE_5}; {_drop_source(cable)}",
-            f"no single conductor up to {awg_sizes()[-1].name} carries {circuit.current_a:.0f} A "
-            f"over {circuit.length_m:g} m{engine} with little enough voltage drop",
-            "a higher system voltage, a shorter run, or conductors in parallel laid out by an "
-            "electrician",
+            f"no conductor up to {awg_sizes()[-1].name}, and no two of them, carries "
+            f"{circuit.current_a:.0f} A over {circuit.length_m:g} m{lying} with little enough "
+            "voltage drop",
+            "a higher system voltage, or a shorter run",
         )
         return
     larger = _larger(cable)
+    if cable.wire.count > 1:
+        yield from _in_parallel(cable)
     if cable.ampacity_a < circuit.design_a:
         yield Finding(
             "cable-ampacity",
@@ -49,7 +55,7 @@ def _conductor(cable: Cable) -> Iterator[Finding]:
             Compared(circuit.design_a, cable.ampacity_a, "A"),
             f"{_TABLE_5}; {rule('continuous_factor').source}",
             f"{cable.wire.name} of {circuit.run.insulation_c} C insulation bears "
-            f"{cable.ampacity_a:.0f} A{engine}; the run must bear {circuit.design_a:.0f} A",
+            f"{cable.ampacity_a:.0f} A{lying}; the run must bear {circuit.design_a:.0f} A",
             larger,
         )
     elif cable.given:
@@ -62,37 +68,63 @@ def _conductor(cable: Cable) -> Iterator[Finding]:
             Compared(100.0 * cable.drop_share, 100.0 * cable.drop_limit_share, "%"),
             _drop_source(cable),
             f"{cable.wire.name} over {circuit.length_m:g} m loses {cable.drop_v:.2f} V, "
-            f"{cable.drop_share:.1%} of {circuit.running_v:g} V",
+            f"{percent(cable.drop_share, 1)} of {circuit.running_v:g} V",
             larger,
         )
     # A thousandth is rounding of the sizes' areas.
-    if cable.wire.area_mm2 < _SMALLEST_MM2 * 0.999:
+    if cable.wire.single_mm2 < _SMALLEST_MM2 * 0.999:
         yield Finding(
             "cable-thin",
             "warn",
             circuit.name,
-            Compared(cable.wire.area_mm2, _SMALLEST_MM2, "mm2"),
+            Compared(cable.wire.single_mm2, _SMALLEST_MM2, "mm2"),
             "33 CFR 183.425: no conductor below 16 AWG (from memory)",
             f"{cable.wire.name} is too thin to be strong enough in a vehicle",
             "16 AWG (1.5 mm2) at least",
         )
 
 
+def _in_parallel(cable: Cable) -> Iterator[Finding]:
+    circuit = cable.circuit
+    assert cable.wire is not None
+    if cable.wire.single_mm2 < _SMALLEST_IN_PARALLEL_MM2 * 0.999:
+        yield Finding(
+            "cable-parallel-thin",
+            "stop",
+            circuit.name,
+            Compared(cable.wire.single_mm2, _SMALLEST_IN_PARALLEL_MM2, "mm2"),
+            _PARALLEL,
+            f"{cable.wire.name}: so thin a conductor may not lie in parallel with another; if one "
+            "comes loose, the other burns",
+            _larger(cable),
+        )
+    elif not cable.given:
+        largest = awg_sizes()[-1]
+        yield Finding(
+            "cable-parallel",
+            "warn",
+            circuit.name,
+            Compared(2.0, 1.0, "conductors"),
+            f"{_TABLE_5}; {_drop_source(cable)}; {_PARALLEL}",
+            f"no single conductor up to {largest.name} carries {circuit.current_a:.0f} A over "
+            f"{circuit.length_m:g} m{_lying(circuit)}; {cable.wire.name} do",
+            "a higher system voltage or a shorter run; else two of the same size, length and lugs, "
+            "laid out by an electrician",
+        )
+
+
 def _british(cable: Cable, larger: str) -> Iterator[Finding]:
     circuit = cable.circuit
     assert cable.wire is not None
-    table_a = bs7671_current_a(cable.wire.area_mm2) if "mm2" in cable.wire.name else None
-    if table_a is None:
-        return
-    factor = rule("engine_space_factor").value if circuit.engine_space else 1.0
-    if factor * table_a < circuit.design_a:
+    table_a = british_current_a(circuit, cable.wire) if "mm2" in cable.wire.name else None
+    if table_a is not None and table_a < circuit.design_a:
         yield Finding(
             "cable-bs7671",
             "note",
             circuit.name,
-            Compared(circuit.design_a, factor * table_a, "A"),
+            Compared(circuit.design_a, table_a, "A"),
             "BS 7671, table 4E1A, reference method C, 90 C insulation",
-            f"{cable.wire.name} passes by {_TABLE_5}; by BS 7671 it bears {factor * table_a:.0f} A",
+            f"{cable.wire.name} passes by {_TABLE_5}; by BS 7671 it bears {table_a:.0f} A",
             larger,
         )
 
@@ -111,6 +143,16 @@ def _fuse(cable: Cable) -> Iterator[Finding]:
                 "33 CFR 183.455(b)",
                 "there is no fuse: in a short circuit the cable burns",
                 f"a fuse of {size} {circuit.fuse_place}",
+            )
+        else:
+            yield Finding(
+                "cable-fuse-none",
+                "stop",
+                circuit.name,
+                Compared(circuit.design_a, fuse_sizes_a()[-1], "A"),
+                "ratings of NEC 240.6(A) (from memory)",
+                f"no fuse is made for {circuit.current_a:.0f} A for hours",
+                "a higher system voltage, or several inverters or chargers with a fuse each",
             )
         return
     if cable.fuse_a < circuit.design_a * (1.0 - 1e-9):
@@ -170,15 +212,23 @@ def _place(cable: Cable) -> Iterator[Finding]:
 
 
 def _largest_a(cable: Cable) -> float:
-    circuit = cable.circuit
-    largest = awg_sizes()[-1]
-    return ampacity_a(largest, circuit.run.insulation_c, engine_space=circuit.engine_space)
+    circuit, run = cable.circuit, cable.circuit.run
+    return max(
+        ampacity_a(wire, run.insulation_c, engine_space=circuit.engine_space, bundled=run.bundled)
+        for wire in with_pairs(awg_sizes())
+    )
+
+
+def _lying(circuit: Circuit) -> str:
+    engine = " in the engine space" if circuit.engine_space else ""
+    bundled = circuit.run.bundled
+    return engine + (f" in a bundle of {bundled}" if bundled > 2 else "")
 
 
 def _larger(cable: Cable) -> str:
     wire = choose_awg(cable.circuit)
     if wire is None:
-        return "a shorter run or a higher system voltage: no single conductor will do"
+        return "a shorter run or a higher system voltage: no conductor nor a pair will do"
     metric = "" if cable.metric is None else f" or {cable.metric.name}"
     return f"{wire.name}{metric} at least"
 

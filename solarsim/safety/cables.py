@@ -5,7 +5,6 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterator
 
-from solarsim.safety.array import string_fuse_a
 from solarsim.safety.circuits import Circuit, circuits_of
 from solarsim.safety.currents import next_up
 from solarsim.safety.rules import fuse_sizes_a, rule
@@ -15,20 +14,33 @@ from solarsim.safety.wire import (
     awg,
     awg_sizes,
     bs7671_current_a,
+    derating,
     drop_v,
     least_area_mm2,
     metric_sizes,
+    pair,
     parse_wire,
     resistance_ohm_m,
 )
 from solarsim.spec.profile import Profile
 from solarsim.spec.van import Van
 
-__all__ = ["Cable", "cables_of", "choose_awg", "choose_metric", "drop_limit_share"]
+__all__ = [
+    "Cable",
+    "british_current_a",
+    "cables_of",
+    "choose_awg",
+    "choose_metric",
+    "drop_limit_share",
+    "with_pairs",
+]
 
 # The conductor's temperature at which its loss is told: NEC chapter 9, table 8.
 _WARM_C = 75.0
+# The insulation of that table.
+_BRITISH_C = 90
 _SMALLEST = "16"
+_SMALLEST_IN_PARALLEL = "1/0"
 
 
 @dataclasses.dataclass(frozen=True)
@@ -40,7 +52,8 @@ class Cable:
     circuit : Circuit
         What it carries.
     wire : Wire or None
-        The van's own conductor, or the smallest gauge that the rules allow; None if there is none.
+        The van's own conductor, or the smallest gauge that the rules allow, two in parallel where
+        no single one does; None if there is none.
     given : bool
         Whether the conductor is the van's own.
     metric : Wire or None
@@ -77,6 +90,17 @@ def drop_limit_share(circuit: Circuit) -> float:
     return rule("drop_critical" if circuit.critical else "drop_other").value
 
 
+def with_pairs(sizes: tuple[Wire, ...]) -> tuple[Wire, ...]:
+    """Return the sizes and, after them, two in parallel of those that are thick enough for it.
+
+    References
+    ----------
+    .. [1] NEC (NFPA 70) 310.10(G), from memory: no conductor below 1/0 AWG in parallel.
+    """
+    least_mm2 = awg(_SMALLEST_IN_PARALLEL).area_mm2 * (1.0 - 1e-9)
+    return (*sizes, *(pair(wire) for wire in sizes if wire.area_mm2 >= least_mm2))
+
+
 def choose_awg(circuit: Circuit) -> Wire | None:
     """Return the smallest gauge from 16 AWG that bears the current and loses little enough.
 
@@ -86,19 +110,34 @@ def choose_awg(circuit: Circuit) -> Wire | None:
     .. [2] ABYC E-11: voltage drop.
     """
     least_mm2, least_a = _needs(circuit)
-    return next((wire for wire in awg_sizes() if _enough(circuit, wire, least_mm2, least_a)), None)
+    sizes = with_pairs(awg_sizes())
+    return next((wire for wire in sizes if _enough(circuit, wire, least_mm2, least_a)), None)
 
 
 def choose_metric(circuit: Circuit) -> Wire | None:
     """Return the smallest metric size that the same rules and BS 7671 table 4E1A allow."""
     least_mm2, least_a = _needs(circuit)
-    for wire in metric_sizes():
-        british_a = bs7671_current_a(wire.area_mm2)
+    for wire in with_pairs(metric_sizes()):
+        british_a = british_current_a(circuit, wire)
         # Below and beyond that table the ampacity by area stands alone.
-        british = british_a is None or _engine_factor(circuit) * british_a >= least_a
+        british = british_a is None or british_a >= least_a
         if british and _enough(circuit, wire, least_mm2, least_a):
             return wire
     return None
+
+
+def british_current_a(circuit: Circuit, wire: Wire) -> float | None:
+    """Current of a metric size by BS 7671 table 4E1A where it lies, A; None outside the table."""
+    table_a = bs7671_current_a(wire.single_mm2)
+    if table_a is None:
+        return None
+    kept = derating(
+        _BRITISH_C,
+        engine_space=circuit.engine_space,
+        bundled=circuit.run.bundled,
+        count=wire.count,
+    )
+    return wire.count * table_a * kept
 
 
 def cables_of(van: Van, profile: Profile) -> Iterator[Cable]:
@@ -122,7 +161,7 @@ def cables_of(van: Van, profile: Profile) -> Iterator[Cable]:
             drop_share=lost_v / circuit.running_v,
             drop_limit_share=drop_limit_share(circuit),
             loss_w=loss_w,
-            fuse_a=_fuse_a(van, circuit),
+            fuse_a=_fuse_a(circuit),
         )
 
 
@@ -142,9 +181,9 @@ def _needs(circuit: Circuit) -> tuple[float, float]:
     return least_mm2, max(circuit.design_a, protected_a)
 
 
-def _fuse_a(van: Van, circuit: Circuit) -> float | None:
+def _fuse_a(circuit: Circuit) -> float | None:
     if not circuit.fused_at_source:
-        return string_fuse_a(van)
+        return circuit.string_fuse_a
     if not circuit.run.fused:
         return None
     if circuit.run.fuse_a is not None:
@@ -153,8 +192,7 @@ def _fuse_a(van: Van, circuit: Circuit) -> float | None:
 
 
 def _ampacity(circuit: Circuit, wire: Wire) -> float:
-    return ampacity_a(wire, circuit.run.insulation_c, engine_space=circuit.engine_space)
-
-
-def _engine_factor(circuit: Circuit) -> float:
-    return rule("engine_space_factor").value if circuit.engine_space else 1.0
+    run = circuit.run
+    return ampacity_a(
+        wire, run.insulation_c, engine_space=circuit.engine_space, bundled=run.bundled
+    )

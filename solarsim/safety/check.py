@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Collection, Iterator
 
 from solarsim.safety.array import array_findings, cold_string_v
+from solarsim.safety.arrays import by_controller
 from solarsim.safety.bank import bank_findings
 from solarsim.safety.cable_findings import cable_findings
 from solarsim.safety.cables import Cable, cables_of
@@ -144,10 +145,13 @@ def _assumed(van: Van, cables: tuple[Cable, ...], extremes: Extremes) -> Iterato
         yield f"lengths one way: {lengths}"
     if any(not cable.given for cable in cables):
         yield (
-            "copper conductors of 105 C insulation where none is given, not bundled, at 30 C; "
-            "cable sold by SAE gauge has some 10 % less copper than AWG: take one size larger"
+            "copper conductors of 105 C insulation where none is given, in air of 30 C, bundled "
+            "with no other run where none is given; cable sold by SAE gauge has up to 12 % less "
+            "copper than AWG of the same number (from memory): take one size larger"
         )
-    if van.panels.count and cold_string_v(van, extremes.low_c)[0] >= rule("low_voltage_v").value:
+    arrays = [one.van for group in by_controller(van) for one in group]
+    coldest_v = max((cold_string_v(one, extremes.low_c)[0] for one in arrays), default=0.0)
+    if coldest_v >= rule("low_voltage_v").value:
         yield "the table of conductors for systems below 50 V for the panels, which exceed it"
     if battery.bms_discharge_a is None or battery.bms_charge_a is None:
         yield "the chemistry's usual current limits for what the battery's data do not say"

@@ -5,6 +5,8 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterator
 
+from solarsim.safety.array import string_fuse_a
+from solarsim.safety.arrays import OneArray, by_controller
 from solarsim.safety.currents import (
     array_short_circuit_a,
     charger_a,
@@ -57,6 +59,8 @@ class Circuit:
         Whether a source stands behind it that can melt it; not so for an array of few strings.
     interrupts_a : float or None
         Short-circuit current that its fuse must break; None where no rule asks.
+    string_fuse_a : float or None
+        Of an array's run: the fuse in each of its strings; None where none is needed.
     """
 
     key: str
@@ -72,6 +76,7 @@ class Circuit:
     fuse_place: str
     fused_at_source: bool = True
     interrupts_a: float | None = None
+    string_fuse_a: float | None = None
 
 
 def interrupting_a(van: Van) -> float | None:
@@ -96,11 +101,11 @@ def circuits_of(van: Van, profile: Profile) -> Iterator[Circuit]:
     dc_w = worst_hour(runs_in_week(profile, "dc")).power_w
     rated_w = 0.0 if van.inverter is None else van.inverter.power_w
     bus_a = max(dc_current_a(van, dc_w), sum_of_chargers_a(van))
-    solar_a = van.controller.max_output_a if van.panels.count else 0.0
+    arrays = by_controller(van)
     from_bank = (
         ("bank_inverter", "bank to inverter", inverter_input_a(van, rated_w), wiring.bank_inverter),
         ("bank_bus", "bank to DC bus", bus_a, wiring.bank_bus),
-        ("controller_bank", "solar controller to bank", solar_a, wiring.controller_bank),
+        *(_from_controller(group[0]) for group in arrays),
         ("dcdc_out", "DC-DC charger to bank", dcdc_a(van), wiring.dcdc_out),
         ("charger_bank", "shore charger to bank", charger_a(van), wiring.charger_bank),
     )
@@ -118,8 +123,10 @@ def circuits_of(van: Van, profile: Profile) -> Iterator[Circuit]:
             "within 7 in (18 cm) of the starter battery's positive terminal",
             engine_space=True,
         )
-    if van.panels.count:
-        yield _array(van)
+    for group in arrays:
+        in_parallel = sum(strings(one.van) for one in group)
+        for one in group:
+            yield _array(one, in_parallel)
     yield from _branches(van, profile, system_v)
 
 
@@ -152,16 +159,24 @@ def _circuit(
     )
 
 
-def _array(van: Van) -> Circuit:
+def _from_controller(one: OneArray) -> tuple[str, str, float, CableRun]:
+    """The run of a controller to the bank, at its rated output; named by its own array."""
+    name, rated_a = "solar controller to bank", one.van.controller.max_output_a
+    if one.main_controller:
+        return "controller_bank", name, rated_a, one.van.wiring.controller_bank
+    return "controller_bank", f"{one.name}: {name}", rated_a, CableRun()
+
+
+def _array(one: OneArray, in_parallel: int) -> Circuit:
     """Conductors for 125 % of 125 % of the short-circuit current; the drop at maximum power."""
-    count = strings(van)
-    own_fuses = count > rule("strings_without_fuses").value
+    van = one.van
+    own_fuses = in_parallel > rule("strings_without_fuses").value
     circuit = _circuit(
         "panels_controller",
-        "panels to controller",
+        "panels to controller" if one.main else f"{one.name}: panels to controller",
         array_short_circuit_a(van),
         van.panels.vmp_v * van.panels.series,
-        van.wiring.panels_controller,
+        van.wiring.panels_controller if one.main else CableRun(),
         "in each string, at the panels"
         if own_fuses
         else "none needed: the array limits its own current; a switch at the controller",
@@ -169,8 +184,9 @@ def _array(van: Van) -> Circuit:
     return dataclasses.replace(
         circuit,
         design_a=rule("pv_conductor_factor").value * circuit.current_a,
-        running_a=van.panels.imp_a * count,
+        running_a=van.panels.imp_a * strings(van),
         fused_at_source=False,
+        string_fuse_a=string_fuse_a(van, in_parallel),
     )
 
 

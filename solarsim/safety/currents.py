@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
+from solarsim.safety.arrays import OneArray, by_controller
 from solarsim.safety.rules import rule
 from solarsim.spec.van import Van
 
@@ -30,7 +31,7 @@ __all__ = [
 
 
 def strings(van: Van) -> int:
-    """Strings of panels in parallel."""
+    """Strings of the van's own panels in parallel."""
     return van.panels.count // van.panels.series
 
 
@@ -53,7 +54,7 @@ def absorption_v(van: Van) -> float:
 
 
 def array_short_circuit_a(van: Van) -> float:
-    """Largest current of the array, A: 125 % of what its strings give in short circuit.
+    """Largest current of the van's own array, A: 125 % of what its strings give in short circuit.
 
     References
     ----------
@@ -63,15 +64,18 @@ def array_short_circuit_a(van: Van) -> float:
 
 
 def solar_charge_a(van: Van) -> float:
-    """Current that the controller can put into the bank, A."""
-    if van.panels.count == 0:
-        return 0.0
+    """Current that all arrays' controllers can put into the bank, A."""
+    return sum(_controller_a(group) for group in by_controller(van))
+
+
+def _controller_a(group: tuple[OneArray, ...]) -> float:
+    van = group[0].van
     if van.controller.kind == "pwm":
-        array_a = van.panels.isc_a * strings(van)
+        array_a = sum(one.van.panels.isc_a * strings(one.van) for one in group)
     else:
         chemistry = load_chemistry(van.battery.chemistry)
         bank_v = charging_voltage_v(chemistry, float(van.van.system_voltage_v))
-        array_a = van.panels.power_w * van.panels.count / bank_v
+        array_a = sum(one.van.panels.power_w * one.van.panels.count for one in group) / bank_v
     return min(array_a, van.controller.max_output_a)
 
 

@@ -9,6 +9,7 @@ from solarsim.safety.currents import charger_input_w, inverter_surge_w
 from solarsim.safety.findings import Compared, Finding
 from solarsim.safety.loads import Running, runs_in_week, worst_hour
 from solarsim.safety.rules import rule
+from solarsim.spec.percent import percent
 from solarsim.spec.profile import Profile
 from solarsim.spec.van import Van
 
@@ -180,7 +181,7 @@ def _idle(van: Van) -> Iterator[Finding]:
             Compared(idle_wh, limit.value * usable, "Wh a day"),
             limit.source,
             f"always on, the inverter itself takes {idle_wh:,.0f} Wh a day, "
-            f"{idle_wh / max(usable, 1.0):.0%} of the usable bank",
+            f"{percent(idle_wh / max(usable, 1.0))} of the usable bank",
             "switch it off when idle (inverter.always_on = false)",
         )
 

@@ -6,7 +6,7 @@ import dataclasses
 import functools
 import math
 
-from solarsim.safety.rules import read_table, rule
+from solarsim.safety.rules import read_table
 
 __all__ = [
     "INSULATIONS_C",
@@ -15,10 +15,12 @@ __all__ = [
     "awg",
     "awg_sizes",
     "bs7671_current_a",
+    "derating",
     "drop_v",
     "least_area_mm2",
     "metric",
     "metric_sizes",
+    "pair",
     "parse_wire",
     "resistance_ohm_m",
 ]
@@ -37,14 +39,23 @@ _RISE_PER_K = 0.00393
 
 @dataclasses.dataclass(frozen=True)
 class Wire:
-    """A size of conductor: its name and the diameter of a solid one of its area, mm."""
+    """A size of conductor: its name and the diameter of a solid one of its area, mm.
+
+    ``count`` like ones may lie in parallel; then the area is that of all.
+    """
 
     name: str
     diameter_mm: float
+    count: int = 1
 
     @property
     def area_mm2(self) -> float:
         """Area of copper, mm2."""
+        return self.count * self.single_mm2
+
+    @property
+    def single_mm2(self) -> float:
+        """Area of copper of each, mm2."""
         return math.pi / 4.0 * self.diameter_mm**2
 
 
@@ -81,21 +92,65 @@ def metric(area_mm2: float) -> Wire:
     return Wire(f"{area_mm2:g} mm2", math.sqrt(4.0 * area_mm2 / math.pi))
 
 
+def pair(wire: Wire) -> Wire:
+    """Return two of a conductor in parallel."""
+    return Wire(f"2 x {wire.name}", wire.diameter_mm, 2)
+
+
 def parse_wire(text: str) -> Wire:
-    """Return the wire of a text like ``"4 AWG"``, ``"2/0 AWG"`` or ``"35 mm2"``.
+    """Return the wire of a text like ``"4 AWG"``, ``"2/0 AWG"``, ``"35 mm2"`` or ``"2 x 70 mm2"``.
 
     Examples
     --------
-    >>> parse_wire("AWG 2/0").name, parse_wire("35 mm2").name
-    ('2/0 AWG', '35 mm2')
+    >>> parse_wire("AWG 2/0").name, parse_wire("35 mm2").name, parse_wire("2x70 mm2").name
+    ('2/0 AWG', '35 mm2', '2 x 70 mm2')
     """
     lowered = text.strip().lower()
+    if lowered[1:].lstrip().startswith("x"):
+        return pair(parse_wire(lowered.partition("x")[2]))
     if lowered.endswith("mm2"):
         return metric(float(lowered.removesuffix("mm2")))
     return awg(lowered.replace("awg", "").strip())
 
 
-def ampacity_a(wire: Wire, insulation_c: int, *, engine_space: bool = False) -> float:
+def derating(
+    insulation_c: int, *, engine_space: bool = False, bundled: int = 2, count: int = 1
+) -> float:
+    """Share of its ampacity that a conductor keeps in the engine space and in a bundle.
+
+    Parameters
+    ----------
+    insulation_c : int
+        Temperature rating of its insulation, one of `INSULATIONS_C`.
+    engine_space : bool
+        Whether any of it passes the engine space.
+    bundled : int
+        Conductors that carry current in its bundle, the run's own two among them.
+    count : int
+        Conductors in parallel: those of both poles lie together.
+
+    References
+    ----------
+    .. [1] 33 CFR 183.425, note 1 to table 5: 0.85 for 105 C; for other ratings from memory.
+    .. [2] NEC (NFPA 70), table 310.15(C)(1), from memory.
+
+    Examples
+    --------
+    >>> derating(105, engine_space=True), derating(105, bundled=6), derating(60, engine_space=True)
+    (0.85, 0.8, 0.58)
+    """
+    factor = 1.0
+    if engine_space:
+        rows = read_table("cfr183_425_engine")
+        factor = next(float(r["factor"]) for r in rows if int(r["insulation_c"]) == insulation_c)
+    together = max(bundled, 2 * count)
+    rows = read_table("nec_310_15_c1")
+    return factor * next(float(r["factor"]) for r in rows if together <= int(r["most"]))
+
+
+def ampacity_a(
+    wire: Wire, insulation_c: int, *, engine_space: bool = False, bundled: int = 2
+) -> float:
     """Largest current of a conductor in a system below 50 V, A; 0 if thinner than the table.
 
     A size between two of the table counts as the thinner one, and one thicker than 4/0 as 4/0.
@@ -106,8 +161,8 @@ def ampacity_a(wire: Wire, insulation_c: int, *, engine_space: bool = False) -> 
         The conductor.
     insulation_c : int
         Temperature rating of its insulation, one of `INSULATIONS_C`.
-    engine_space : bool
-        Whether any of it passes the engine space.
+    engine_space, bundled
+        As for `derating`.
 
     References
     ----------
@@ -118,13 +173,13 @@ def ampacity_a(wire: Wire, insulation_c: int, *, engine_space: bool = False) -> 
     >>> ampacity_a(awg("2"), 105), ampacity_a(awg("2"), 105, engine_space=True)
     (210.0, 178.5)
     """
-    factor = rule("engine_space_factor").value if engine_space else 1.0
     current_a = 0.0
     for area_mm2, row_a in _table5(insulation_c):
         # A metric cable is sold by the area that it has at least; a thousandth is rounding.
-        if area_mm2 <= wire.area_mm2 * 1.001:
+        if area_mm2 <= wire.single_mm2 * 1.001:
             current_a = row_a
-    return factor * current_a
+    kept = derating(insulation_c, engine_space=engine_space, bundled=bundled, count=wire.count)
+    return wire.count * current_a * kept
 
 
 def bs7671_current_a(area_mm2: float) -> float | None:
@@ -160,7 +215,7 @@ def drop_v(wire: Wire, current_a: float, length_m: float) -> float:
     >>> round(drop_v(Wire("6271 CM", 0.0254 * 6271**0.5), 10.0, 10.5 * 0.3048), 3)
     0.36
     """
-    circular_mils = (wire.diameter_mm / _MIL_MM) ** 2
+    circular_mils = wire.count * (wire.diameter_mm / _MIL_MM) ** 2
     return _E11_FACTOR * current_a * 2.0 * length_m / _FOOT_M / circular_mils
 
 
@@ -171,7 +226,7 @@ def least_area_mm2(current_a: float, length_m: float, allowed_v: float) -> float
 
 
 def resistance_ohm_m(wire: Wire, temp_c: float) -> float:
-    """Resistance of one metre of one conductor at its temperature, ohm per metre of solid copper.
+    """Resistance of one metre of a conductor at its temperature, ohm per metre of solid copper.
 
     Examples
     --------

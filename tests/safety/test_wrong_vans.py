@@ -10,7 +10,7 @@ from solarsim.spec.profile import profile_from_data
 from solarsim.spec.read import shipped_folder
 from solarsim.spec.van_file import van_from_data
 from tests.safety.vans import HERE, VAN, checked, people
-from tests.safety.wrong_vans import COLD_CABIN, OUTSIDE, WRONG
+from tests.safety.wrong_vans import COLD_CABIN, OUTSIDE, PORTABLE, SMALL, WRONG
 
 
 @pytest.mark.parametrize("name", WRONG)
@@ -67,6 +67,31 @@ def test_shipped_vans_are_right(name):
 )
 def test_what_stays_within_its_limit_raises_nothing(settings):
     assert checked(*settings).findings == ()
+
+
+def test_a_further_array_has_its_own_runs():
+    portable = PORTABLE | {"controller": SMALL | {"max_output_a": 20.0}}
+    less = "shore.charger_a=10"
+    check = checked(less, arrays=[portable])
+    assert check.findings == ()
+    runs = {cable.circuit.name: cable.circuit for cable in check.cables}
+    assert runs["portable: solar controller to bank"].current_a == 20.0
+    # 125 % of 10.4 A of one string (NEC 690.8).
+    assert runs["portable: panels to controller"].current_a == pytest.approx(13.0)
+    assert runs["panels to controller"].current_a == pytest.approx(26.0)
+    # Its 200 W at some 13.5 V come to what charges at once.
+    own = {cable.circuit.name: cable.circuit for cable in checked(less).cables}
+    more_a = runs["bank to DC bus"].current_a - own["bank to DC bus"].current_a
+    assert more_a == pytest.approx(200.0 / 13.3, rel=0.02)
+
+
+def test_an_array_on_the_van_s_controller_counts_with_it():
+    """What the controller's 30 A into the bank cap: no more current with more panels."""
+    together = {c.circuit.name: c.circuit for c in checked(arrays=[PORTABLE]).cables}
+    assert "portable: solar controller to bank" not in together
+    assert together["solar controller to bank"].current_a == 30.0
+    assert together["portable: panels to controller"].string_fuse_a == 20.0
+    assert together["panels to controller"].string_fuse_a == 20.0
 
 
 def test_no_inverter_no_engine_no_shore():

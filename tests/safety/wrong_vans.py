@@ -26,6 +26,14 @@ DRILL = {
     "windows": [[14, 15]],
 }
 
+# A bank that bears any inverter of 12 V.
+LARGE = ["battery.units=4", "battery.unit_capacity_ah=400", "inverter.surge_w=12000"]
+LARGE += ["battery.short_circuit_a=5000"]
+
+PORTABLE = {"name": "portable", "kind": "ground", "part": "200 W rigid", "count": 1}
+ROOMY = ["controller.max_output_a=45", "shore.charger_a=10"]
+SMALL = {"kind": "mppt", "max_input_v": 40.0, "max_output_a": 10.0}
+
 
 def wiring(run, **fields):
     return {"wiring": {run: fields}}
@@ -95,6 +103,25 @@ WRONG = {
         ),
         {"array-string-fuse-large": "stop"},
     ),
+    "portable panel on a controller that is full": (
+        ([*ROOMY, "controller.max_input_a=30"], {"arrays": [PORTABLE]}),
+        {"array-current-input": "stop"},
+    ),
+    "three strings of two arrays, no fuses": (
+        ([*ROOMY, "wiring.string_fused=false"], {"arrays": [PORTABLE]}),
+        {"array-string-fuse": "stop"},
+    ),
+    "unlike strings on one controller": (
+        (
+            [*ROOMY, "panels.count=1"],
+            {"arrays": [{"name": "old", "kind": "roof", "part": "330 W residential 60 cells"}]},
+        ),
+        {"array-unlike": "warn"},
+    ),
+    "portable panels in series on a small controller": (
+        ([], {"arrays": [PORTABLE | {"count": 2, "series": 2, "controller": SMALL}]}),
+        {"array-voltage-cold": "stop", "array-oversize": "warn"},
+    ),
     # Bank.
     "one small lithium battery": (
         (["battery.units=1"], {}),
@@ -111,6 +138,18 @@ WRONG = {
     "small lead-acid bank under a large inverter": (
         (["battery.units=2", "shore.charger_a=5", "alternator.dcdc_a=10"], {"battery": LEAD}),
         {"bank-c-rate": "warn"},
+    ),
+    "cells harder than their BMS": (
+        (["battery.bms_discharge_a=200", "battery.bms_surge_a=400", "inverter.power_w=1900"], {}),
+        {"bank-c-rate": "warn"},
+    ),
+    "cells charged harder than their BMS": (
+        (["battery.bms_charge_a=100", "shore.charger_a=50"], {}),
+        {"bank-charge-rate": "warn"},
+    ),
+    "lithium to the last": (
+        (["battery.floor_soc=0.02"], {}),
+        {"bank-floor": "note"},
     ),
     "all chargers at once": (
         (["shore.charger_a=60"], {}),
@@ -316,16 +355,24 @@ WRONG = {
         ([], wiring("bank_inverter", fuse_interrupts_a=2000.0)),
         {"cable-fuse-interrupting": "stop"},
     ),
+    "sixteen wires in one loom": (
+        ([], wiring("bank_bus", wire="4 AWG", bundled=16, fuse_a=110.0)),
+        {"cable-ampacity": "stop"},
+    ),
+    "thin cables in parallel": (
+        ([], wiring("bank_inverter", wire="2 x 4 AWG")),
+        {"cable-parallel-thin": "stop"},
+    ),
+    "two cables in parallel": (
+        ([*LARGE, "inverter.power_w=4000"], {}),
+        {"cable-parallel": "warn"},
+    ),
     "no cable is thick enough": (
-        (
-            [
-                "inverter.power_w=5000",
-                "inverter.surge_w=6000",
-                "battery.units=4",
-                "battery.unit_capacity_ah=280",
-            ],
-            {},
-        ),
+        ([*LARGE, "inverter.power_w=5600"], {}),
         {"cable-none": "stop"},
+    ),
+    "no fuse is large enough": (
+        ([*LARGE, "inverter.power_w=9000"], {}),
+        {"cable-none": "stop", "cable-fuse-none": "stop"},
     ),
 }
