@@ -1,0 +1,219 @@
+"""The same stay in every real year: how bad it was, how good, and what the climate says."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from typing import Literal
+
+import numpy as np
+
+from solarsim.answers.question import DEFAULT_RUNS, MAX_RUNS, Question
+from solarsim.answers.scene import question_times
+from solarsim.answers.simulate import Progress, Simulation, simulate
+from solarsim.answers.summary import (
+    DaysUnplugged,
+    StayDates,
+    chance_lasts,
+    days_unplugged,
+    reserve_wh,
+    stay_dates,
+)
+from solarsim.errors import PlaceError
+from solarsim.power.design import Design, design_of
+from solarsim.weather.climate import load_site_climate
+from solarsim.weather.series import YearSeries
+from solarsim.weather.windows import stay_month, window_starts
+
+__all__ = ["HistoryAnswer", "Side", "YearAnswer", "history", "months_of_years"]
+
+
+@dataclasses.dataclass(frozen=True)
+class Side:
+    """The answer from one kind of weather; light and air are means over the stay and the runs."""
+
+    source: str
+    runs: int
+    chance_lasts: float
+    days: DaysUnplugged
+    ghi_kwh_m2_day: float
+    temp_air_c: float
+
+
+@dataclasses.dataclass(frozen=True)
+class YearAnswer:
+    """One real year: every window of the stay's length that starts in the month.
+
+    ``shortest_days`` is the window cut off first; ``reserve_wh`` is the mean left above the floor
+    at the stay's lowest hour.
+    """
+
+    year: int
+    windows: int
+    chance_lasts: float
+    mean_days: float
+    shortest_days: float
+    reserve_wh: float
+    ghi_kwh_m2_day: float
+    temp_air_c: float
+
+
+@dataclasses.dataclass(frozen=True)
+class HistoryAnswer:
+    """The answer of `history`.
+
+    Attributes
+    ----------
+    question : Question
+        What was asked.
+    dates : StayDates
+        Length and month of the stay.
+    climate : Side or None
+        From the embedded climate; None where it does not know the place.
+    history : Side or None
+        From all real years together; None where there are none at hand.
+    years : tuple of YearAnswer
+        One by one.
+    worst, best : YearAnswer or None
+        By the chance; among equals by the mean days, and then by what stays in the bank.
+    told_by : str
+        Which of the three tells the worst from the best: ``"chance"``, ``"days"``, ``"reserve"``.
+    notes : tuple of str
+        Caveats.
+    """
+
+    question: Question
+    dates: StayDates
+    climate: Side | None
+    history: Side | None
+    years: tuple[YearAnswer, ...]
+    worst: YearAnswer | None
+    best: YearAnswer | None
+    told_by: Literal["chance", "days", "reserve"]
+    notes: tuple[str, ...]
+
+
+def history(
+    question: Question, series: YearSeries | None, *, progress: Progress | None = None
+) -> HistoryAnswer:
+    """Answer a question from real years and from the embedded climate, side by side.
+
+    Parameters
+    ----------
+    question : Question
+        From `solarsim.answers.question.ask`, on the climate or on a weather file.
+    series : YearSeries or None
+        The real years; None answers from the climate alone.
+    progress : callable, optional
+        Called with runs done and in all, for either kind of weather.
+
+    Raises
+    ------
+    InputError
+        Years in which no such stay starts.
+    """
+    climate = None
+    notes: list[str] = list(question.notes)
+    try:
+        site = question.climate or load_site_climate(question.place)
+    except PlaceError as error:
+        notes.append(str(error))
+    else:
+        runs = DEFAULT_RUNS if question.series is not None else question.runs
+        asked = dataclasses.replace(question, climate=site, series=None, runs=runs)
+        simulation = simulate(asked, [design_of(asked.van)], progress=progress)
+        climate = _side(simulation)
+        notes += simulation.conditions.notes
+    if series is None:
+        return HistoryAnswer(
+            question, stay_dates(question), climate, None, (), None, None, "chance", _once(notes)
+        )
+    asked = dataclasses.replace(
+        question, climate=None, series=series, place=series.place, runs=MAX_RUNS
+    )
+    design = design_of(asked.van)
+    simulation = simulate(asked, [design], progress=progress)
+    notes += simulation.conditions.notes
+    years = _by_year(asked, simulation, design)
+    ranked = sorted(years, key=lambda one: (one.chance_lasts, one.mean_days, one.reserve_wh))
+    worst, best = ranked[0], ranked[-1]
+    told_by: Literal["chance", "days", "reserve"] = "reserve"
+    if worst.mean_days < best.mean_days:
+        told_by = "days"
+    if worst.chance_lasts < best.chance_lasts:
+        told_by = "chance"
+    return HistoryAnswer(
+        question=asked,
+        dates=stay_dates(question),
+        climate=climate,
+        history=_side(simulation),
+        years=years,
+        worst=worst,
+        best=best,
+        told_by=told_by,
+        notes=_once(notes),
+    )
+
+
+def months_of_years(series: YearSeries) -> tuple[tuple[float, float, float], ...]:
+    """Least, mean and most of the years' mean daily GHI, kWh/m2, for each month of the year."""
+    found = []
+    for month in range(1, 13):
+        inside = series.times.month == month
+        year = series.times.year[inside]
+        ghi = series.ghi_w_m2[inside]
+        # The odd hours that a clock's offset leaves over at either end make no month.
+        means = [
+            float(ghi[year == one].mean()) * 0.024
+            for one in np.unique(year)
+            if (year == one).sum() >= 24 * 27
+        ]
+        found.append((min(means), sum(means) / len(means), max(means)) if means else (0.0,) * 3)
+    return tuple(found)
+
+
+def _side(simulation: Simulation) -> Side:
+    conditions = simulation.conditions
+    return Side(
+        source=conditions.source,
+        runs=conditions.runs,
+        chance_lasts=chance_lasts(simulation, 0),
+        days=days_unplugged(simulation, 0),
+        ghi_kwh_m2_day=conditions.ghi_kwh_m2_day,
+        temp_air_c=conditions.temp_air_c,
+    )
+
+
+def _by_year(question: Question, simulation: Simulation, design: Design) -> tuple[YearAnswer, ...]:
+    series = question.series
+    assert series is not None
+    times = question_times(question)
+    starts = window_starts(series, times, month=stay_month(question.van.stay))
+    hours = starts[:, np.newaxis] + np.arange(simulation.stay_hours)
+    hours %= len(series.times)
+    ghi = series.ghi_w_m2[hours].mean(axis=1) * 0.024
+    air = series.temp_air_c[hours].mean(axis=1)
+    cut_days = simulation.outcome.first_cut_h[:, 0] / 24.0
+    lasted = simulation.outcome.first_cut_h[:, 0] >= simulation.stay_hours
+    left_wh = reserve_wh(simulation, design)
+    year = series.times.year.to_numpy()[starts]
+    found = []
+    for one in np.unique(year):
+        here = year == one
+        found.append(
+            YearAnswer(
+                year=int(one),
+                windows=int(here.sum()),
+                chance_lasts=float(lasted[here].mean()),
+                mean_days=float(cut_days[here].mean()),
+                shortest_days=float(cut_days[here].min()),
+                reserve_wh=float(left_wh[here].mean()),
+                ghi_kwh_m2_day=float(ghi[here].mean()),
+                temp_air_c=float(air[here].mean()),
+            )
+        )
+    return tuple(found)
+
+
+def _once(notes: Sequence[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(notes))

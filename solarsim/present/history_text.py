@@ -1,0 +1,228 @@
+"""Real years on a terminal and as documents: the stay by year, the weather, a file's report."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from typing import Any
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from solarsim.answers.history import HistoryAnswer, Side, YearAnswer
+from solarsim.present.documents import place_document
+from solarsim.present.text import days_cell, plain, print_list
+from solarsim.present.words import CAUTIONS, days_text, month_name
+from solarsim.spec.percent import percent
+from solarsim.weather.monthly import MonthRow
+from solarsim.weather.quality import Quality
+from solarsim.weather.record import Place
+from solarsim.weather.series import YearSeries
+
+__all__ = [
+    "history_document",
+    "history_headline",
+    "print_history",
+    "print_months",
+    "print_quality",
+    "quality_document",
+]
+
+
+_DAYS = ("P10 days", "P50 days", "P90 days")
+
+
+def history_headline(answer: HistoryAnswer) -> str:
+    """Return the answer in one sentence."""
+    name, stay = answer.question.van.van.name, answer.dates
+    what = f"{stay.days} days in {month_name(stay.month)} near {answer.question.place.name}"
+    if answer.worst is None or answer.best is None or answer.history is None:
+        chance = (
+            "" if answer.climate is None else f": chance {percent(answer.climate.chance_lasts)}"
+        )
+        return f"No real years at hand; from the embedded climate alone, {what}{chance}."
+    if len(answer.years) == 1:
+        only = answer.worst
+        return f"Of {what}, the van '{name}' lasted in {percent(only.chance_lasts)} in {only.year}."
+    return (
+        f"Of {what} in {len(answer.years)} real years, the van '{name}' lasted in "
+        f"{percent(answer.history.chance_lasts)}. The worst year was {answer.worst.year} "
+        f"({_told(answer, answer.worst)}), the best {answer.best.year} "
+        f"({_told(answer, answer.best)})."
+    )
+
+
+def _told(answer: HistoryAnswer, year: YearAnswer) -> str:
+    if answer.told_by == "chance":
+        return f"{percent(year.chance_lasts)} of its stays"
+    if answer.told_by == "days":
+        horizon = answer.history.days.horizon if answer.history else 0
+        return f"{days_text(year.mean_days, horizon)} on the mean"
+    return f"{year.reserve_wh:,.0f} Wh left at the lowest hour"
+
+
+def print_history(answer: HistoryAnswer, console: Console) -> None:
+    """Print the two kinds of weather side by side, then every year."""
+    console.print(plain(history_headline(answer), "bold"))
+    sides = [
+        (label, side)
+        for label, side in (("embedded climate", answer.climate), ("real years", answer.history))
+        if side is not None
+    ]
+    table = Table(title="Side by side", title_justify="left")
+    table.add_column("")
+    for label, _ in sides:
+        table.add_column(label, justify="right")
+    for row in zip(
+        ("runs", f"lasts {answer.dates.days} days", *_DAYS, "light, kWh/m2 a day", "air, C"),
+        *(_side_cells(side) for _, side in sides),
+        strict=True,
+    ):
+        table.add_row(*row)
+    console.print(table)
+    if answer.history is not None:
+        console.print(_years_table(answer, answer.history))
+        console.print(plain(f"Real years: {answer.history.source}."))
+    print_list("Taken as given", answer.notes, console)
+    console.print(Text(CAUTIONS, style="italic"))
+
+
+def _side_cells(side: Side) -> tuple[str, ...]:
+    days = side.days
+    return (
+        str(side.runs),
+        percent(side.chance_lasts),
+        *(days_cell(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
+        f"{side.ghi_kwh_m2_day:.2f}",
+        f"{side.temp_air_c:z.1f}",
+    )
+
+
+def _years_table(answer: HistoryAnswer, side: Side) -> Table:
+    table = Table(title=f"{month_name(answer.dates.month)} of each year", title_justify="left")
+    table.add_column("year")
+    for name in ("stays", "last", "mean days", "shortest", "left Wh", "GHI", "air C"):
+        table.add_column(name, justify="right")
+    table.add_column("")
+    horizon = side.days.horizon
+    for year in answer.years:
+        mark = ""
+        if len(answer.years) > 1:
+            mark = "worst" if year == answer.worst else "best" if year == answer.best else ""
+        table.add_row(
+            str(year.year),
+            str(year.windows),
+            percent(year.chance_lasts),
+            days_cell(year.mean_days, horizon),
+            days_cell(year.shortest_days, horizon),
+            f"{year.reserve_wh:,.0f}",
+            f"{year.ghi_kwh_m2_day:.2f}",
+            f"{year.temp_air_c:z.1f}",
+            mark,
+            style="bold" if mark else None,
+        )
+    return table
+
+
+def history_document(answer: HistoryAnswer) -> dict[str, Any]:
+    """Return the document of `history`: both kinds of weather, and every year."""
+
+    def side(one: Side | None) -> dict[str, Any] | None:
+        return None if one is None else dataclasses.asdict(one)
+
+    return {
+        "schema": 1,
+        "place": place_document(answer.question.place),
+        "stay": {
+            "start": answer.dates.start.isoformat(),
+            "days": answer.dates.days,
+            "month": answer.dates.month,
+        },
+        "climate": side(answer.climate),
+        "history": side(answer.history),
+        "years": [dataclasses.asdict(year) for year in answer.years],
+        "worst_year": None if answer.worst is None else answer.worst.year,
+        "best_year": None if answer.best is None else answer.best.year,
+        "told_by": answer.told_by,
+        "warnings": list(answer.notes),
+    }
+
+
+def print_months(
+    place: Place,
+    climate: Sequence[MonthRow] | None,
+    history: Sequence[tuple[float, float, float]] | None,
+    title: str,
+    console: Console,
+) -> None:
+    """Print each month's light from real years beside that of the embedded climate."""
+    table = Table(title=plain(title), title_justify="left")
+    table.add_column("month")
+    if history is not None:
+        for name in ("darkest year", "mean", "brightest"):
+            table.add_column(name, justify="right")
+    if climate is not None:
+        table.add_column("embedded climate", justify="right")
+    for month in range(12):
+        cells = [month_name(month + 1)[:3]]
+        if history is not None:
+            cells += [f"{ghi:.2f}" for ghi in history[month]]
+        if climate is not None:
+            cells.append(f"{climate[month].ghi_kwh_m2_day:.2f}")
+        table.add_row(*cells)
+    console.print(table)
+    console.print(plain(f"{place.name}; GHI in kWh/m2 a day."))
+
+
+def print_quality(series: YearSeries, console: Console) -> None:
+    """Print what a weather file is worth."""
+    quality = series.quality
+    if quality is None:
+        return
+    console.print(plain(series.source, "bold"))
+    place = series.place
+    console.print(
+        plain(
+            f"{place.latitude_deg:.3f}, {place.longitude_deg:.3f}; {place.elevation_m:.0f} m; "
+            f"UTC{place.utc_offset_h:+g}; {series.times[0]:%Y-%m-%d} to {series.times[-1]:%Y-%m-%d}"
+        )
+    )
+    table = Table(title="Quality of the file", title_justify="left")
+    table.add_column("")
+    table.add_column("", justify="right")
+    for label, text in _quality_rows(quality):
+        table.add_row(label, text)
+    console.print(table)
+    print_list("Taken as given", series.notes, console)
+
+
+def _quality_rows(quality: Quality) -> list[tuple[str, str]]:
+    rows = [
+        ("hours", f"{quality.hours:,}"),
+        ("minutes from row to row", str(quality.step_minutes)),
+        ("hours missing and closed", percent(quality.missing_share, 2)),
+        ("beam or diffuse missing", percent(quality.beam_missing_share, 2)),
+        ("GHI above the clear sky by more than 20 %", percent(quality.above_clear_share, 2)),
+        ("hours of night with light", str(quality.night_light_hours)),
+    ]
+    if quality.closure_share is not None:
+        rows.append(("GHI = DHI + DNI cos z within 8 %", percent(quality.closure_share, 1)))
+        rows.append(("GHI - (DHI + DNI cos z), W/m2", f"{quality.closure_w_m2:+.1f}"))
+    if quality.lag_minutes is not None:
+        rows.append(("light after the sun, minutes", f"{quality.lag_minutes:+.0f}"))
+    return rows
+
+
+def quality_document(series: YearSeries) -> dict[str, Any]:
+    """Return a weather file's report as a document."""
+    quality = series.quality
+    return {
+        "schema": 1,
+        "place": place_document(series.place),
+        "source": series.source,
+        "start": series.times[0].isoformat(),
+        "end": series.times[-1].isoformat(),
+        "quality": None if quality is None else dataclasses.asdict(quality),
+        "warnings": list(series.notes),
+    }

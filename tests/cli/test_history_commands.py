@@ -1,0 +1,115 @@
+"""Real years and real logs on the command line; the network is a server on this machine."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from solarsim.weather.files import read_weather_file
+from tests.answers.log_by_hand import make_log
+from tests.weather.epw_by_hand import GREENSBORO
+from tests.weather.stand_in import StandIn
+
+PLACE = "36.10, -79.95"
+
+
+@pytest.fixture(scope="module")
+def year():
+    return read_weather_file(GREENSBORO)
+
+
+@pytest.fixture
+def cache(tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    for name in ("http_proxy", "HTTP_PROXY", "all_proxy", "ALL_PROXY"):
+        monkeypatch.delenv(name, raising=False)
+
+
+def test_years_are_fetched_and_answered(cli, cache, year):
+    with StandIn(year) as server:
+        got = cli("weather", "get", "--place", PLACE, "--years", "2018-2019", "--url", server.url)
+    assert got.code == 0
+    assert "2 of 2 years fetched now" in got.err
+    assert "darkest year" in got.out
+    ran = cli("history", "--place", PLACE, "--years", "2018-2019", "--runs", 20, "--json", "-")
+    assert (ran.code, ran.err) == (0, "")
+    answer = json.loads(ran.out)
+    assert [one["year"] for one in answer["years"]] == [2018, 2019]
+    # The stand-in's 2019 is its darkest year.
+    assert (answer["worst_year"], answer["best_year"]) == (2019, 2018)
+    assert answer["climate"]["runs"] == 20
+    assert answer["history"]["runs"] == 62
+    shown = cli("history", "--place", PLACE, "--years", "2018-2019", "--runs", 20)
+    assert "The worst year was 2019" in shown.out
+    assert "Side by side" in shown.out
+
+
+def test_offline_says_so_in_one_line_and_goes_on(cli, cache, year):
+    with StandIn(year) as gone:
+        url = gone.url
+    got = cli("weather", "get", "--place", PLACE, "--years", "2018", "--url", url)
+    assert got.code == 0
+    assert len(got.err.strip().split("\n")) == 1
+    assert "cannot be reached; answers go on from the embedded climate" in got.err
+    assert "embedded climate" in got.out
+    ran = cli("history", "--place", PLACE, "--years", "2018", "--runs", 20)
+    assert ran.code == 0
+    assert len(ran.err.strip().split("\n")) == 1
+    assert "1 of 1 years are not in the cache" in ran.err
+    assert "No real years at hand" in ran.out
+
+
+def test_a_file_is_judged_and_written_out_to_be_read_again(cli, cache, tmp_path, year):
+    ran = cli("weather", "check", GREENSBORO, "--out", "clean.csv", "--json", "-")
+    assert ran.code == 0
+    first = json.loads(ran.out)
+    again = json.loads(cli("weather", "check", "clean.csv", "--json", "-").out)
+    for name in ("hours", "closure_share", "above_clear_share"):
+        assert again["quality"][name] == pytest.approx(first["quality"][name], abs=1e-3)
+    assert "Quality of the file" in cli("weather", "check", "clean.csv").out
+    read = read_weather_file(tmp_path / "clean.csv")
+    for name in ("ghi_w_m2", "dni_w_m2", "temp_air_c", "relative_humidity", "wind_speed_m_s"):
+        assert getattr(read, name) == pytest.approx(getattr(year, name), rel=1e-5), name
+    assert cli("stay", "--weather", "clean.csv", "--runs", 5, "--json", "-").code == 0
+
+
+def test_a_log_becomes_a_calibrated_van(cli, cache, tmp_path, year):
+    truth = make_log(year, first="2001-06-01", days=15)
+    truth.table.to_csv(tmp_path / "log.csv", index=False)
+    options = ("--place", PLACE, "--month", 9, "--runs", 20)
+    ran = cli("calibrate", "log.csv", *options, "--out", "mine.toml", "--plot", "mine.png")
+    assert (ran.code, ran.err) == (0, "")
+    for part in ("By its log the van", "How the log was read", "base load", "as promised"):
+        assert part in ran.out
+    assert (tmp_path / "mine.png").read_bytes().startswith(b"\x89PNG")
+    stay = cli("stay", "mine.toml", "--month", 9, "--runs", 20, "--json", "-")
+    assert stay.code == 0
+    answer = json.loads(cli("calibrate", "log.csv", *options, "--json", "-").out)
+    after = answer["after"]["days_unplugged"]
+    assert json.loads(stay.out)["days_unplugged"]["p50"] == pytest.approx(after["p50"], abs=1.0)
+    page = cli("calibrate", "log.csv", "weekender", *options, "--plot", "mine.html")
+    assert page.code == 0
+    assert "model after" in (tmp_path / "mine.html").read_text()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "part"),
+    [
+        (("history", "--years", "1900"), "years: got '1900'"),
+        (("weather", "get", "--years", "x"), "years: got 'x'"),
+        (("weather", "get", "--url", "ftp://x"), "must start with https://"),
+        (("weather", "check", "no.csv"), "no.csv: cannot be read"),
+        (("weather", "check", "no.csv", "--columns", "light=x"), "QUANTITY=HEADING"),
+        (("calibrate", "no.csv"), "no.csv: cannot be read"),
+        (("calibrate", "no.csv", "--out", "x.txt"), "must end in .toml"),
+        (("calibrate",), "Missing argument"),
+    ],
+)
+def test_bad_options_are_one_line_and_nothing_is_written(cli, cache, tmp_path, arguments, part):
+    ran = cli(*arguments)
+    assert ran.code == 2
+    assert part in ran.err
+    assert ran.out == ""
+    assert len(ran.err.strip().split("\n")) == 1
+    assert not [path for path in tmp_path.iterdir() if path.name != "cache"]
