@@ -1,0 +1,150 @@
+"""The buyer's sheet: chosen, looked at, taken away."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from typing import Any, cast
+
+import streamlit as st
+
+from solarsim.answers.sheet import MAX_REGIONS
+from solarsim.app.answering import RUNS_COMPARED, sheet_answer
+from solarsim.app.design import Design
+from solarsim.app.plain import one_line, plain
+from solarsim.app.views.save import file_name
+from solarsim.errors import InputError
+from solarsim.present.sheet.document import sheet_document
+from solarsim.present.sheet.make import sheet_bytes
+from solarsim.present.sheet.photo import Photo, take_photo
+from solarsim.present.sheet.texts import Units
+from solarsim.present.sheet.typeset import Form, Paper
+
+__all__ = ["show"]
+
+_PAPERS: dict[str, Paper] = {"A4": "a4", "Letter": "letter"}
+_UNITS: dict[str, Units] = {"Metric first": "metric", "US first": "us"}
+_MADE = "sheet_made"
+
+
+@dataclasses.dataclass(frozen=True)
+class _Wish:
+    """What was asked for when the sheet was made."""
+
+    design: Design
+    regions: tuple[str, ...]
+    own_people: bool
+    annex: bool
+    paper: Paper
+    units: Units
+    photo: Photo | None
+    date: dt.date
+
+
+def show(design: Design) -> None:
+    """Draw the view."""
+    st.subheader("The buyer's sheet", anchor=False)
+    st.markdown(
+        "One page for the listing and the glovebox: days off grid by season, what runs, what "
+        "recharges, the roof, and how to last longer."
+    )
+    wish = _wish(design)
+    if wish is not None:
+        st.session_state[_MADE] = wish
+    made = cast("_Wish | None", st.session_state.get(_MADE))
+    if made is None:
+        return
+    if made.design != design:
+        st.info("The van, its people or the place have changed since: make the sheet again.")
+        return
+    with st.spinner("Asking for every season and way of living"):
+        answer = sheet_answer(made.design, made.regions, made.own_people, made.annex)
+    _give(sheet_document(answer, date=made.date), made)
+
+
+def _wish(design: Design) -> _Wish | None:
+    """Return what the form asks for once it is sent, or None; says what is wrong with it."""
+    with st.form("sheet_form"):
+        regions = st.text_area(
+            f"More places, up to {MAX_REGIONS - 1}, one a line",
+            key="sheet_regions",
+            max_chars=400,
+            placeholder="Bergen, NO\nAlmeria, ES",
+            height=110,
+        )
+        own_people = st.checkbox(
+            "These people are the typical use",
+            key="sheet_own_people",
+            help="Otherwise the shipped light, typical and heavy use are shown.",
+        )
+        annex = st.checkbox("Add the builder's pages", key="sheet_annex")
+        left, right = st.columns(2)
+        paper = left.selectbox("Paper", list(_PAPERS), key="sheet_paper")
+        units = right.selectbox("Units", list(_UNITS), key="sheet_units")
+        picture = st.file_uploader(
+            "A photo of the van, up to 5 MB", type=["jpg", "jpeg", "png", "webp"], key="sheet_photo"
+        )
+        sent = st.form_submit_button("Make the sheet")
+    if not sent:
+        return None
+    try:
+        photo = None
+        if picture is not None:
+            photo = take_photo(picture.getvalue(), source=one_line(picture.name))
+        places = tuple(line.strip() for line in regions.splitlines() if line.strip())
+        return _Wish(
+            design=design,
+            regions=places,
+            own_people=own_people,
+            annex=annex,
+            paper=_PAPERS[paper],
+            units=_UNITS[units],
+            photo=photo,
+            date=dt.datetime.now().astimezone().date(),
+        )
+    except InputError as error:
+        st.error(plain(str(error)))
+        return None
+
+
+@st.cache_data(max_entries=32, show_spinner=False)
+def _content(
+    document: dict[str, Any],
+    suffix: str,
+    form: Form,
+    paper: Paper,
+    units: Units,
+    photo: Photo | None,
+) -> bytes:
+    return sheet_bytes(document, suffix, units=units, paper=paper, form=form, photo=photo)
+
+
+def _give(document: dict[str, Any], made: _Wish) -> None:
+    def content(suffix: str, form: Form = "page") -> bytes:
+        return _content(document, suffix, form, made.paper, made.units, made.photo)
+
+    for warning in document["warnings"]:
+        st.warning(f"Before this sheet is handed out: {plain(warning)}")
+    name = made.design.van.van.name
+    files = (
+        ("The sheet, as PDF", ".pdf", "page", "-sheet.pdf", "application/pdf"),
+        ("The sheet, as HTML", ".html", "page", "-sheet.html", "text/html"),
+        ("A square card", ".png", "square", "-square.png", "image/png"),
+        ("A tall card", ".png", "portrait", "-tall.png", "image/png"),
+    )
+    spots: list[Any] = []
+    for label, suffix, form, ending, mime in files:
+        # Row by row, so that one column on a phone keeps their order.
+        if not spots:
+            spots = list(st.columns(2))
+        spots.pop(0).download_button(
+            label,
+            content(suffix, cast("Form", form)),
+            file_name=file_name(name, "van", ending),
+            mime=mime,
+            on_click="ignore",
+            width="stretch",
+        )
+    # The PDF holds the same as text; this is for the eye.
+    st.image(content(".png"), caption="The page as it prints", width="stretch")
+    st.caption(f"{RUNS_COMPARED} runs of weather for each season and place.")

@@ -1,0 +1,1 @@
+"""The buyer's sheet: one document, and the pages and cards made from it."""

@@ -1,0 +1,143 @@
+"""The builder's annex in words: ledger, months, findings, cables and fuses as plain tables."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from solarsim.present.sheet.texts import Texts, percent_text, whole
+
+__all__ = ["annex_page"]
+
+Clean = Callable[[str, str], str]
+
+
+def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[str, Any] | None:
+    """Return the annex's strings; None where the document holds none.
+
+    Parameters
+    ----------
+    document : dict
+        From `sheet_document`.
+    texts : dict
+        The catalogue.
+    clean : callable
+        As for `sheet_page`.
+    """
+    annex = document["annex"]
+    if annex is None:
+        return None
+    words, stay = texts["annex"], annex["stay"]
+    days = stay["days_unplugged"]
+    p10, p50, p90 = (f"{days[key]:.1f}" for key in ("p10", "p50", "p90"))
+    return {
+        "title": words["title"],
+        "intro": words["intro"].format(
+            van=clean(document["van"]["name"], "van") or texts["title"]["unnamed"],
+            place=clean(stay["place"]["name"], "places"),
+            month=texts["months"]["names"][stay["stay"]["month"] - 1],
+            days=stay["stay"]["days"],
+            way=texts["with_ways"]["typical"],
+            p10=p10,
+            p50=p50,
+            p90=p90,
+            chance=percent_text(texts, stay["chance_lasts"]),
+        ),
+        "tables": [
+            _ledger(stay, texts),
+            _months(annex["seasons"], texts),
+            _findings(annex["check"], texts, clean),
+            _cables(annex["check"], texts, clean),
+        ],
+        "assumed": words["assumed"].format(
+            items="; ".join(clean(one, "annex") for one in annex["check"]["assumed"])
+        ),
+        "cautions": annex["check"]["cautions"],
+    }
+
+
+def _table(
+    title: str, head: list[str], rows: list[list[str]], words: int, widths: list[int] | None = None
+) -> dict[str, Any]:
+    """Return a table whose first `words` columns are words, the others numbers.
+
+    `widths` are shares of what is left beside columns of width 0, which take what they need.
+    """
+    widths = [0, *[1] * (len(head) - 1)] if widths is None else widths
+    return {"title": title, "head": head, "rows": rows, "words": words, "widths": widths}
+
+
+def _minus(number: str) -> str:
+    return number.replace("-", "−")
+
+
+def _ledger(stay: dict[str, Any], texts: Texts) -> dict[str, Any]:
+    words = texts["annex"]
+    rows = [
+        [texts["ledger"][term], _minus(whole(value) if round(value) else "0")]
+        for term, value in stay["ledger_wh_per_day"].items()
+    ]
+    return _table(words["ledger"], [words["ledger_item"], words["ledger_value"]], rows, 1, [0, 0])
+
+
+def _months(seasons: dict[str, Any], texts: Texts) -> dict[str, Any]:
+    words = texts["annex"]
+    days = seasons["stay"]["days"]
+    head = [words["month"], words["chance"].format(days=days), "P10", "P50", "P90"]
+    head += [words["light"], words["air"], words["load"]]
+    rows = [
+        [
+            texts["months"]["names"][month["month"] - 1],
+            percent_text(texts, month["chance_lasts"]),
+            *(f"{month[key]:.1f}" for key in ("p10", "p50", "p90")),
+            f"{month['ghi_kwh_m2_day']:.2f}",
+            _minus(f"{month['temp_air_c']:z.1f}"),
+            whole(month["demand_wh_per_day"]),
+        ]
+        for month in seasons["months"]
+    ]
+    return _table(words["months"], head, rows, 1)
+
+
+def _findings(check: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]:
+    words = texts["annex"]
+    rows = [
+        [
+            texts["severities"][finding["severity"]],
+            clean(f"{finding['message']} {finding['advice']}".strip(), "annex"),
+            clean(finding["source"], "annex"),
+        ]
+        for finding in check["findings"]
+    ]
+    if not rows:
+        rows = [[words["none"], words["no_findings"], words["none"]]]
+    return _table(
+        words["check"], [words["severity"], words["finding"], words["source"]], rows, 3, [0, 2, 1]
+    )
+
+
+def _cables(check: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]:
+    words = texts["annex"]
+    head = [words[key] for key in ("cable", "wire", "fuse_place", "current", "length", "drop")]
+    rows = [
+        [
+            clean(cable["name"], "annex"),
+            _wire(cable, texts),
+            clean(cable["fuse_place"] or words["none"], "annex"),
+            f"{cable['design_a']:.1f}",
+            f"{cable['length_m']:.2f}",
+            words["none"]
+            if cable["drop_share"] is None
+            else percent_text(texts, cable["drop_share"]),
+            words["none"] if cable["fuse_a"] is None else f"{cable['fuse_a']:g}",
+        ]
+        for cable in check["cables"]
+    ]
+    return _table(words["cables"], [*head, words["fuse"]], rows, 3, [0, 0, 1, 0, 0, 0, 0])
+
+
+def _wire(cable: dict[str, Any], texts: Texts) -> str:
+    if cable["wire"] is None:
+        return str(texts["annex"]["too_large"])
+    names = [cable["wire"], *([cable["metric"]] if cable["metric"] else [])]
+    return " / ".join(name.replace("mm2", "mm²") for name in names)

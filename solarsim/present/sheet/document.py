@@ -1,0 +1,164 @@
+"""The answer of `sheet` as a JSON document (schema 1), from which every form of it is made."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import importlib.metadata
+from typing import Any
+
+from solarsim.answers.levers import Lever
+from solarsim.answers.sheet import Annex, Region, SeasonDays, SheetAnswer
+from solarsim.answers.sheet_bank import ALONE_HOURS, SHORE_NIGHT_H
+from solarsim.answers.sheet_living import Living, Use
+from solarsim.power.design import design_of
+from solarsim.present.check_documents import check_document
+from solarsim.present.compare_documents import seasons_document
+from solarsim.present.documents import place_document, stay_document
+from solarsim.present.roof_document import roof_document
+from solarsim.present.words import CAUTIONS
+from solarsim.spec.van import Van
+
+__all__ = ["sheet_document"]
+
+
+def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
+    """Return the document of `sheet`; energies in Wh, shares 0 to 1, days up to the horizon.
+
+    Parameters
+    ----------
+    answer : SheetAnswer
+        From `solarsim.answers.sheet.sheet`.
+    date : datetime.date
+        The day that the sheet is made on; the same answer and date give the same document.
+    """
+    question = answer.question
+    return {
+        "schema": 1,
+        "date": date.isoformat(),
+        "version": importlib.metadata.version("solarsim"),
+        "seed": question.seed,
+        "cautions": CAUTIONS,
+        "van": _van(question.van) | {"usable_wh": answer.usable_wh},
+        "stay": {
+            "parking": question.van.stay.parking,
+            "horizon_given": question.horizon is not None,
+            "start_soc": question.van.stay.start_soc,
+            "brush_snow": question.van.stay.brush_snow,
+            "days": question.van.stay.days,
+        },
+        "horizon_days": question.horizon_days,
+        "ways": [_way(living) for living in answer.livings],
+        "regions": [_region(region) for region in answer.regions],
+        "recharge": {
+            "sun_june_wh_per_day": answer.sun.june_wh_per_day,
+            "sun_december_wh_per_day": answer.sun.december_wh_per_day,
+            "sun_june_share": answer.sun.june_wh_per_day / answer.usable_wh,
+            "sun_december_share": answer.sun.december_wh_per_day / answer.usable_wh,
+            "drive_hour_share": answer.filled.drive_hour_share,
+            "shore_night_h": SHORE_NIGHT_H,
+            "shore_night_share": answer.filled.shore_night_share,
+        },
+        "roof": None if answer.roof is None else roof_document(answer.roof),
+        "levers": {
+            "way": answer.lever_way,
+            **_season(answer.lever_season),
+            "runs": answer.levers.conditions.runs,
+            "levers": [_lever(lever, answer) for lever in answer.levers.levers],
+        },
+        "warnings": list(
+            dict.fromkeys(text for living in answer.livings for text in living.warnings)
+        ),
+        "annex": None if answer.annex is None else _annex(answer.annex),
+        "notes": list(answer.notes),
+    }
+
+
+def _van(van: Van) -> dict[str, Any]:
+    alternator, shore = van.alternator, van.shore
+    return {
+        "name": van.van.name,
+        "description": van.van.description,
+        "system_voltage_v": van.van.system_voltage_v,
+        "panels_w": van.panels.count * van.panels.power_w,
+        "panels": van.panels.count,
+        "more_roof_w": _arrays_w(van, "roof"),
+        "portable_w": _arrays_w(van, "ground"),
+        "tilt_deg": van.panels.tilt_deg,
+        "soiling_share": van.panels.soiling_share,
+        "chemistry": van.battery.chemistry,
+        "capacity_ah": van.bank_capacity_ah,
+        "floor_soc": design_of(van).floor_soc,
+        "bank_location": van.battery.location,
+        "self_heating": van.battery.self_heating,
+        "inverter_w": None if van.inverter is None else van.inverter.power_w,
+        "dcdc_a": 0.0 if alternator is None else alternator.dcdc_a,
+        "drive_h": 0.0 if alternator is None else alternator.drive_h,
+        "drive_every_days": 1 if alternator is None else alternator.every_days,
+        "charger_a": 0.0 if shore is None else shore.charger_a,
+        "plugged_h": 0.0 if shore is None else shore.plugged_h,
+        "plugged_every_days": 1 if shore is None else shore.every_days,
+    }
+
+
+def _arrays_w(van: Van, kind: str) -> float:
+    return sum((a.count * a.power_w for a in van.arrays if a.kind == kind), 0.0)
+
+
+def _way(living: Living) -> dict[str, Any]:
+    profile = living.way.profile
+    return {
+        "way": living.way.name,
+        "name": profile.profile.name,
+        "description": profile.profile.description,
+        "heater_set_point_c": profile.cabin.heater_set_point_c,
+        "winter_wh_per_day": living.winter_wh_per_day,
+        "summer_wh_per_day": living.summer_wh_per_day,
+        "appliances": [_use(use) for use in living.uses],
+        "left_out": [dataclasses.asdict(one) for one in living.way.left_out],
+    }
+
+
+def _use(use: Use) -> dict[str, Any]:
+    return {
+        "name": use.appliance.name,
+        "count": use.appliance.count,
+        "response": use.appliance.response,
+        "hours_per_day": use.hours_per_day,
+        "winter_wh_per_day": use.winter_wh_per_day,
+        "summer_wh_per_day": use.summer_wh_per_day,
+        "alone_h": use.alone_h,
+        "alone_most_h": ALONE_HOURS,
+    }
+
+
+def _region(region: Region) -> dict[str, Any]:
+    return {
+        "place": place_document(region.place),
+        "source": region.source,
+        "runs": region.runs,
+        "days": {way: [_season(one) for one in rows] for way, rows in region.days.items()},
+    }
+
+
+def _season(one: SeasonDays) -> dict[str, Any]:
+    return {"season": one.season, "month": one.month, **dataclasses.asdict(one.days)}
+
+
+def _lever(lever: Lever, answer: SheetAnswer) -> dict[str, Any]:
+    """Return a lever, and whether it takes away what nobody should live without."""
+    known = {
+        f"without: {appliance.name}": appliance
+        for appliance in answer.levers.question.profile.appliances
+    }
+    taken = known.get(lever.name)
+    needed = taken is not None and (taken.response == "heater" or taken.use_h >= 24.0)
+    return dataclasses.asdict(lever) | {"needed": needed}
+
+
+def _annex(annex: Annex) -> dict[str, Any]:
+    return {
+        "stay": stay_document(annex.stay),
+        "check": check_document(annex.check),
+        "seasons": seasons_document(annex.seasons),
+    }

@@ -1,0 +1,260 @@
+"""The sheet in words: every string of the page, from the document and the catalogue alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from solarsim.present.sheet.glyphs import BREAK
+from solarsim.present.sheet.page_parts import (
+    levers_part,
+    notes_part,
+    recharge_part,
+    roof_part,
+    runs_part,
+    small_print,
+)
+from solarsim.present.sheet.texts import (
+    Texts,
+    Units,
+    days_number,
+    days_phrase,
+    hours_text,
+    joined,
+    percent_text,
+    whole,
+)
+
+__all__ = ["Clean", "sheet_page"]
+
+Clean = Callable[[str, str], str]
+
+
+def sheet_page(
+    document: dict[str, Any], texts: Texts, *, units: Units, clean: Clean
+) -> dict[str, Any]:
+    """Return the page's strings.
+
+    Parameters
+    ----------
+    document : dict
+        From `sheet_document`.
+    texts : dict
+        The catalogue.
+    units : str
+        Which units stand first where both are shown.
+    clean : callable
+        Makes a person's text safe to set; called with the text and its field.
+    """
+    place = clean(document["regions"][0]["place"]["name"], "places")
+    name = clean(document["van"]["name"], "van") or texts["title"]["unnamed"]
+    page = {
+        "language": texts["language"],
+        "title": texts["title"]["sheet"].format(van=name.replace(BREAK, "")),
+        "name": name,
+        "line": _van_line(document["van"], texts),
+        "description": clean(document["van"]["description"], "description"),
+        "place": place,
+        "near": texts["days"]["near"].format(place=place),
+        "hero": _hero(document, texts),
+        "days": _days(document, texts, clean),
+        "ways": _ways(document, texts, clean),
+        "runs": runs_part(document, texts, clean),
+        "recharge": recharge_part(document, texts, place),
+        "roof": roof_part(document, texts, units, clean),
+        "longer": levers_part(document, texts, place, clean),
+        **notes_part(document, texts, units),
+        "photo_alt": texts["photo"]["alt"],
+        "card": _card(document, texts, place),
+    }
+    page["small"] = small_print(document, texts, clean)
+    return page
+
+
+def _van_line(van: dict[str, Any], texts: Texts) -> str:
+    words = texts["van"]
+    roof_w = van["panels_w"] + van["more_roof_w"]
+    parts = [
+        words["solar"].format(watts=whole(roof_w)) if roof_w else words["no_solar"],
+        words["battery"].format(
+            ah=whole(van["capacity_ah"]), chemistry=texts["chemistry"][van["chemistry"]]
+        ),
+        words["no_inverter"]
+        if van["inverter_w"] is None
+        else words["inverter"].format(watts=whole(van["inverter_w"])),
+    ]
+    if van["portable_w"]:
+        parts.insert(1, words["portable"].format(watts=whole(van["portable_w"])))
+    if van["dcdc_a"]:
+        parts.append(words["drive"])
+    if van["charger_a"]:
+        parts.append(words["shore"])
+    return "\u00a0· ".join(parts)
+
+
+def _hero(document: dict[str, Any], texts: Texts) -> list[dict[str, str]]:
+    """The numbers that matter: summer, winter, and what an hour's drive brings."""
+    rows = {row["season"]: row for row in document["regions"][0]["days"]["typical"]}
+    way = texts["with_ways"]["typical"]
+    found = []
+    for season in ("summer", "winter"):
+        row = rows[season]
+        number = days_number(texts, row["p50"], row["horizon"])
+        found.append(
+            {
+                "value": number,
+                "unit": texts["units"]["day" if number in {"1", "1.0"} else "days"],
+                "label": texts["hero"]["expected"].format(
+                    season=texts["in_seasons"][season], way=way
+                ),
+                "label_short": texts["in_seasons"][season],
+                "note": _at_least(row, texts),
+            }
+        )
+    recharge = document["recharge"]
+    driven = recharge["drive_hour_share"]
+    if driven is None:
+        share, unit, label = recharge["sun_june_share"], "sun", "sun_label"
+    else:
+        share, unit, label = driven, "drive", "drive_label"
+    found.append(
+        {
+            "value": percent_text(texts, share),
+            "unit": texts["hero"][unit],
+            "label": texts["hero"][label],
+            "label_short": texts["hero"][label],
+            "note": "",
+        }
+    )
+    return found
+
+
+def _at_least(row: dict[str, Any], texts: Texts) -> str:
+    days = days_phrase(texts, row["p10"], row["horizon"], at_least=True)
+    return str(texts["hero"]["at_least"].format(days=days))
+
+
+def _days(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]:
+    words = texts["days"]
+    horizon = document["horizon_days"]
+    regions: list[dict[str, Any]] = []
+    for region in document["regions"]:
+        place = clean(region["place"]["name"], "places")
+        ways = region["days"]
+        regions.append(
+            {
+                "place": place,
+                "note": _other_months(region, document, texts),
+                "rows": [
+                    {
+                        "way": texts["ways"][way],
+                        "cells": [
+                            {
+                                "expected": days_number(texts, row["p50"], row["horizon"]),
+                                "at_least": words["at_least"].format(
+                                    number=days_number(
+                                        texts, row["p10"], row["horizon"], at_least=True
+                                    )
+                                ),
+                                "p50": row["p50"],
+                                "p10": row["p10"],
+                            }
+                            for row in rows
+                        ],
+                    }
+                    for way, rows in ways.items()
+                ],
+            }
+        )
+    return {
+        "title": words["title"],
+        "intro": " ".join(
+            [
+                words["intro"].format(start=_start(document, texts), plan=_plan(document, texts)),
+                words["more"].format(number=horizon),
+            ]
+        ),
+        "head": [words["region"], words["way"], *_season_heads(document, texts)],
+        "seasons": [texts["seasons"][row["season"]] for row in _typical(document["regions"][0])],
+        "regions": regions,
+        "horizon": horizon,
+        "legend": words["chart_legend"],
+        "alt": words["chart_alt"].format(places=joined(texts, [r["place"] for r in regions])),
+    }
+
+
+def _typical(region: dict[str, Any]) -> list[dict[str, Any]]:
+    rows: list[dict[str, Any]] = region["days"]["typical"]
+    return rows
+
+
+def _season_heads(document: dict[str, Any], texts: Texts) -> list[str]:
+    """Seasons with the months of the first place."""
+    words = texts["days"]["month_head"]
+    return [
+        str(
+            words.format(
+                season=texts["seasons"][row["season"]],
+                month=texts["months"]["names"][row["month"] - 1],
+            )
+        )
+        for row in _typical(document["regions"][0])
+    ]
+
+
+def _other_months(region: dict[str, Any], document: dict[str, Any], texts: Texts) -> str:
+    """Say where a place's seasons lie half a year from those of the first."""
+    first, here = (_typical(one)[0]["month"] for one in (document["regions"][0], region))
+    if first == here:
+        return ""
+    return str(texts["days"]["other_months"].format(month=texts["months"]["names"][here - 1]))
+
+
+def _start(document: dict[str, Any], texts: Texts) -> str:
+    soc = document["stay"]["start_soc"]
+    if soc >= 1.0:
+        return str(texts["days"]["full"])
+    return str(texts["days"]["charged"].format(percent=percent_text(texts, soc)))
+
+
+def _plan(document: dict[str, Any], texts: Texts) -> str:
+    """Say what charges the van meanwhile besides the sun."""
+    van, words = document["van"], texts["days"]
+    parts = []
+    for kind, hours, every in (
+        ("driving", van["drive_h"] if van["dcdc_a"] else 0.0, van["drive_every_days"]),
+        ("plugging", van["plugged_h"] if van["charger_a"] else 0.0, van["plugged_every_days"]),
+    ):
+        if hours:
+            days = words["day"] if every == 1 else words["days"].format(number=every)
+            parts.append(words[kind].format(hours=hours_text(texts, hours), every=days))
+    parts = parts or [str(words["parked"])]
+    if van["portable_w"]:
+        parts.append(str(words["portable"]))
+    return joined(texts, parts)
+
+
+def _ways(document: dict[str, Any], texts: Texts, clean: Clean) -> list[dict[str, str]]:
+    usable_wh = document["van"]["usable_wh"]
+    return [
+        {
+            "name": texts["ways"][way["way"]],
+            "text": texts["needs"]["share"].format(
+                description=clean(way["description"] or way["name"], "ways"),
+                winter=percent_text(texts, way["winter_wh_per_day"] / usable_wh),
+                summer=percent_text(texts, way["summer_wh_per_day"] / usable_wh),
+            ),
+        }
+        for way in document["ways"]
+    ]
+
+
+def _card(document: dict[str, Any], texts: Texts, place: str) -> dict[str, Any]:
+    words = texts["card"]
+    return {
+        "heading": words["heading"],
+        "living": words["living"].format(
+            way=texts["with_ways"]["typical"], place=place, plan=_plan(document, texts)
+        ),
+        "footer": words["footer"],
+    }

@@ -1,0 +1,148 @@
+"""The catalogue of the sheet's words, and numbers and measures said in them."""
+
+from __future__ import annotations
+
+import functools
+import importlib.resources
+import tomllib
+from collections.abc import Iterable
+from typing import Any, Literal
+
+from solarsim.errors import InputError
+
+__all__ = [
+    "Texts",
+    "Units",
+    "alone_text",
+    "both",
+    "days_number",
+    "days_phrase",
+    "hours_text",
+    "joined",
+    "load_texts",
+    "percent_text",
+    "roof_size",
+    "whole",
+]
+
+Texts = dict[str, Any]
+Units = Literal["metric", "us"]
+_FEET_PER_M = 1.0 / 0.3048
+
+
+@functools.cache
+def load_texts(language: str = "en") -> Texts:
+    """Return the catalogue of a language.
+
+    Raises
+    ------
+    InputError
+        No such catalogue.
+    """
+    folder = importlib.resources.files("solarsim.present.sheet")
+    known = sorted(
+        one.name.split(".")[1]
+        for one in folder.iterdir()
+        if one.name.startswith("texts.") and one.name.endswith(".toml")
+    )
+    if language not in known:
+        message = f"got '{language}'; there is {', '.join(known)}"
+        raise InputError(message, field="language")
+    return tomllib.loads((folder / f"texts.{language}.toml").read_text(encoding="utf-8"))
+
+
+def whole(value: float) -> str:
+    """A whole number with commas between thousands."""
+    return f"{value:,.0f}"
+
+
+def days_number(texts: Texts, days: float, horizon: int, *, at_least: bool = False) -> str:
+    """Days as a short number: one decimal below ten, whole above; "at least" never rounds up.
+
+    Examples
+    --------
+    >>> texts = load_texts()
+    >>> [days_number(texts, d, 30) for d in (3.46, 9.96, 14.6, 30.0)]
+    ['3.5', '10', '15', '30+']
+    >>> [days_number(texts, d, 30, at_least=True) for d in (3.46, 9.96, 14.6)]
+    ['3.4', '9.9', '14']
+    """
+    if days >= horizon:
+        return str(horizon if at_least else texts["units"]["or_more"].format(number=horizon))
+    if at_least:
+        # A hair above, so that 3.0 kept as 2.9999... stays 3.0.
+        tenths = int(days * 10.0 + 1e-9)
+        return f"{tenths / 10:.1f}" if tenths < 100 else str(tenths // 10)
+    if round(days, 1) < 10.0:
+        return f"{days:.1f}"
+    # Not past the horizon by rounding: that would claim what was not reached.
+    return str(min(round(days), horizon - 1))
+
+
+def days_phrase(texts: Texts, days: float, horizon: int, *, at_least: bool = False) -> str:
+    """Days with their word, such as "3.5 days" or "30+ days"."""
+    units = texts["units"]
+    if days >= horizon:
+        # "At least" says itself that it may be more.
+        kind = "days_many" if at_least else "days_or_more"
+        return str(units[kind].format(number=horizon))
+    number = days_number(texts, days, horizon, at_least=at_least)
+    return str(units["days_one" if number in {"1", "1.0"} else "days_many"].format(number=number))
+
+
+def hours_text(texts: Texts, hours: float) -> str:
+    """Hours of use, or minutes where these tell it better.
+
+    Examples
+    --------
+    >>> " ".join(hours_text(load_texts(), h) for h in (0.1, 1.0, 2.5, 6.0)).split()
+    ['6', 'min', '1', 'h', '2.5', 'h', '6', 'h']
+    """
+    if hours < 1.0:
+        return str(texts["units"]["minutes"].format(number=f"{hours * 60.0:.0f}"))
+    return str(texts["units"]["hours"].format(number=f"{round(hours, 1):g}"))
+
+
+def alone_text(texts: Texts, hours: float, most_h: int) -> str:
+    """How long something runs: hours up to two days, then days.
+
+    Examples
+    --------
+    >>> " ".join(alone_text(load_texts(), h, 720) for h in (1.76, 26.0, 140.5, 720.0)).split()
+    ['1.8', 'h', '26', 'h', '5.9', 'days', '30+', 'days']
+    """
+    if hours < 48.0:
+        number = f"{hours:.1f}" if hours < 10.0 else f"{hours:.0f}"
+        return str(texts["units"]["hours"].format(number=number))
+    return days_phrase(texts, hours / 24.0, most_h // 24)
+
+
+def percent_text(texts: Texts, share: float) -> str:
+    """A share as a whole percentage, small ones with a decimal."""
+    percent = 100.0 * share
+    number = f"{percent:,.0f}" if percent >= 2.0 or percent == 0.0 else f"{percent:.1f}"
+    return str(texts["units"]["percent"].format(number=number))
+
+
+def both(texts: Texts, metric: str, us: str, units: Units) -> str:
+    """Both measures, the reader's own first."""
+    first, second = (metric, us) if units == "metric" else (us, metric)
+    return str(texts["units"]["both"].format(first=first, second=second))
+
+
+def roof_size(texts: Texts, length_m: float, width_m: float, units: Units) -> str:
+    """The roof's length and width in metres and feet."""
+    words = texts["units"]
+    sides = (length_m, width_m)
+    metric = words["metres"].format(length=f"{sides[0]:.2f}", width=f"{sides[1]:.2f}")
+    feet = [f"{side * _FEET_PER_M:.1f}" for side in sides]
+    us = words["feet"].format(length=feet[0], width=feet[1])
+    return both(texts, metric, us, units)
+
+
+def joined(texts: Texts, parts: Iterable[str]) -> str:
+    """Parts of a sentence with "and" before the last."""
+    found = list(parts)
+    if len(found) < 2:
+        return "".join(found)
+    return ", ".join(found[:-1]) + str(texts["days"]["and"]) + found[-1]

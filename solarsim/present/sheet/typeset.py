@@ -1,0 +1,118 @@
+"""Set the page with typst: PDF, PNG of the page, and cards."""
+
+from __future__ import annotations
+
+import base64
+import datetime as dt
+import functools
+import importlib.resources
+import json
+from typing import Any, Literal
+
+from solarsim.present.sheet.drawings import chart_svg, roof_svg
+from solarsim.present.sheet.glyphs import FONT_FAMILIES, font_folders
+from solarsim.present.sheet.photo import Photo
+
+__all__ = ["Form", "Paper", "typeset"]
+
+Paper = Literal["a4", "letter"]
+Form = Literal["page", "square", "portrait"]
+_PAPERS = {"a4": "a4", "letter": "us-letter"}
+_CHART_WIDTH, _CHART_HEIGHT = 540.0, 92.0
+# The page at 150 dots an inch; the cards come out 1080 dots wide.
+_PPI = {"page": 150.0, "square": 144.0, "portrait": 144.0}
+
+
+def typeset(
+    page: dict[str, Any],
+    *,
+    kind: Literal["pdf", "png"],
+    date: dt.date,
+    paper: Paper = "a4",
+    form: Form = "page",
+    photo: Photo | None = None,
+    annex: dict[str, Any] | None = None,
+) -> tuple[bytes, list[str]]:
+    """Return a file's content, and what typst warned of.
+
+    Parameters
+    ----------
+    page : dict
+        From `sheet_page`.
+    kind : str
+        PDF (tagged, PDF/UA-1), or PNG of the first page.
+    date : datetime.date
+        Stamp of the file.
+    paper : str
+        Size of the page; cards have their own.
+    form : str
+        The page, or a card for a listing.
+    photo : Photo, optional
+        Of the van.
+    annex : dict, optional
+        From `annex_page`; further pages of a PDF.
+    """
+    import typst
+
+    typst_page = page | {
+        "paper": _PAPERS[paper],
+        "form": form,
+        "fonts": FONT_FAMILIES,
+        "chart": _chart(page["days"]),
+        "roof": page["roof"] and page["roof"] | {"drawing": _roof(page["roof"], form)},
+        "photo": None if photo is None else _photo_svg(photo),
+        "annex": annex if kind == "pdf" else None,
+    }
+    stamp = dt.datetime.combine(date, dt.time(12), tzinfo=dt.UTC)
+    # One compiler a call: it keeps its inputs, and calls come from many threads.
+    compiler = typst.Compiler(_template(), font_paths=_fonts())
+    compiled, warnings = compiler.compile_with_warnings(
+        format=kind,
+        ppi=_PPI[form],
+        sys_inputs={"page": json.dumps(typst_page)},
+        pdf_standards=["ua-1"] if kind == "pdf" else [],
+        timestamp=stamp,
+    )
+    content = compiled[0] if isinstance(compiled, list) else compiled
+    assert content is not None
+    return content, [warning.message for warning in warnings]
+
+
+def _chart(days: dict[str, Any]) -> str:
+    """One place's chart stands beside the table, several stand above it."""
+    if len(days["regions"]) == 1:
+        return chart_svg(days, width=0.42 * _CHART_WIDTH, height=_CHART_HEIGHT, columns=1)
+    return chart_svg(days, width=_CHART_WIDTH, height=_CHART_HEIGHT)
+
+
+def _roof(roof: dict[str, Any], form: Form) -> str:
+    if form == "page":
+        return roof_svg(roof, width=230.0, most_height=92.0)
+    return roof_svg(roof, width=460.0, most_height=190.0, scale=1.9)
+
+
+def _photo_svg(photo: Photo) -> str:
+    """Wrap the photo, as the template takes its pictures as text."""
+    data = base64.b64encode(photo.jpeg).decode()
+    size = f'width="{photo.width_px}" height="{photo.height_px}"'
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size}>'
+        f'<image href="data:image/jpeg;base64,{data}" {size}/></svg>'
+    )
+
+
+@functools.cache
+def _template() -> bytes:
+    return (importlib.resources.files("solarsim.present.sheet") / "sheet.typ").read_bytes()
+
+
+@functools.cache
+def _fonts() -> Any:
+    """Return the sheet's fonts and none of the machine's."""
+    import typst
+
+    return typst.Fonts(
+        include_system_fonts=False,
+        include_embedded_fonts=False,
+        font_paths=[str(folder) for folder in font_folders()],
+    )

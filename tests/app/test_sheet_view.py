@@ -1,0 +1,61 @@
+"""The sheet's view: what it asks for, what it gives, and what it refuses in place."""
+
+from __future__ import annotations
+
+import pytest
+
+
+def make(page):
+    next(button for button in page.button if button.label == "Make the sheet").click()
+    page.run()
+    assert not page.exception
+    return page
+
+
+def downloads(page):
+    return [one.proto.label for one in page.get("download_button")]
+
+
+@pytest.fixture
+def few_runs(monkeypatch):
+    monkeypatch.setattr("solarsim.app.answering.RUNS_COMPARED", 4)
+
+
+def test_nothing_is_made_before_it_is_asked_for(app, visit, few_runs):
+    page = visit(app, "Sheet")
+    assert downloads(page) == []
+    make(page)
+    assert downloads(page) == [
+        "The sheet, as PDF",
+        "The sheet, as HTML",
+        "A square card",
+        "A tall card",
+    ]
+    # Another van needs another sheet.
+    page.session_state["design"] = type(page.session_state["design"])(
+        van=page.session_state["design"].van.model_copy(update={"inverter": None}),
+        profile=page.session_state["design"].profile,
+    )
+    page.run()
+    assert downloads(page) == []
+    assert any("make the sheet again" in info.value for info in page.info)
+
+
+@pytest.mark.parametrize(
+    ("places", "words"),
+    [("Nowhere at all", "Nowhere"), ("Oslo, NO\n" * 4, "4 beside"), ("Salzburg, AT", "twice")],
+)
+def test_a_place_that_cannot_be_is_refused_in_place(app, visit, few_runs, places, words):
+    page = visit(app, "Sheet")
+    page.text_area(key="sheet_regions").set_value(places)
+    make(page)
+    assert any(words in error.value for error in page.error)
+    assert downloads(page) == []
+
+
+def test_a_photo_that_is_none_is_refused_in_place(app, visit, few_runs):
+    page = visit(app, "Sheet")
+    page.file_uploader(key="sheet_photo").set_value(("van.png", b"no picture", "image/png"))
+    make(page)
+    assert any("no JPEG, PNG or WebP" in error.value for error in page.error)
+    assert downloads(page) == []
