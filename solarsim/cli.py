@@ -10,6 +10,7 @@ from typing import Annotated
 import typer
 from typer.exceptions import TyperException
 
+from solarsim.cli_history import calibrate, history, weather_app
 from solarsim.cli_options import (
     Asks,
     CablesOption,
@@ -27,6 +28,7 @@ from solarsim.cli_options import (
     tell,
     tell_places,
 )
+from solarsim.cli_sheet import sheet
 from solarsim.errors import InputError
 
 __all__ = ["app", "main"]
@@ -37,6 +39,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
+app.command()(sheet)
 
 
 @app.command()
@@ -82,7 +85,7 @@ def tune(
     panels: Annotated[
         str | None,
         typer.Option(
-            help="Panel counts to try: '0-8', '2,4,6'. [default: 0-8, if the roof has the area]"
+            help="Panel counts to try: '0-8', '2,4,6'. [default: all that fit; 0-8 without a roof]"
         ),
     ] = None,
     strings: Annotated[
@@ -275,6 +278,11 @@ def parts(json: JsonOption = None) -> None:
         print_parts(kinds, console())
     else:
         emit({"schema": 1, **kinds}, json)
+
+
+app.command()(history)
+app.command()(calibrate)
+app.add_typer(weather_app, name="weather")
 
 
 def main() -> None:

@@ -49,7 +49,8 @@ PlaceOption = Annotated[
 MonthOption = Annotated[int | None, typer.Option(help="Month of the stay, 1 to 12.")]
 DaysOption = Annotated[int | None, typer.Option(help="Length of the stay, days.")]
 WeatherOption = Annotated[
-    str | None, typer.Option(help="EPW, TMY3 or TMY2 file instead of the embedded climate.")
+    str | None,
+    typer.Option(help="EPW, TMY3, TMY2, NSRDB or plain CSV file, not the embedded climate."),
 ]
 RunsOption = Annotated[
     int | None, typer.Option(help="Weather runs; by default 700, or all windows of a file.")
@@ -119,7 +120,8 @@ def about_a_question(command: Callable[..., None]) -> Callable[..., None]:
     # Typer reads the signature and the annotations: the shared options, then the command's own.
     parameters = [
         parameter.replace(kind=inspect.Parameter.KEYWORD_ONLY, annotation=hints[parameter.name])
-        for parameter in shared + added
+        # An argument that a command cannot do without comes before the van.
+        for parameter in sorted(shared + added, key=lambda p: p.default is not p.empty)
     ]
     with_options.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
     with_options.__annotations__ = {p.name: p.annotation for p in parameters}
@@ -214,7 +216,7 @@ def console() -> Console:
 
 
 @contextlib.contextmanager
-def progress_bar() -> Iterator[Progress]:
+def progress_bar(doing: str = "simulating") -> Iterator[Progress]:
     """Show a bar on standard error once the work has taken a second."""
     import time
 
@@ -223,7 +225,7 @@ def progress_bar() -> Iterator[Progress]:
 
     begun = time.monotonic()
     with Bar(console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty()) as bar:
-        task = bar.add_task("simulating", total=None, visible=False)
+        task = bar.add_task(doing, total=None, visible=False)
 
         def report(done: int, total: int) -> None:
             bar.update(task, completed=done, total=total, visible=time.monotonic() - begun > 1.0)

@@ -3,6 +3,7 @@
 ::
 
     SolarsimError
+    ├── HistoryError                     hourly history that could not be fetched
     └── InputError (also a ValueError)   what was typed, or a file that was named, cannot be used
         ├── PlaceError                   no such place, or more than one
         └── WeatherFileError             a weather file that cannot be read or trusted
@@ -12,11 +13,15 @@ The command line prints the message and exits with 2; the app shows it beside th
 
 from __future__ import annotations
 
-__all__ = ["InputError", "PlaceError", "SolarsimError", "WeatherFileError"]
+__all__ = ["HistoryError", "InputError", "PlaceError", "SolarsimError", "WeatherFileError"]
 
 
 class SolarsimError(Exception):
     """Root of every error that solarsim raises on purpose."""
+
+
+class HistoryError(SolarsimError):
+    """Hourly history that the network did not give; answers go on without it."""
 
 
 class InputError(SolarsimError, ValueError):

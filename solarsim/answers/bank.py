@@ -5,11 +5,12 @@ from __future__ import annotations
 import dataclasses
 
 from solarsim.answers.by_hand import Autonomy, autonomy
+from solarsim.answers.cautions import bank_stops
 from solarsim.answers.question import Question
-from solarsim.answers.simulate import Conditions, Progress, Simulation, simulate
+from solarsim.answers.simulate import Progress, Simulation, simulate
 from solarsim.answers.summary import (
     DaysUnplugged,
-    StayDates,
+    Situation,
     chance_lasts,
     days_unplugged,
     ledger_wh_per_day,
@@ -18,6 +19,9 @@ from solarsim.answers.summary import (
 from solarsim.errors import InputError
 from solarsim.power.chemistry import load_chemistry
 from solarsim.power.design import Design, design_of, usable_wh
+from solarsim.safety.rules import rule
+from solarsim.solar.roof_fit import fitting_counts
+from solarsim.spec.percent import percent
 from solarsim.spec.van import Alternator, Van
 
 __all__ = [
@@ -64,17 +68,11 @@ class Recommendation:
 
 
 @dataclasses.dataclass(frozen=True)
-class BankAnswer:
+class BankAnswer(Situation):
     """Banks side by side on the same weather.
 
     Attributes
     ----------
-    question : Question
-        What was asked.
-    dates : StayDates
-        When.
-    conditions : Conditions
-        Weather and demand.
     options : tuple of BankOption
         Every bank looked at, smallest first.
     recommended : Recommendation
@@ -85,9 +83,6 @@ class BankAnswer:
         Where no bank meets the target: what would.
     """
 
-    question: Question
-    dates: StayDates
-    conditions: Conditions
     options: tuple[BankOption, ...]
     recommended: Recommendation
     by_hand: Autonomy
@@ -173,14 +168,24 @@ def recommend(question: Question, options: tuple[BankOption, ...]) -> Recommenda
     for smaller, option in zip((None, *options), options, strict=False):
         if option.chance_lasts < target:
             continue
-        reason = f"lasts {days} days in {option.chance_lasts:.0%} of runs (target {target:.0%})"
+        lasts = percent(option.chance_lasts)
+        reason = f"lasts {days} days in {lasts} of runs (target {percent(target)})"
         if smaller is not None:
-            reason += f"; {units_text(smaller.units)} in {smaller.chance_lasts:.0%}"
+            reason += f"; {units_text(smaller.units)} in {percent(smaller.chance_lasts)}"
+        most = rule("most_parallel").value
+        if option.units / question.van.units_in_series > most:
+            reason += (
+                f"; more than {most:g} strings in parallel share their current unevenly: take "
+                "larger units"
+            )
+        stops = bank_stops(question, option.units)
+        if stops:
+            reason += f"; the electrical check stops it: {'; '.join(stops)}"
         return Recommendation(option.units, option.capacity_ah, option.chance_lasts, reason)
     best = options[-1]
     reason = (
         f"no bank up to {units_text(best.units)} ({best.capacity_ah:.0f} Ah) lasts {days} days in "
-        f"{target:.0%} of runs; the largest does in {best.chance_lasts:.0%}: "
+        f"{percent(target)} of runs; the largest does in {percent(best.chance_lasts)}: "
         "more panel, driving or shore power, or less load is needed"
     )
     return Recommendation(None, None, best.chance_lasts, reason)
@@ -242,6 +247,8 @@ def _remedies(question: Question, progress: Progress | None) -> tuple[str, ...]:
     units = candidate_units(van, FIRST_STRINGS, FIRST_STRINGS)[0]
     series = van.panels.series
     counts = sorted({series * round(van.panels.count * f / series) for f in _REMEDY_PANELS})
+    if van.roof is not None:
+        counts = [count for count in counts if count in fitting_counts(van)]
     designs = [
         dataclasses.replace(
             design_of(van, units=units, panel_count=count),
@@ -251,13 +258,14 @@ def _remedies(question: Question, progress: Progress | None) -> tuple[str, ...]:
         for count in counts
     ]
     found = []
-    simulation = simulate(question, designs, progress=progress)
+    simulation = simulate(question, designs, progress=progress) if designs else None
     for index, count in enumerate(counts):
+        assert simulation is not None
         chance = chance_lasts(simulation, index)
         if chance >= target:
             found.append(
                 f"{count} panels instead of {van.panels.count} (with controllers to match) and "
-                f"{units} units: {chance:.0%}"
+                f"{units} units: {percent(chance)}"
             )
             break
     for drive_h in _REMEDY_DRIVE_H:
@@ -274,9 +282,10 @@ def _remedies(question: Question, progress: Progress | None) -> tuple[str, ...]:
         if chance >= target:
             found.append(
                 f"{drive_h:g} h more driving a day with a {alternator.dcdc_a:g} A DC-DC charger "
-                f"and {units} units: {chance:.0%}"
+                f"and {units} units: {percent(chance)}"
             )
             break
     if not found:
-        found.append("less load: neither three times the panels nor 2 h of driving a day do it")
+        tried = f"{counts[-1]} panels" if counts else "more panels, which have no room on the roof,"
+        found.append(f"less load: neither {tried} nor 2 h of driving a day do it")
     return tuple(found)

@@ -8,7 +8,11 @@ from typing import Any
 
 from solarsim.answers.question import Question
 from solarsim.power.chemistry import load_chemistry
-from solarsim.spec.van import Van
+from solarsim.solar.roof_fit import fitting_counts
+from solarsim.spec.appliance import Appliance
+from solarsim.spec.parts import part_table
+from solarsim.spec.percent import percent
+from solarsim.spec.van import Alternator, Array, Van
 
 __all__ = ["LARGEST_LOADS", "Skip", "lever_changes", "without_load"]
 
@@ -21,6 +25,9 @@ _CLEAN_SHARE = 0.01
 _SET_POINT_STEP_C = 2.0
 _DCDC_STEP_A = 20.0
 _ARRIVE_SOC = 0.8
+# By the system's voltage: panels, and how many of them in series.
+_PORTABLE = {12: ("200 W rigid", 1), 24: ("100 W rigid", 2)}
+_PORTABLE_CONTROLLER_A = 20.0
 
 
 @dataclasses.dataclass(frozen=True)
@@ -41,15 +48,18 @@ def lever_changes(van: Van) -> tuple[tuple[str, Change], ...]:
         ("one panel less" if panels == 1 else f"{panels} panels less", lambda q: _panels(q, -1)),
         ("one more battery" if units == 1 else f"{units} more batteries", lambda q: _units(q, +1)),
         ("one battery less" if units == 1 else f"{units} batteries less", lambda q: _units(q, -1)),
-        ("half an hour more driving a day", _drive),
+        (_drive_name(van.alternator), _drive),
         ("a DC-DC charger with 20 A more", _dcdc),
         ("a night on shore power every third day", _shore),
         ("inverter off when idle", lambda q: _inverter(q, always_on=False)),
         ("inverter left on", lambda q: _inverter(q, always_on=True)),
         ("cooking on gas", _gas),
+        ("cooking on induction", _induction),
+        ("a microwave meal a day", _microwave),
         ("snow brushed off every morning", lambda q: _snow(q, "morning")),
         ("snow left on the panels", lambda q: _snow(q, "never")),
         ("panels tilted 30 degrees to the sun", _tilt),
+        ("a portable 200 W panel on the ground by day", _portable),
         ("parked in the open", lambda q: _park(q, "open field")),
         ("parked among scattered trees", lambda q: _park(q, "scattered trees")),
         ("parked at a forest's edge", lambda q: _park(q, "forest edge")),
@@ -76,6 +86,9 @@ def _panels(question: Question, step: int) -> Question | Skip:
     count = panels.count + step * panels.series
     if count < 0:
         return Skip("there is none to take away")
+    roof_full = question.van.roof is not None and count not in fitting_counts(question.van)
+    if step > 0 and roof_full:
+        return Skip(f"the roof as drawn has no room for {count}")
     controller = question.van.controller
     # More panels come with the controller that they need.
     grown = controller.max_output_a * max(1.0, count / max(panels.count, 1))
@@ -101,8 +114,22 @@ def _drive(question: Question) -> Question | Skip:
     if alternator.drive_h == 0.0:
         changed = {"drive_h": _DRIVE_H, "every_days": 1}
     else:
-        changed = {"drive_h": min(alternator.drive_h + _DRIVE_H * alternator.every_days, 24.0)}
+        changed = {"drive_h": alternator.drive_h + _more_drive_h(alternator)}
+    if changed["drive_h"] == alternator.drive_h:
+        return Skip("it drives all day already")
     return _with(question, alternator=alternator.model_copy(update=changed))
+
+
+def _drive_name(alternator: Alternator | None) -> str:
+    name = "half an hour more driving a day"
+    if alternator is None or alternator.drive_h == 0.0 or alternator.every_days == 1:
+        return name
+    return f"{name} ({_more_drive_h(alternator):g} h more every {alternator.every_days} days)"
+
+
+def _more_drive_h(alternator: Alternator) -> float:
+    """Half an hour a day, taken on the days of the plan."""
+    return min(_DRIVE_H * alternator.every_days, 24.0 - alternator.drive_h)
 
 
 def _dcdc(question: Question) -> Question | Skip:
@@ -140,6 +167,29 @@ def _gas(question: Question) -> Question | Skip:
     return _switched_off(question, lambda appliance: appliance.cooking)
 
 
+def _induction(question: Question) -> Question | Skip:
+    if any(a.cooking and a.enabled for a in question.profile.appliances):
+        return Skip("somebody cooks on electricity already")
+    return _with_part(question, "induction hob")
+
+
+def _microwave(question: Question) -> Question | Skip:
+    if any("microwave" in (a.part or a.name).lower() for a in question.profile.appliances):
+        return Skip("there is one already")
+    return _with_part(question, "microwave, 700 W of heat")
+
+
+def _with_part(question: Question, part: str) -> Question | Skip:
+    if question.van.inverter is None:
+        return Skip("no inverter aboard")
+    added = Appliance.model_validate({"name": part, **part_table("appliances", part)})
+    # One of its name is there only switched off.
+    others = (other for other in question.profile.appliances if other.name != part)
+    appliances = (*others, added)
+    profile = question.profile.model_copy(update={"appliances": appliances})
+    return dataclasses.replace(question, profile=profile)
+
+
 def _snow(question: Question, brush_snow: str) -> Question | Skip:
     return _stay(question, brush_snow=brush_snow)
 
@@ -150,7 +200,25 @@ def _tilt(question: Question) -> Question | Skip:
         return Skip(f"they are tilted {panels.tilt_deg:g} degrees")
     to_the_sun = 180.0 if question.place.latitude_deg >= 0.0 else 0.0
     tilted = {"tilt_deg": _TILT_DEG, "azimuth_deg": to_the_sun}
-    return _with(question, panels=panels.model_copy(update=tilted))
+    # The van is parked so that the side that they face looks there.
+    parked = question.van.stay.model_copy(update={"heading_deg": None})
+    return _with(question, panels=panels.model_copy(update=tilted), stay=parked)
+
+
+def _portable(question: Question) -> Question | Skip:
+    """On a controller of its own, so that it goes with any panels on the roof."""
+    van = question.van
+    if any(array.kind == "ground" and array.count for array in van.arrays):
+        return Skip("there is one already")
+    of_system = _PORTABLE.get(van.van.system_voltage_v)
+    if of_system is None:
+        return Skip(f"200 W of panels do not charge {van.van.system_voltage_v} V by themselves")
+    part, count = of_system
+    panels = part_table("panels", part) | {"part": part, "count": count, "series": count}
+    controller = {"max_output_a": _PORTABLE_CONTROLLER_A}
+    identity = {"name": "portable", "kind": "ground", "controller": controller}
+    portable = Array.model_validate(panels | identity)
+    return _with(question, arrays=(*van.arrays, portable))
 
 
 def _park(question: Question, parking: str) -> Question | Skip:
@@ -178,7 +246,7 @@ def _heater(question: Question, step_c: float) -> Question | Skip:
 def _arrive(question: Question, soc: float) -> Question | Skip:
     start_soc = question.van.stay.start_soc
     if start_soc <= soc < 1.0:
-        return Skip(f"it arrives at {start_soc:.0%}")
+        return Skip(f"it arrives at {percent(start_soc)}")
     return _stay(question, start_soc=soc)
 
 

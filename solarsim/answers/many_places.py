@@ -63,9 +63,11 @@ def at_places(
     """
     questions = [at_place(question, place) for place in places]
     answers: list[AnswerT] = []
-    # Fresh processes: a fork of one whose threads have run compiled code may hang.
+    # Fresh processes: a fork of one whose threads have run compiled code may hang. No more of them
+    # than places, for each takes a second to start.
     context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(max_workers=os.cpu_count(), mp_context=context) as pool:
+    workers = min(os.cpu_count() or 1, len(questions))
+    with ProcessPoolExecutor(max_workers=workers, mp_context=context) as pool:
         for found in pool.map(answer, questions):
             answers.append(found)
             if progress is not None:

@@ -19,6 +19,7 @@ from solarsim.power.chemistry import capacity_share_at, load_chemistry
 from solarsim.power.demand_record import Demand
 from solarsim.power.design import Design, design_of
 from solarsim.power.inverter import loss_coefficients
+from solarsim.spec.percent import percent
 from solarsim.spec.profile import Profile
 from solarsim.spec.van import Inverter, Van
 from solarsim.weather.record import FloatArray
@@ -29,6 +30,7 @@ __all__ = [
     "Peaks",
     "bank_gives",
     "find_peaks",
+    "inverter_warnings",
     "join_peaks",
     "peak_warnings",
     "scheduled_loads",
@@ -252,7 +254,7 @@ def join_peaks(chunks: Sequence[Peaks]) -> Peaks:
     )
 
 
-def peak_warnings(
+def inverter_warnings(
     van: Van,
     profile: Profile,
     peaks: Peaks,
@@ -260,7 +262,7 @@ def peak_warnings(
     times: pd.DatetimeIndex,
     timezone: str,
 ) -> tuple[str, ...]:
-    """Say in one line each what would trip, in how many runs, when first, and what to do."""
+    """Say in one line each which AC loads the inverter would not carry."""
     rated_w = np.inf if van.inverter is None else van.inverter.power_w
     found = [
         f"'{appliance.name}' draws {appliance.power_w:,.0f} W: more than the inverter's "
@@ -282,13 +284,26 @@ def peak_warnings(
             f"{_when(times, hour, timezone)}: all AC loads of that hour add up to {asked_w:,.0f} "
             f"W, it gives {rated_w:,.0f} W; run them one after the other"
         )
+    return tuple(found)
+
+
+def peak_warnings(
+    van: Van,
+    profile: Profile,
+    peaks: Peaks,
+    loads: Sequence[Load],
+    times: pd.DatetimeIndex,
+    timezone: str,
+) -> tuple[str, ...]:
+    """Say in one line each what would trip, in how many runs, when first, and what to do."""
+    found = list(inverter_warnings(van, profile, peaks, loads, times, timezone))
     design = design_of(van)
     tripped = peaks.alone if peaks.alone.share > 0.0 else peaks.together
     if tripped.share > 0.0:
         run = tripped.earliest
         hour = int(tripped.first_h[run])
         asked_w, given_w = tripped.asked_w[run], tripped.given_w[run]
-        asked = f"{asked_w:,.0f} W, the bank, then {tripped.soc[run]:.0%} full, gives"
+        asked = f"{asked_w:,.0f} W, the bank, then {percent(tripped.soc[run])} full, gives"
         limit = f"{given_w:,.0f} W {_limit(design, by_voltage=bool(tripped.by_voltage[run]))}"
         when = f"in {_percent(tripped.share)} of runs, first on {_when(times, hour, timezone)}"
         if tripped is peaks.alone:
@@ -337,7 +352,7 @@ def _together(running: Sequence[tuple[str, float]], asked_w: float, given_w: flo
 
 
 def _percent(share: float) -> str:
-    return "under 1 %" if share < 0.01 else f"{100.0 * share:.0f} %"
+    return "under 1 %" if share < 0.01 else percent(share)
 
 
 def _when(times: pd.DatetimeIndex, hour: int, timezone: str) -> str:

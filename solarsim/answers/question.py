@@ -98,7 +98,7 @@ def ask(
     month, days : int, optional
         Override the stay's.
     weather : str or Path, optional
-        EPW, TMY3 or TMY2 file to use instead of the embedded climate.
+        EPW, TMY3, TMY2, NSRDB or plain CSV file to use instead of the embedded climate.
     runs : int, optional
         Weather runs, by default 700, or every window of a file.
     seed : int

@@ -9,15 +9,36 @@ from collections.abc import Sequence
 from solarsim.answers.question import Question
 from solarsim.answers.roof_shade_months import shade_by_month
 from solarsim.errors import InputError
-from solarsim.solar.obstacle_costs import ObstacleCosts
+from solarsim.solar.obstacle_costs import Move, ObstacleCost, ObstacleCosts
 from solarsim.solar.roof_fit import best_layouts, fit_roof, panel_size
 from solarsim.solar.roof_free import FreeRectangle, nearest_free
 from solarsim.solar.roof_layout import Layout, PanelSize
 from solarsim.spec.parts import part_table, part_tables
 from solarsim.spec.roof import Roof
 from solarsim.spec.van import Van
+from solarsim.weather.windows import stay_month
 
-__all__ = ["OtherPanel", "RoofAnswer", "RoofCost", "roof"]
+__all__ = ["OtherPanel", "RoofAnswer", "RoofCost", "RoofMove", "roof"]
+
+
+@dataclasses.dataclass(frozen=True)
+class RoofMove:
+    """A free place where an obstacle shades less, the panels staying.
+
+    Attributes
+    ----------
+    x_m, y_m : float
+        Its new rear left corner.
+    gained_wh_per_day : float
+        Energy that the move gains, mean over the year.
+    month_gained_wh_per_day : tuple of float
+        The same from January to December.
+    """
+
+    x_m: float
+    y_m: float
+    gained_wh_per_day: float
+    month_gained_wh_per_day: tuple[float, ...]
 
 
 @dataclasses.dataclass(frozen=True)
@@ -37,6 +58,10 @@ class RoofCost:
     shade_wh_per_day : float or None
         Energy that its shade takes from the panels as they lie, mean over the year; None where it
         was not worked out, and for the walkway.
+    month_shade_wh_per_day : tuple of float or None
+        The same from January to December.
+    move : RoofMove or None
+        Where it would cost at least a tenth less; None where no such place was found.
     """
 
     name: str
@@ -44,6 +69,8 @@ class RoofCost:
     gained_w: float
     proved: bool
     shade_wh_per_day: float | None
+    month_shade_wh_per_day: tuple[float, ...] | None = None
+    move: RoofMove | None = None
 
 
 @dataclasses.dataclass(frozen=True)
@@ -91,6 +118,11 @@ class RoofAnswer:
         January to December, share of energy lost to shade of what stands on the roof: of the
         van's own panels or, where these do not fit, of as many whole strings as do. None for a van
         without a place, for other parts, and without panels.
+    month : int or None
+        The stay's month, of which the plan shows the shade; None where that was not worked out.
+    panel_shade_share : dict of Layout to tuple of tuple of float
+        Of each panel of `layout` and of `own_layout`, January to December, the share of its energy
+        lost to shade if it worked alone; empty where that was not worked out.
     warnings : tuple of str
         What a builder must know.
     """
@@ -110,6 +142,8 @@ class RoofAnswer:
     costs: tuple[RoofCost, ...]
     others: tuple[OtherPanel, ...]
     shade_share_by_month: tuple[float, ...] | None
+    month: int | None
+    panel_shade_share: dict[Layout, tuple[tuple[float, ...], ...]]
     warnings: tuple[str, ...]
 
 
@@ -135,14 +169,19 @@ def roof(question_or_van: Question | Van, *, parts: Sequence[str] = ()) -> RoofA
     place = van.roof
     own = panel_size(van.panels)
     sizes = tuple(_library_size(part) for part in dict.fromkeys(parts)) or (own,)
-    layout = fit_roof(place, sizes)
+    layout = fit_roof(place, sizes, lying=van.panels)
     by_count = {} if parts else best_layouts(van)
     own_layout = by_count.get(van.panels.count)
     free = nearest_free(place, layout, sizes)
     lying = own_layout or max(by_count.values(), key=lambda one: one.power_w, default=None)
-    shade = None
+    shade, month = None, None
+    panel_shade: dict[Layout, tuple[tuple[float, ...], ...]] = {}
     if isinstance(question_or_van, Question) and lying is not None:
-        shade = shade_by_month(question_or_van, lying)
+        shade, shares = shade_by_month(question_or_van, lying, lying if parts else layout)
+        if not parts:
+            month = stay_month(van.stay)
+            for each, found in ((lying, shade.panel_shade_share), (layout, shares)):
+                panel_shade[each] = tuple(tuple(row) for row in found.tolist())
     return RoofAnswer(
         van=van,
         roof=place,
@@ -159,6 +198,8 @@ def roof(question_or_van: Question | Van, *, parts: Sequence[str] = ()) -> RoofA
         costs=_costs(place, sizes, layout, shade),
         others=_others(place, sizes),
         shade_share_by_month=None if shade is None else tuple(shade.shade_share.tolist()),
+        month=month,
+        panel_shade_share=panel_shade,
         warnings=_warnings(van, layout, own_layout, mixed=len(sizes) > 1, asked=bool(parts)),
     )
 
@@ -206,15 +247,15 @@ def _reasons(
 def _costs(
     place: Roof, sizes: Sequence[PanelSize], layout: Layout, shade: ObstacleCosts | None
 ) -> tuple[RoofCost, ...]:
-    without: list[tuple[str, Roof, float | None]] = []
+    without: list[tuple[str, Roof, ObstacleCost | None]] = []
     for index, obstacle in enumerate(place.obstacles):
         rest = place.obstacles[:index] + place.obstacles[index + 1 :]
-        shade_wh = None if shade is None else float(shade.obstacles[index].month_wh_per_day.mean())
-        without.append((obstacle.name, place.model_copy(update={"obstacles": rest}), shade_wh))
+        own = None if shade is None else shade.obstacles[index]
+        without.append((obstacle.name, place.model_copy(update={"obstacles": rest}), own))
     if place.walkway_m > 0.0:
         without.append(("walkway", place.model_copy(update={"walkway_m": 0.0}), None))
     costs = []
-    for name, freed, shade_wh in without:
+    for name, freed, own in without:
         better = fit_roof(freed, sizes, quick=True)
         # What fits now still fits then, also where the search did not find as much.
         if better.power_w < layout.power_w:
@@ -225,10 +266,21 @@ def _costs(
                 panels_gained=len(better.panels) - len(layout.panels),
                 gained_w=better.power_w - layout.power_w,
                 proved=better.proved,
-                shade_wh_per_day=shade_wh,
+                shade_wh_per_day=None if own is None else float(own.month_wh_per_day.mean()),
+                month_shade_wh_per_day=None
+                if own is None
+                else tuple(own.month_wh_per_day.tolist()),
+                move=None if own is None else _move(own.move),
             )
         )
     return tuple(sorted(costs, key=lambda cost: (-cost.gained_w, -(cost.shade_wh_per_day or 0.0))))
+
+
+def _move(move: Move | None) -> RoofMove | None:
+    if move is None:
+        return None
+    gained = tuple(move.month_saved_wh_per_day.tolist())
+    return RoofMove(move.x_m, move.y_m, move.saved_wh_per_day, gained)
 
 
 def _others(place: Roof, sizes: Sequence[PanelSize]) -> tuple[OtherPanel, ...]:
@@ -260,6 +312,14 @@ def _warnings(
         warnings.append(
             f"{len(layout.panels)} panels make no whole strings of {van.panels.series}; the most "
             f"that do are {len(layout.panels) - left_over}"
+        )
+    beside = [array for array in van.arrays if array.kind == "roof" and array.count]
+    if beside:
+        names = " and ".join(f"'{array.name}'" for array in beside)
+        warnings.append(
+            f"the panels of the array {names} are neither drawn nor given room here, and no shade "
+            "on them is counted: enter what they cover as obstacles of height 0, or see what fits "
+            "together with --parts"
         )
     if mixed:
         warnings.append(

@@ -5,12 +5,15 @@ from __future__ import annotations
 import dataclasses
 
 from solarsim.answers.question import Question
+from solarsim.answers.roof_shades import bus_voltage_v
 from solarsim.answers.scene import question_times
-from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.solar.obstacle_costs import ObstacleCosts, obstacle_costs
+from solarsim.solar.roof_geometry import PER_M, free_space, free_spans
 from solarsim.solar.roof_layout import Layout
-from solarsim.solar.roof_shade import front_heading_deg, panel_places
-from solarsim.weather.record import Weather
+from solarsim.solar.roof_shade import panel_places
+from solarsim.solar.shade_geometry import Box
+from solarsim.spec.van import Panels
+from solarsim.weather.record import FloatArray, Weather
 from solarsim.weather.synthesis import synthesise
 from solarsim.weather.windows import file_windows
 
@@ -22,15 +25,26 @@ _RUNS = 40
 _DAYS = 3
 
 
-def shade_by_month(question: Question, layout: Layout) -> ObstacleCosts:
+def shade_by_month(
+    question: Question, lying: Layout, drawn: Layout
+) -> tuple[ObstacleCosts, FloatArray]:
     """Run the van's panels with and without what stands on its roof, January to December.
 
     Parameters
     ----------
     question : Question
         About a van with a roof; its own month plays no part.
-    layout : Layout
-        Where panels of the van's own kind lie, in whole strings.
+    lying, drawn : Layout
+        Where panels of the van's own kind lie: those that it has, in whole strings, and those that
+        the plan shows.
+
+    Returns
+    -------
+    costs : ObstacleCosts
+        Of the panels `lying`.
+    panel_shade_share : ndarray
+        ``(panels, 12)`` the part of its energy that each panel `drawn` would lose if it worked
+        alone.
 
     Raises
     ------
@@ -39,20 +53,40 @@ def shade_by_month(question: Question, layout: Layout) -> ObstacleCosts:
     """
     van = question.van
     assert van.roof is not None
-    return obstacle_costs(
-        [_weather(question, month) for month in range(1, 13)],
-        panel_places(layout.panels, van.panels),
-        van.roof.obstacles,
-        van.panels,
-        van.controller,
-        bus_voltage_v=charging_voltage_v(
-            load_chemistry(van.battery.chemistry), float(van.van.system_voltage_v)
-        ),
-        heading_deg=front_heading_deg(van.panels),
-        parking=van.stay.parking,
-        brush_snow=van.stay.brush_snow,
-        horizon=question.horizon,
-    )
+    roof = van.roof
+    months = [_weather(question, month) for month in range(1, 13)]
+    facing = van.panels.model_copy(update={"azimuth_deg": van.faces_deg(van.panels)})
+    space = free_space(roof.model_copy(update={"obstacles": ()}))
+
+    def inside(box: Box) -> bool:
+        sides = round(box.length_m * PER_M), round(box.width_m * PER_M)
+        x, y = round(box.x_m * PER_M), round(box.y_m * PER_M)
+        return any(first <= x <= last for first, last in free_spans(space, *sides, y))
+
+    def costs(layout: Layout, panels: Panels, *, one_by_one: bool) -> ObstacleCosts:
+        return obstacle_costs(
+            months,
+            panel_places(layout.panels, panels),
+            roof.obstacles,
+            panels,
+            van.controller,
+            bus_voltage_v=bus_voltage_v(van) * panels.series / van.panels.series,
+            heading_deg=van.heading_deg,
+            parking=van.stay.parking,
+            brush_snow=van.stay.brush_snow,
+            horizon=question.horizon,
+            roof_size_m=(roof.length_m, roof.width_m),
+            margin_m=roof.margin_m,
+            inside=inside,
+            one_by_one=one_by_one,
+        )
+
+    own = costs(lying, facing, one_by_one=True)
+    if drawn == lying:
+        return own, own.panel_shade_share
+    # What is drawn need not make whole strings.
+    single = facing.model_copy(update={"series": 1, "count": 1})
+    return own, costs(drawn, single, one_by_one=False).panel_shade_share
 
 
 def _weather(question: Question, month: int) -> Weather:

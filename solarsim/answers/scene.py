@@ -8,16 +8,18 @@ import numpy as np
 import pandas as pd
 
 from solarsim.answers.question import Question
+from solarsim.answers.roof_shades import bus_voltage_v, lost_places_note, shades_by_count
+from solarsim.answers.supply import array_sources
 from solarsim.power.bank_temperature import bank_temperature_c
-from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.power.demand import build_demand
 from solarsim.power.demand_record import Demand
 from solarsim.power.dispatch import Chargers
 from solarsim.power.inverter import Pulses, inverter_loss_w, pulses_of
 from solarsim.power.sources import chargers_of
+from solarsim.solar.common_voltage import Source
 from solarsim.solar.output import PanelOutput, panel_output
 from solarsim.spec.calendar import stay_times
-from solarsim.spec.van import Van
+from solarsim.spec.van import Panels, Van
 from solarsim.weather.record import FloatArray, Weather
 from solarsim.weather.synthesis import synthesise
 from solarsim.weather.windows import file_windows, stay_month
@@ -29,17 +31,20 @@ __all__ = ["Scene", "build_scene", "question_times"]
 class Scene:
     """Weather runs and what follows from them before any bank is looked at.
 
-    Powers in W and temperatures in degrees C are ``(runs or 1, hours)``.
+    Powers in W and temperatures in degrees C are ``(runs or 1, hours)``. Notes come part by part;
+    one that depends on the runs stands last in its part.
     """
 
     weather: Weather
     panel: PanelOutput
+    arrays: tuple[Source, ...]
     demand: Demand
     ac_inverter_w: FloatArray
     inverter_loss_w: FloatArray
     pulses: Pulses
     chargers: Chargers
     bank_temp_c: FloatArray
+    notes: tuple[tuple[str, ...], ...]
 
 
 def question_times(question: Question) -> pd.DatetimeIndex:
@@ -60,6 +65,7 @@ def build_scene(
     first_run: int,
     runs: int,
     like: tuple[Question, Scene] | None = None,
+    weather: Weather | None = None,
 ) -> Scene:
     """Work out runs ``first_run`` to ``first_run + runs - 1`` of a question.
 
@@ -74,6 +80,8 @@ def build_scene(
     like : tuple of Question and Scene, optional
         Another question at the same place and dates, and its scene of the same runs: what the two
         share is taken from there, which changes nothing but the time that it takes.
+    weather : Weather, optional
+        Runs over `times` to take instead of the question's own.
 
     Raises
     ------
@@ -81,10 +89,10 @@ def build_scene(
         A datasheet that no panel can have.
     """
     van = question.van
-    if like is None:
-        weather = _weather(question, times, first_run=first_run, runs=runs)
-    else:
+    if weather is None and like is not None:
         weather = like[1].weather
+    elif weather is None:
+        weather = _weather(question, times, first_run=first_run, runs=runs)
     if like is not None and like[0].profile == question.profile:
         demand = like[1].demand
     else:
@@ -94,13 +102,19 @@ def build_scene(
     else:
         panel = panel_output(
             weather,
-            van.panels,
+            _facing(van),
             van.controller,
-            bus_voltage_v=_charging_v(van),
+            bus_voltage_v=bus_voltage_v(van),
             parking=van.stay.parking,
             brush_snow=van.stay.brush_snow,
             horizon=question.horizon,
         )
+    if like is not None and _arrays_of(like[0]) == _arrays_of(question):
+        arrays = like[1].arrays
+    else:
+        arrays = array_sources(question, weather, times)
+    shade = shades_by_count(van, [van.panels.count])[van.panels.count]
+    roof_notes = (lost_places_note(van), None if shade is None else shade.note)
     chargers, shore_share = chargers_of(
         van.alternator,
         van.shore,
@@ -119,19 +133,26 @@ def build_scene(
     return Scene(
         weather=weather,
         panel=panel,
+        arrays=arrays,
         demand=demand,
         ac_inverter_w=demand.ac_w - chargers.shore_ac_w,
         inverter_loss_w=loss_w,
         pulses=pulses,
         chargers=chargers,
         bank_temp_c=bank_temperature_c(demand.cabin_temp_c if inside else weather.temp_air_c),
+        notes=(
+            weather.notes,
+            panel.notes,
+            *(array.output.notes for array in arrays),
+            demand.notes,
+            tuple(note for note in roof_notes if note is not None),
+        ),
     )
 
 
-def _charging_v(van: Van) -> float:
-    return charging_voltage_v(
-        load_chemistry(van.battery.chemistry), float(van.van.system_voltage_v)
-    )
+def _facing(van: Van) -> Panels:
+    """The van's panels with the direction that they face, also where its heading tells it."""
+    return van.panels.model_copy(update={"azimuth_deg": van.faces_deg(van.panels)})
 
 
 def _light_of(question: Question) -> tuple[object, ...]:
@@ -141,12 +162,19 @@ def _light_of(question: Question) -> tuple[object, ...]:
     any_rating = {"max_output_a": 1.0}
     return (
         question.horizon,
-        van.panels.model_copy(update=one_string),
+        _facing(van).model_copy(update=one_string),
         van.controller.model_copy(update=any_rating),
-        _charging_v(van),
+        bus_voltage_v(van),
         van.stay.parking,
         van.stay.brush_snow,
     )
+
+
+def _arrays_of(question: Question) -> tuple[object, ...]:
+    """Everything that the further arrays' power depends on, but for the weather."""
+    van = question.van
+    facing = [van.faces_deg(array) for array in van.arrays]
+    return (*_light_of(question)[2:], *facing, question.horizon, van.arrays)
 
 
 def _weather(question: Question, times: pd.DatetimeIndex, *, first_run: int, runs: int) -> Weather:

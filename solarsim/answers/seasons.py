@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
+from typing import Literal
 
 from solarsim.answers.question import Question
 from solarsim.answers.simulate import Progress, simulate
-from solarsim.answers.summary import DaysUnplugged, chance_lasts, days_unplugged
+from solarsim.answers.summary import DaysUnplugged, chance_lasts, days_unplugged, reserve_wh
 from solarsim.power.design import design_of
+from solarsim.spec.appliance import WEEKDAYS
 
-__all__ = ["MonthAnswer", "SeasonsAnswer", "seasons"]
+__all__ = ["MonthAnswer", "SeasonsAnswer", "seasons", "with_month"]
 
 
 @dataclasses.dataclass(frozen=True)
 class MonthAnswer:
-    """One month: the answer, and the light and warmth that cause it."""
+    """One month: the answer, and the light and warmth that cause it.
+
+    ``reserve_wh`` is the mean, over the runs, of what is left above the floor at the stay's lowest
+    hour.
+    """
 
     month: int
     chance_lasts: float
@@ -22,6 +29,7 @@ class MonthAnswer:
     ghi_kwh_m2_day: float
     temp_air_c: float
     demand_wh_per_day: float
+    reserve_wh: float
 
 
 @dataclasses.dataclass(frozen=True)
@@ -35,7 +43,10 @@ class SeasonsAnswer:
     months : tuple of MonthAnswer
         January to December.
     worst_month : int
-        The month with the lowest chance; among equals the one with the fewest days.
+        The month with the lowest chance; among equals the one with the fewest days, and then the
+        one whose bank comes lowest.
+    worst_by : str
+        Which of the three tells it from the others: ``"chance"``, ``"days"`` or ``"reserve"``.
     notes : tuple of str
         Caveats of all months.
     """
@@ -43,6 +54,7 @@ class SeasonsAnswer:
     question: Question
     months: tuple[MonthAnswer, ...]
     worst_month: int
+    worst_by: Literal["chance", "days", "reserve"]
     notes: tuple[str, ...]
 
 
@@ -60,7 +72,8 @@ def seasons(question: Question, *, progress: Progress | None = None) -> SeasonsA
     notes: dict[str, None] = {}
     for month in range(1, 13):
         asked = with_month(question, month)
-        simulation = simulate(asked, [design_of(asked.van)])
+        design = design_of(asked.van)
+        simulation = simulate(asked, [design])
         conditions = simulation.conditions
         months.append(
             MonthAnswer(
@@ -70,13 +83,48 @@ def seasons(question: Question, *, progress: Progress | None = None) -> SeasonsA
                 ghi_kwh_m2_day=conditions.ghi_kwh_m2_day,
                 temp_air_c=conditions.temp_air_c,
                 demand_wh_per_day=sum(conditions.demand_wh_per_day.values()),
+                reserve_wh=float(reserve_wh(simulation, design).mean()),
             )
         )
         notes |= dict.fromkeys(conditions.notes)
         if progress is not None:
             progress(month, 12)
-    worst = min(months, key=lambda row: (row.chance_lasts, row.days.p50, row.days.mean))
-    return SeasonsAnswer(question, tuple(months), worst.month, (*question.notes, *notes))
+    worst = min(
+        months,
+        key=lambda row: (row.chance_lasts, row.days.p50, row.days.mean, row.reserve_wh),
+    )
+    return SeasonsAnswer(
+        question=question,
+        months=tuple(months),
+        worst_month=worst.month,
+        worst_by=_worst_by(months, worst),
+        notes=(*question.notes, *notes, *_weekday_note(question)),
+    )
+
+
+def _weekday_note(question: Question) -> tuple[str, ...]:
+    """Say why a brighter month may come out a little shorter where loads go by the week."""
+    by_week = [
+        appliance.name
+        for appliance in question.profile.appliances
+        if appliance.enabled and len(appliance.weekdays) < len(WEEKDAYS)
+    ]
+    if not by_week:
+        return ()
+    return (
+        f"each month's stay begins on the weekday of its own date, and '{by_week[0]}' does not run "
+        "on every weekday: that shifts the days between months",
+    )
+
+
+def _worst_by(
+    months: Sequence[MonthAnswer], worst: MonthAnswer
+) -> Literal["chance", "days", "reserve"]:
+    equals = [row for row in months if row.chance_lasts == worst.chance_lasts]
+    if len(equals) == 1:
+        return "chance"
+    same_days = [row for row in equals if row.days == worst.days]
+    return "days" if len(same_days) == 1 else "reserve"
 
 
 def with_month(question: Question, month: int) -> Question:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
@@ -13,9 +14,13 @@ import pandas as pd
 
 from solarsim.answers.peaks import Load, Peaks, find_peaks, join_peaks, scheduled_loads
 from solarsim.answers.question import Question
+from solarsim.answers.roof_shades import shades_by_count
 from solarsim.answers.scene import Scene, build_scene, question_times
+from solarsim.answers.supply import supply_of
 from solarsim.power.design import Design
 from solarsim.power.dispatch import Outcome, dispatch
+from solarsim.solar.roof_shade import RoofShade
+from solarsim.weather.record import FloatArray
 
 __all__ = ["Conditions", "Progress", "Simulation", "simulate", "simulate_all"]
 
@@ -62,7 +67,7 @@ class Conditions:
     peaks: Peaks
     loads: tuple[Load, ...]
     night: npt.NDArray[np.bool_]
-    notes: tuple[str, ...]
+    notes: tuple[str, ...] = ()
 
 
 @dataclasses.dataclass(frozen=True)
@@ -76,15 +81,19 @@ class Simulation:
     stay_hours : int
         Hours of the stay; the rest of `times` is there to see how long the bank lasts.
     outcome : Outcome
-        Of every run and design; the state of charge is kept for the first design only.
+        Of every run and design; the state of charge is kept for the first design only, up to the
+        stay's end.
     conditions : Conditions
         What went in.
+    lowest_soc : ndarray
+        ``(runs,)`` lowest state of charge of the first design within the stay, 0 to 1.
     """
 
     times: pd.DatetimeIndex
     stay_hours: int
     outcome: Outcome
     conditions: Conditions
+    lowest_soc: FloatArray
 
 
 def simulate(
@@ -143,76 +152,111 @@ def simulate_all(
     if question.series is not None:
         starts = [(0, runs)]
     else:
-        starts = [(first, min(CHUNK_RUNS, runs - first)) for first in range(0, runs, CHUNK_RUNS)]
+        # Chunks of one size, so that no thread waits for another's larger one.
+        chunks = -(-runs // CHUNK_RUNS)
+        edges = [runs * chunk // chunks for chunk in range(chunks + 1)]
+        starts = [(first, end - first) for first, end in itertools.pairwise(edges)]
     loads = scheduled_loads(
         question.profile, question.van.inverter, times[:stay_hours], question.place.timezone
     )
+    # Ahead of the threads, which would each work them out.
+    shades = [
+        shades_by_count(other.van, {design.panel_count for design in designs})
+        for other, designs in cases
+    ]
 
-    def work(start: tuple[int, int]) -> tuple[list[Outcome], Conditions]:
+    def work(start: tuple[int, int]) -> _Chunk:
         scene = build_scene(question, times, first_run=start[0], runs=start[1])
-        outcomes = [_dispatched(question, scene, cases[0][1], stay_hours, soc_designs=1)]
-        for other, designs in cases[1:]:
+        outcomes = [_dispatched(question, scene, cases[0][1], shades[0], stay_hours)]
+        lowest = [outcomes[0].soc[:, :, 0].min(axis=1)]
+        for (other, designs), shade in zip(cases[1:], shades[1:], strict=True):
             changed = build_scene(
                 other, times, first_run=start[0], runs=start[1], like=(question, scene)
             )
-            outcomes.append(_dispatched(other, changed, designs, stay_hours, soc_designs=0))
+            outcome = _dispatched(other, changed, designs, shade, stay_hours)
+            lowest.append(outcome.soc[:, :, 0].min(axis=1))
+            outcomes.append(dataclasses.replace(outcome, soc=outcome.soc[:, :, :0].copy()))
         peaks = find_peaks(
             loads=loads,
             demand=scene.demand,
             shore_ac_w=scene.chargers.shore_ac_w,
             inverter=question.van.inverter,
             design=cases[0][1][0],
-            soc=outcomes[0].soc[:, : stay_hours + 1, 0],
+            soc=outcomes[0].soc[:, :, 0],
             bank_temp_c=scene.bank_temp_c,
             first_cut_h=outcomes[0].first_cut_h[:, 0],
         )
-        return outcomes, _conditions(scene, stay_hours, peaks, loads)
+        conditions = _conditions(scene, stay_hours, peaks, loads)
+        return _Chunk(outcomes, lowest, conditions, scene.notes)
 
-    outcomes: list[list[Outcome]] = []
+    outcomes: list[Outcome] = []
+    lowest: list[list[FloatArray]] = []
     conditions: list[Conditions] = []
+    notes: list[tuple[tuple[str, ...], ...]] = []
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
-        for outcome, condition in pool.map(work, starts):
-            outcomes.append(outcome)
-            conditions.append(condition)
+        for (first, _), chunk in zip(starts, pool.map(work, starts), strict=True):
+            if len(starts) == 1:
+                outcomes = chunk.outcomes
+            else:
+                # One room for all runs: no chunk outlives being copied into it.
+                outcomes = outcomes or [_room_for(runs, one) for one in chunk.outcomes]
+                for whole, part in zip(outcomes, chunk.outcomes, strict=True):
+                    _put(part, first, whole)
+            lowest.append(chunk.lowest)
+            conditions.append(chunk.conditions)
+            notes.append(chunk.notes)
             if progress is not None:
                 progress(sum(c.runs for c in conditions), runs)
-    mean = _mean_conditions(conditions)
+    mean = dataclasses.replace(_mean_conditions(conditions), notes=_joined_notes(notes))
     return [
-        Simulation(times, stay_hours, _joined(chunks), mean)
-        for chunks in zip(*outcomes, strict=True)
+        Simulation(times, stay_hours, outcome, mean, np.concatenate(lows))
+        for outcome, lows in zip(outcomes, zip(*lowest, strict=True), strict=True)
     ]
+
+
+@dataclasses.dataclass(frozen=True)
+class _Chunk:
+    """What a chunk of runs gives: an outcome and the lowest states of charge for each case."""
+
+    outcomes: list[Outcome]
+    lowest: list[FloatArray]
+    conditions: Conditions
+    notes: tuple[tuple[str, ...], ...]
 
 
 def _dispatched(
     question: Question,
     scene: Scene,
     designs: Sequence[Design],
+    shades: Mapping[int, RoofShade | None],
     stay_hours: int,
-    *,
-    soc_designs: int,
 ) -> Outcome:
+    supply = supply_of(question, scene.weather, scene.panel, scene.arrays, designs, shades)
     return dispatch(
-        panel_w=scene.panel.power_w,
+        panel_w=supply.panel_w,
         dc_w=scene.demand.dc_w,
         ac_w=scene.ac_inverter_w,
         inverter_loss_w=scene.inverter_loss_w,
         pulses=scene.pulses,
         chargers=scene.chargers,
         bank_temp_c=scene.bank_temp_c,
-        designs=designs,
+        other_solar_w=supply.other_solar_w,
+        other_clipped_w=supply.other_clipped_w,
+        designs=supply.designs,
         start_soc=question.van.stay.start_soc,
         ledger_hours=stay_hours,
-        soc_designs=soc_designs,
+        soc_designs=1,
+        soc_hours=stay_hours,
     )
 
 
-def _joined(chunks: Sequence[Outcome]) -> Outcome:
-    return Outcome(
-        *(
-            np.concatenate([getattr(chunk, field.name) for chunk in chunks])
-            for field in dataclasses.fields(Outcome)
-        )
-    )
+def _room_for(runs: int, like: Outcome) -> Outcome:
+    return Outcome(*(np.empty((runs, *array.shape[1:])) for array in vars(like).values()))
+
+
+def _put(part: Outcome, first_run: int, whole: Outcome) -> None:
+    for room, array in zip(vars(whole).values(), vars(part).values(), strict=True):
+        room[first_run : first_run + len(array)] = array
 
 
 def _conditions(scene: Scene, stay_hours: int, peaks: Peaks, loads: tuple[Load, ...]) -> Conditions:
@@ -229,7 +273,6 @@ def _conditions(scene: Scene, stay_hours: int, peaks: Peaks, loads: tuple[Load, 
         peaks=peaks,
         loads=loads,
         night=weather.zenith_deg[0] > 90.0,
-        notes=weather.notes + scene.panel.notes + demand.notes,
     )
 
 
@@ -256,5 +299,10 @@ def _mean_conditions(chunks: Sequence[Conditions]) -> Conditions:
         peaks=join_peaks([chunk.peaks for chunk in chunks]),
         loads=first.loads,
         night=first.night,
-        notes=tuple(dict.fromkeys(note for chunk in chunks for note in chunk.notes)),
     )
+
+
+def _joined_notes(chunks: Sequence[tuple[tuple[str, ...], ...]]) -> tuple[str, ...]:
+    """Each note once, part by part, so that the order does not depend on the chunks."""
+    by_part = zip(*chunks, strict=True)
+    return tuple(dict.fromkeys(note for parts in by_part for part in parts for note in part))

@@ -16,14 +16,14 @@ from solarsim.answers.bank import (
     recommend,
     refuse_hopeless,
 )
-from solarsim.answers.peaks import peak_warnings
+from solarsim.answers.cautions import van_warnings
 from solarsim.answers.question import Question
-from solarsim.answers.simulate import Conditions, Progress, Simulation, simulate
+from solarsim.answers.simulate import Progress, Simulation, simulate
 from solarsim.answers.summary import (
     Bands,
     DaysUnplugged,
+    Situation,
     StandardErrors,
-    StayDates,
     chance_lasts,
     days_unplugged,
     ledger_wh_per_day,
@@ -32,7 +32,7 @@ from solarsim.answers.summary import (
     stay_dates,
 )
 from solarsim.power.design import design_of, usable_wh
-from solarsim.safety.check import stop_warnings
+from solarsim.spec.van import Van
 
 __all__ = ["StayAnswer", "stay"]
 
@@ -41,17 +41,11 @@ _COLD_WORTH_SAYING = 0.02
 
 
 @dataclasses.dataclass(frozen=True)
-class StayAnswer:
+class StayAnswer(Situation):
     """The answer of `stay`.
 
     Attributes
     ----------
-    question : Question
-        What was asked.
-    dates : StayDates
-        When.
-    conditions : Conditions
-        Weather and demand of the runs.
     days : DaysUnplugged
         Days from arrival to the first cut-off.
     chance_lasts : float
@@ -76,9 +70,6 @@ class StayAnswer:
         Defaults that were used and other caveats.
     """
 
-    question: Question
-    dates: StayDates
-    conditions: Conditions
     days: DaysUnplugged
     chance_lasts: float
     standard_errors: StandardErrors
@@ -144,31 +135,12 @@ def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
 def _warnings(
     question: Question, simulation: Simulation, ledger: dict[str, float]
 ) -> tuple[str, ...]:
-    van, conditions = question.van, simulation.conditions
-    found = list(
-        peak_warnings(
-            van,
-            question.profile,
-            conditions.peaks,
-            conditions.loads,
-            simulation.times,
-            question.place.timezone,
-        )
-    )
-    found += stop_warnings(
-        van,
-        question.profile,
-        question.place,
-        climate=question.climate,
-        series=question.series,
-        # The hours of the runs tell it better.
-        leave_out=["inverter-single"],
-    )
+    van = question.van
+    found = list(van_warnings(question, simulation))
     available = ledger["solar_available"]
     if ledger["solar_clipped"] > _CLIPPED_WORTH_SAYING * available:
         found.append(
-            f"the controller's {van.controller.max_output_a:g} A clip "
-            f"{ledger['solar_clipped']:.0f} Wh a day of {available:.0f}"
+            f"{_who_clips(van)} clip {ledger['solar_clipped']:.0f} Wh a day of {available:.0f}"
         )
     if ledger["solar_refused_cold"] > _COLD_WORTH_SAYING * available:
         found.append(
@@ -176,3 +148,9 @@ def _warnings(
             "sun: keep it inside the heated space, or choose a self-heating one"
         )
     return tuple(found)
+
+
+def _who_clips(van: Van) -> str:
+    if any(array.controller is not None for array in van.arrays):
+        return "the controllers' output limits"
+    return f"the controller's {van.controller.max_output_a:g} A"

@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 
 from solarsim.answers.question import Question
-from solarsim.answers.simulate import Simulation
+from solarsim.answers.simulate import Conditions, Simulation
+from solarsim.power.design import Design, usable_wh
 from solarsim.power.dispatch import Term
 from solarsim.spec.calendar import stay_start
 from solarsim.weather.record import FloatArray
@@ -18,11 +19,13 @@ from solarsim.weather.windows import stay_month
 __all__ = [
     "Bands",
     "DaysUnplugged",
+    "Situation",
     "StandardErrors",
     "StayDates",
     "chance_lasts",
     "days_unplugged",
     "ledger_wh_per_day",
+    "reserve_wh",
     "soc_bands",
     "standard_errors",
     "stay_dates",
@@ -38,6 +41,25 @@ class StayDates:
     start: dt.date
     days: int
     month: int
+
+
+@dataclasses.dataclass(frozen=True)
+class Situation:
+    """What an answer about a stay begins with.
+
+    Attributes
+    ----------
+    question : Question
+        What was asked.
+    dates : StayDates
+        When.
+    conditions : Conditions
+        Weather and demand of the runs, as things are.
+    """
+
+    question: Question
+    dates: StayDates
+    conditions: Conditions
 
 
 @dataclasses.dataclass(frozen=True)
@@ -122,6 +144,17 @@ def standard_errors(simulation: Simulation, design: int) -> StandardErrors:
         mean=float(resampled.mean(axis=1).std()),
         chance_lasts=float(np.sqrt(share * (1.0 - share) / (runs + 2.0))),
     )
+
+
+def reserve_wh(simulation: Simulation, design: Design) -> FloatArray:
+    """Energy above the floor at the stay's lowest hour, ``(runs,)`` Wh; 0 in a run that is cut off.
+
+    It tells designs apart whose days all end at the horizon. `design` is the simulation's first.
+    What a cold bank holds back is counted, as long as it is not cut off.
+    """
+    above = np.maximum(simulation.lowest_soc - design.floor_soc, 0.0)
+    lasted = simulation.outcome.first_cut_h[:, 0] >= simulation.stay_hours
+    return usable_wh(design) * np.where(lasted, above, 0.0) / max(1.0 - design.floor_soc, 1e-9)
 
 
 def ledger_wh_per_day(simulation: Simulation, design: int) -> dict[str, float]:

@@ -10,11 +10,12 @@ from collections.abc import Sequence
 import numpy as np
 
 from solarsim.answers.bank import candidate_units, units_text
+from solarsim.answers.peaks import inverter_warnings
 from solarsim.answers.question import Question
 from solarsim.answers.simulate import Conditions, Progress, simulate
 from solarsim.answers.summary import (
     DaysUnplugged,
-    StayDates,
+    Situation,
     chance_lasts,
     days_unplugged,
     ledger_wh_per_day,
@@ -23,6 +24,8 @@ from solarsim.answers.summary import (
 from solarsim.errors import InputError
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.power.design import Design, design_of
+from solarsim.solar.roof_fit import fitting_counts
+from solarsim.spec.percent import percent
 from solarsim.spec.van import Alternator, Van
 
 __all__ = ["DEFAULT_PANELS", "DEFAULT_STRINGS", "TuneAnswer", "TunedDesign", "tune"]
@@ -74,17 +77,11 @@ class TunedDesign:
 
 
 @dataclasses.dataclass(frozen=True)
-class TuneAnswer:
-    """All candidates on the same weather.
+class TuneAnswer(Situation):
+    """All candidates on the same weather; the van's own counts play no part.
 
     Attributes
     ----------
-    question : Question
-        What was asked; the van's own counts play no part.
-    dates : StayDates
-        When.
-    conditions : Conditions
-        Weather and demand.
     designs : tuple of TunedDesign
         Every candidate.
     choice : TunedDesign or None
@@ -102,9 +99,6 @@ class TuneAnswer:
         Caveats about the candidates.
     """
 
-    question: Question
-    dates: StayDates
-    conditions: Conditions
     designs: tuple[TunedDesign, ...]
     choice: TunedDesign | None
     pareto: tuple[TunedDesign, ...]
@@ -130,8 +124,8 @@ def tune(
     question : Question
         Gives panel part, battery unit, loads, place, dates and the target chance.
     panels : sequence of int, optional
-        Panel counts, by default 0 to 8 but no more than the roof's area holds; counts that make no
-        whole strings are left out.
+        Panel counts, by default every one that fits on the roof or, where none is given, 0 to 8;
+        counts that make no whole strings are left out.
     strings : sequence of int, optional
         Parallel strings of battery units, by default 1 to 12.
     chemistries, dcdc_a, tilts_deg : sequence, optional
@@ -145,8 +139,8 @@ def tune(
         Nothing to try, or a value that a van cannot have.
     """
     van = question.van
-    fit = _most_panels(van)
-    asked = range(min(DEFAULT_PANELS, fit) + 1) if panels is None else panels
+    fitting = range(DEFAULT_PANELS + 1) if van.roof is None else fitting_counts(van)
+    asked = fitting if panels is None else panels
     counts = sorted({count for count in asked if count % van.panels.series == 0})
     parallel = sorted(set(range(1, DEFAULT_STRINGS + 1) if strings is None else strings))
     if not counts or not parallel or counts[0] < 0 or parallel[0] < 1:
@@ -163,6 +157,7 @@ def tune(
     priced = set(chemistries or ()) <= {van.battery.chemistry}
     designs: list[TunedDesign] = []
     conditions: Conditions | None = None
+    overloads: tuple[str, ...] = ()
     for done, variant in enumerate(variants, start=1):
         table = [
             (units, _design(variant.van, chemistry, units, count))
@@ -170,9 +165,20 @@ def tune(
             for count in counts
             for units in (_units(van, n) for n in parallel)
         ]
-        simulation = simulate(variant, [design for _, design in table])
+        # The largest comes first, so that what would overload the inverter is told of a bank that
+        # stays connected.
+        simulation = simulate(variant, [design for _, design in reversed(table)])
         conditions = conditions or simulation.conditions
-        for index, (units, design) in enumerate(table):
+        if done == 1:
+            overloads = inverter_warnings(
+                van,
+                question.profile,
+                simulation.conditions.peaks,
+                simulation.conditions.loads,
+                simulation.times,
+                question.place.timezone,
+            )
+        for index, (units, design) in zip(reversed(range(len(table))), table, strict=True):
             ledger = ledger_wh_per_day(simulation, index)
             alternator = variant.van.alternator
             designs.append(
@@ -202,13 +208,14 @@ def tune(
         best = max(designs, key=lambda design: (design.chance_lasts, design.days.p50))
         reason = (
             f"no design of up to {counts[-1]} panels and {units_text(_units(van, parallel[-1]))} "
-            f"reaches {target:.0%}; the best, {best.panels} panels and {units_text(best.units)}, "
-            f"lasts in {best.chance_lasts:.0%} of runs"
+            f"reaches {percent(target)}; the best, {best.panels} panels and "
+            f"{units_text(best.units)}, lasts in {percent(best.chance_lasts)} of runs"
         )
     else:
         reason = (
             f"{'cheapest' if choice.cost is not None else 'fewest parts'} that last "
-            f"{van.stay.days} days in at least {target:.0%} of runs: {choice.chance_lasts:.0%}"
+            f"{van.stay.days} days in at least {percent(target)} of runs: "
+            f"{percent(choice.chance_lasts)}"
         )
     return TuneAnswer(
         question=question,
@@ -219,7 +226,7 @@ def tune(
         pareto=_pareto(designs),
         stops_paying=_stops_paying(designs, choice),
         reason=reason,
-        notes=_roof_notes(van, fit, asked_for=panels, most=counts[-1]),
+        notes=(*overloads, *_roof_notes(van, counts, fitting)),
     )
 
 
@@ -238,7 +245,9 @@ def _design(van: Van, chemistry: str, units: int, count: int) -> Design:
     curves = load_chemistry(chemistry)
     # A builder who adds panels fits the controller that they need: peak power at charging voltage.
     charging_v = charging_voltage_v(curves, float(van.van.system_voltage_v))
-    needed_a = math.ceil(count * van.panels.power_w * van.controller.efficiency / charging_v)
+    beside_w = sum(a.count * a.power_w for a in van.arrays if a.controller is None)
+    whole_w = count * van.panels.power_w + beside_w
+    needed_a = math.ceil(whole_w * van.controller.efficiency / charging_v)
     design = dataclasses.replace(
         design_of(van, units=units, panel_count=count),
         controller_max_a=max(van.controller.max_output_a, float(needed_a)),
@@ -252,25 +261,18 @@ def _units(van: Van, strings: int) -> int:
     return candidate_units(van, strings, strings)[0]
 
 
-def _most_panels(van: Van) -> int:
-    """Panels whose area the roof has beside its obstacles: fewer may fit, more cannot lie flat."""
-    if van.roof is None:
-        return DEFAULT_PANELS
-    roof = van.roof
-    free_m2 = (roof.length_m - 2 * roof.margin_m) * (roof.width_m - 2 * roof.margin_m)
-    free_m2 -= sum(obstacle.length_m * obstacle.width_m for obstacle in roof.obstacles)
-    return max(int(free_m2 / (van.panels.length_m * van.panels.width_m)), 0)
-
-
-def _roof_notes(
-    van: Van, fit: int, *, asked_for: Sequence[int] | None, most: int
-) -> tuple[str, ...]:
+def _roof_notes(van: Van, counts: Sequence[int], fitting: Sequence[int]) -> tuple[str, ...]:
     size = f"of {van.panels.length_m:g} m x {van.panels.width_m:g} m"
     if van.roof is None:
-        return (f"No roof is given: whether {most} panels {size} fit was not looked at.",)
-    if asked_for is not None and most > fit:
-        return (f"The roof has the area of {fit} panels {size}; {most} do not fit on it.",)
-    return (f"The roof has the area of {fit} panels {size}; its obstacles may leave fewer.",)
+        return (f"No roof is given: whether {counts[-1]} panels {size} fit was not looked at.",)
+    note = f"The roof holds up to {fitting[-1]} panels {size}"
+    if van.panels.series > 1:
+        note += f" in whole strings of {van.panels.series}"
+    lost = [count for count in counts if count not in fitting]
+    if lost:
+        named = ", ".join(map(str, lost))
+        return (f"{note}: {named} do not fit, and the shade of what stands there is left out.",)
+    return (f"{note}; each number of them lies and is shaded in its own best layout.",)
 
 
 def _cost(van: Van, panels: int, units: int) -> float | None:

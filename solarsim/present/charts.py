@@ -19,6 +19,7 @@ from solarsim.power.design import design_of
 from solarsim.present.bars import bars_figure
 from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.words import CAUTIONS, headline, ledger_rows
+from solarsim.spec.percent import percent
 
 __all__ = [
     "PLOT_SUFFIXES",
@@ -113,33 +114,33 @@ def _draw_soc(figure: Any, answer: StayAnswer, palette: Palette, **cell: int) ->
     times = bands.times.tz_localize(None)
     upper = go.Scatter(
         x=times,
-        y=bands.p90,
+        y=100.0 * bands.p90,
         line={"width": 0},
         showlegend=False,
-        hovertemplate="P90 %{y:.0%}<extra></extra>",
+        hovertemplate="P90 %{y:.0f} %<extra></extra>",
     )
     lower = go.Scatter(
         x=times,
-        y=bands.p10,
+        y=100.0 * bands.p10,
         line={"width": 0},
         fill="tonexty",
         fillcolor=palette.band,
         name="8 in 10 runs",
-        hovertemplate="P10 %{y:.0%}<extra></extra>",
+        hovertemplate="P10 %{y:.0f} %<extra></extra>",
     )
     median = go.Scatter(
         x=times,
-        y=bands.p50,
+        y=100.0 * bands.p50,
         line={"color": palette.blue, "width": 2.5},
         name="middle run",
-        hovertemplate="P50 %{y:.0%}<extra></extra>",
+        hovertemplate="P50 %{y:.0f} %<extra></extra>",
     )
     worst = go.Scatter(
         x=times,
-        y=bands.worst,
+        y=100.0 * bands.worst,
         line={"color": palette.vermillion, "width": 1.5, "dash": "dash"},
         name="worst run",
-        hovertemplate="worst %{y:.0%}<extra></extra>",
+        hovertemplate="worst %{y:.0f} %<extra></extra>",
     )
     for trace in (upper, lower, median, worst):
         figure.add_trace(trace, **cell)
@@ -162,13 +163,13 @@ def _draw_soc(figure: Any, answer: StayAnswer, palette: Palette, **cell: int) ->
     figure.update_layout(shapes=nights)
     floor = design_of(answer.question.van).floor_soc
     figure.add_hline(
-        y=floor,
+        y=100.0 * floor,
         line={"color": palette.quiet, "dash": "dot", "width": 1},
-        annotation_text=f"cut-off at {floor:.0%}, sooner in the cold",
+        annotation_text=f"cut-off at {percent(floor)}, sooner in the cold",
         annotation_position="bottom left",
         **cell,
     )
-    figure.update_yaxes(tickformat=".0%", range=[0, 1.02], **cell)
+    figure.update_yaxes(ticksuffix=" %", range=[0, 102], **cell)
 
 
 def _draw_ledger(figure: Any, answer: StayAnswer, palette: Palette, **cell: int) -> None:
@@ -202,8 +203,11 @@ def _group_colours(palette: Palette) -> dict[str, str]:
     return {"in": palette.green, "out": palette.blue, "missed": palette.vermillion}
 
 
-def chart_page(title: str, figure: Any) -> str:
-    """Return a page of its own around a plotly figure: title, chart, cautions; one file alone."""
+def chart_page(title: str, figure: Any, *, least_width_px: int = 0) -> str:
+    """Return a page of its own around a plotly figure: title, chart, cautions; one file alone.
+
+    On a screen narrower than `least_width_px` the chart keeps that width and scrolls sideways.
+    """
     chart = figure.to_html(
         full_html=False,
         include_plotlyjs=True,
@@ -216,7 +220,9 @@ def chart_page(title: str, figure: Any) -> str:
         f"<title>{title}</title>"
         "<style>body{font-family:sans-serif;margin:1rem auto;max-width:62rem;padding:0 1rem;"
         "line-height:1.45}</style></head><body>"
-        f"<h1 style='font-size:1.25rem'>{title}</h1>{chart}<p><small>{html.escape(CAUTIONS)}"
+        f"<h1 style='font-size:1.25rem'>{title}</h1><div style='overflow-x:auto' tabindex='0'>"
+        f"<div style='min-width:{least_width_px}px'>{chart}</div></div>"
+        f"<p><small>{html.escape(CAUTIONS)}"
         "</small></p></body></html>\n"
     )
 
@@ -249,10 +255,10 @@ def _static(answer: StayAnswer, kind: str) -> bytes:
     top.plot(times, bands.worst, color=LIGHT.vermillion, lw=1.3, ls="--", label="worst run")
     floor = design_of(answer.question.van).floor_soc
     top.axhline(floor, color=LIGHT.quiet, lw=1, ls=":")
-    label = f" cut-off at {floor:.0%}, sooner in the cold"
+    label = f" cut-off at {percent(floor)}, sooner in the cold"
     top.text(times[0], floor, label, va="top", ha="left", color=LIGHT.quiet, fontsize=9)
     top.set(ylim=(0, 1.02), xlim=(times[0], times[-1]), title="State of charge of the bank")
-    top.yaxis.set_major_formatter(PercentFormatter(1.0))
+    top.yaxis.set_major_formatter(PercentFormatter(1.0, symbol=" %"))
     locator = AutoDateLocator()  # type: ignore[no-untyped-call]
     top.xaxis.set_major_locator(locator)
     top.xaxis.set_major_formatter(ConciseDateFormatter(locator))  # type: ignore[no-untyped-call]

@@ -21,7 +21,7 @@ RULES_CAUTION = (
 )
 _DIGITS = 4
 _BENCH_COLUMNS = (
-    *("name", "current_a", "design_a", "length_m", "engine_space", "wire", "metric"),
+    *("name", "current_a", "design_a", "length_m", "engine_space", "bundled", "wire", "metric"),
     *("insulation_c", "ampacity_a", "drop_v", "drop_share", "fuse_a", "fuse_at_least_a"),
     *("fuse_at_most_a", "fuse_interrupts_at_least_a", "fuse_place"),
 )
@@ -81,6 +81,7 @@ def _cable(cable: Cable) -> dict[str, Any]:
         "design_a": circuit.design_a,
         "length_m": circuit.length_m,
         "engine_space": circuit.engine_space,
+        "bundled": circuit.run.bundled,
         "wire": None if cable.wire is None else cable.wire.name,
         "wire_area_mm2": None if cable.wire is None else cable.wire.area_mm2,
         "wire_given": cable.given,

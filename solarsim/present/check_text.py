@@ -13,8 +13,9 @@ from solarsim.present.words import CAUTIONS
 from solarsim.safety.cables import Cable
 from solarsim.safety.check import Check
 from solarsim.safety.findings import SEVERITIES, Finding
+from solarsim.spec.percent import percent
 
-__all__ = ["check_headline", "print_check"]
+__all__ = ["check_headline", "figure", "fuse_lines", "print_check"]
 
 _WORDS = {"stop": "STOP", "warn": "WARN", "note": "NOTE"}
 _MEANINGS = {"stop": "do not build or connect it so", "warn": "to settle", "note": "worth knowing"}
@@ -52,14 +53,29 @@ def print_check(check: Check, console: Console) -> None:
         _print_finding(finding, console)
     console.print()
     console.print(_cable_table(check.cables))
-    places = dict.fromkeys(cable.circuit.fuse_place for cable in check.cables)
-    lines = tuple(
-        f"{', '.join(c.circuit.name for c in check.cables if c.circuit.fuse_place == place)}: "
-        f"{place}{_breaking(check.cables, place)}"
+    print_list("Where the fuses go", fuse_lines(check.cables), console)
+    print_list("Taken as given", check.assumed, console)
+
+
+def fuse_lines(cables: tuple[Cable, ...]) -> tuple[str, ...]:
+    """Say where the fuses go, and what those at the bank must break."""
+    places = dict.fromkeys(cable.circuit.fuse_place for cable in cables)
+    return tuple(
+        f"{', '.join(c.circuit.name for c in cables if c.circuit.fuse_place == place)}: "
+        f"{place}{_breaking(cables, place)}"
         for place in places
     )
-    print_list("Where the fuses go", lines, console)
-    print_list("Taken as given", check.assumed, console)
+
+
+def figure(value: float) -> str:
+    """Return a finding's value or limit in few digits.
+
+    Examples
+    --------
+    >>> figure(12.3456), figure(12345.6)
+    ('12.35', '12,346')
+    """
+    return f"{value:,.0f}" if abs(value) >= 1000.0 else f"{value:.4g}"
 
 
 def _print_finding(finding: Finding, console: Console) -> None:
@@ -67,14 +83,10 @@ def _print_finding(finding: Finding, console: Console) -> None:
     lead = f"{_WORDS[finding.severity]} {finding.id}, {finding.where}: {finding.message}."
     console.print(plain(lead))
     detail = (
-        f"{_figure(value)} against {_figure(limit)} {unit}; {finding.source}. "
+        f"{figure(value)} against {figure(limit)} {unit}; {finding.source}. "
         f"Change: {finding.advice}."
     )
     console.print(Padding(plain(detail), (0, 0, 0, 2)))
-
-
-def _figure(value: float) -> str:
-    return f"{value:,.0f}" if abs(value) >= 1000.0 else f"{value:.4g}"
 
 
 def _cable_table(cables: tuple[Cable, ...]) -> Table:
@@ -91,7 +103,7 @@ def _cable_table(cables: tuple[Cable, ...]) -> Table:
             f"{circuit.length_m:g}",
             f"{wire}{' *' if cable.given else ''}",
             "-" if cable.metric is None else cable.metric.name,
-            "-" if cable.wire is None else f"{cable.drop_share:.1%}",
+            "-" if cable.wire is None else percent(cable.drop_share, 1),
             "-" if cable.fuse_a is None else f"{cable.fuse_a:g}",
         )
     table.caption = (

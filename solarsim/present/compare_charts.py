@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import calendar
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, Literal
 
 from solarsim.answers.levers import Lever
 from solarsim.answers.seasons import SeasonsAnswer
@@ -17,16 +17,30 @@ __all__ = ["levers_figure", "seasons_figure", "side_by_side_figure"]
 _DASHES = ("solid", "dash", "dot", "dashdot")
 
 
-def levers_figure(levers: Sequence[Lever], palette: Palette = LIGHT) -> Any:
-    """Return the days that each change gains or costs, with one standard error as whiskers."""
+def levers_figure(
+    levers: Sequence[Lever],
+    palette: Palette = LIGHT,
+    *,
+    by: Literal["days", "reserve"] = "days",
+) -> Any:
+    """Return what each change gains or costs, with one standard error as whiskers.
+
+    In days, or in Wh left in the bank at the stay's lowest hour; see `LeversAnswer.ranked_by`.
+    """
+    if by == "days":
+        values = [lever.days_gained for lever in levers]
+        errors = [lever.standard_error for lever in levers]
+        texts = [f"{value:+z.1f} days" for value in values]
+    else:
+        values = [lever.reserve_gained_wh for lever in levers]
+        errors = [lever.reserve_standard_error_wh for lever in levers]
+        texts = [f"{value:+z,.0f} Wh" for value in values]
     return bars_figure(
         labels=[lever.name for lever in levers],
-        values=[lever.days_gained for lever in levers],
-        texts=[f"{lever.days_gained:+z.1f} days" for lever in levers],
-        colours=[
-            palette.green if lever.days_gained >= 0.0 else palette.vermillion for lever in levers
-        ],
-        errors=[lever.standard_error for lever in levers],
+        values=values,
+        texts=texts,
+        colours=[palette.green if value >= 0.0 else palette.vermillion for value in values],
+        errors=errors,
         ink=palette.ink,
     )
 
@@ -100,13 +114,13 @@ def side_by_side_figure(answers: Sequence[tuple[str, StayAnswer]], palette: Pale
         figure.add_trace(
             go.Scatter(
                 x=answer.soc.times.tz_localize(None),
-                y=answer.soc.p50,
+                y=100.0 * answer.soc.p50,
                 name=name,
                 line={"color": colour, "dash": dash, "width": 2.5},
-                hovertemplate="%{y:.0%}<extra></extra>",
+                hovertemplate="%{y:.0f} %<extra></extra>",
             )
         )
-    figure.update_yaxes(tickformat=".0%", range=[0, 1.02])
+    figure.update_yaxes(ticksuffix=" %", range=[0, 102])
     figure.update_layout(
         template="plotly_white",
         height=340,

@@ -17,7 +17,7 @@ def tune_document(answer: TuneAnswer) -> dict[str, Any]:
     """Return the document of `tune`: every design, the choice, the Pareto line."""
     return {
         "schema": 1,
-        **common(answer.question, answer.conditions, answer.dates),
+        **common(answer),
         "designs": [_design(design) for design in answer.designs],
         "choice": None if answer.choice is None else _design(answer.choice),
         "reason": answer.reason,
@@ -28,14 +28,16 @@ def tune_document(answer: TuneAnswer) -> dict[str, Any]:
 
 
 def levers_document(answer: LeversAnswer) -> dict[str, Any]:
-    """Return the document of `levers`: every change, ranked by the days that it gains."""
+    """Return the document of `levers`: every change, ranked by what it gains."""
     return {
         "schema": 1,
-        **common(answer.question, answer.conditions, answer.dates),
+        **common(answer),
         "days_unplugged": dataclasses.asdict(answer.days),
         "chance_lasts": answer.chance_lasts,
+        "reserve_wh": answer.reserve_wh,
+        "ranked_by": answer.ranked_by,
         "levers": [dataclasses.asdict(lever) for lever in answer.levers],
-        "warnings": [*answer.question.notes, *answer.conditions.notes],
+        "warnings": [*answer.warnings, *answer.question.notes, *answer.conditions.notes],
     }
 
 
@@ -55,10 +57,12 @@ def seasons_document(answer: SeasonsAnswer) -> dict[str, Any]:
                 "ghi_kwh_m2_day": month.ghi_kwh_m2_day,
                 "temp_air_c": month.temp_air_c,
                 "demand_wh_per_day": month.demand_wh_per_day,
+                "reserve_wh": month.reserve_wh,
             }
             for month in answer.months
         ],
         "worst_month": answer.worst_month,
+        "worst_by": answer.worst_by,
         "warnings": list(answer.notes),
     }
 

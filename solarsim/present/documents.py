@@ -8,10 +8,9 @@ import math
 from typing import Any
 
 from solarsim.answers.bank import BankAnswer
-from solarsim.answers.question import Question
 from solarsim.answers.simulate import Conditions
 from solarsim.answers.stay import StayAnswer
-from solarsim.answers.summary import StayDates
+from solarsim.answers.summary import Situation, StayDates
 from solarsim.weather.monthly import MonthRow
 from solarsim.weather.record import Place
 
@@ -35,7 +34,7 @@ def stay_document(answer: StayAnswer) -> dict[str, Any]:
     van = answer.question.van
     return {
         "schema": 1,
-        **common(answer.question, answer.conditions, answer.dates),
+        **common(answer),
         "days_unplugged": dataclasses.asdict(answer.days),
         "chance_lasts": answer.chance_lasts,
         "standard_errors": dataclasses.asdict(answer.standard_errors),
@@ -61,7 +60,7 @@ def bank_document(answer: BankAnswer) -> dict[str, Any]:
     """Return the document of `bank`: every bank looked at, the choice, the figure by hand."""
     return {
         "schema": 1,
-        **common(answer.question, answer.conditions, answer.dates),
+        **common(answer),
         "banks": [
             {
                 "units": option.units,
@@ -94,12 +93,12 @@ def climate_document(place: Place, months: tuple[MonthRow, ...]) -> dict[str, An
     }
 
 
-def common(question: Question, conditions: Conditions, dates: StayDates) -> dict[str, Any]:
+def common(answer: Situation) -> dict[str, Any]:
     """Return what every answer about a stay begins with: place, weather and dates."""
     return {
-        "place": place_document(question.place),
-        "weather": _weather(conditions),
-        "stay": _stay(dates),
+        "place": place_document(answer.question.place),
+        "weather": _weather(answer.conditions),
+        "stay": _stay(answer.dates),
     }
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from solarsim.answers.tune import TuneAnswer, TunedDesign
 from solarsim.present.charts import chart_page
 from solarsim.present.words import CAUTIONS
+from solarsim.spec.percent import percent
 
 __all__ = ["heat_map_bytes", "heat_map_figure"]
 
@@ -36,7 +37,7 @@ def heat_map_figure(answer: TuneAnswer) -> Any:
             zmin=0,
             zmax=100,
             colorscale="Cividis",
-            text=[[f"{value:.0%}" for value in row] for row in chance],
+            text=[[percent(value) for value in row] for row in chance],
             texttemplate="%{text}",
             hovertemplate="%{x} panels, %{y} units: %{text}<extra></extra>",
             colorbar={"title": "chance, %"},
@@ -80,7 +81,7 @@ def _static(answer: TuneAnswer, kind: str) -> bytes:
     for row, values in enumerate(chance):
         for column, value in enumerate(values):
             ink = "white" if value < 0.5 else "black"
-            axes.text(column, row, f"{value:.0%}", ha="center", va="center", color=ink, fontsize=9)
+            axes.text(column, row, percent(value), ha="center", va="center", color=ink, fontsize=9)
     choice = answer.choice
     if choice is not None:
         corner = (panels.index(choice.panels) - 0.5, units.index(choice.units) - 0.5)
@@ -102,10 +103,9 @@ def _title(answer: TuneAnswer) -> str:
     lead = f"Chance of {stay.days} days near {answer.question.place.name}"
     choice = answer.choice
     if choice is None:
-        return f"{lead}: no design reaches {stay.target_chance:.0%}"
-    return (
-        f"{lead}: {choice.panels} panels and {choice.units} units reach {choice.chance_lasts:.0%}"
-    )
+        return f"{lead}: no design reaches {percent(stay.target_chance)}"
+    reached = percent(choice.chance_lasts)
+    return f"{lead}: {choice.panels} panels and {choice.units} units reach {reached}"
 
 
 def _kind(design: TunedDesign) -> tuple[str, float, float]:

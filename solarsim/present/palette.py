@@ -17,7 +17,7 @@ __all__ = ["DARK", "LIGHT", "Palette"]
 
 @dataclasses.dataclass(frozen=True)
 class Palette:
-    """Colours by their part; `page` is what lies behind, `ink` what is written on it."""
+    """Colours by their part; `page` and the pale ones lie behind, `ink` is written on them."""
 
     page: str
     ink: str
@@ -28,6 +28,9 @@ class Palette:
     blue: str
     vermillion: str
     green: str
+    pale_blue: str
+    pale_vermillion: str
+    shaded: str
 
 
 LIGHT = Palette(
@@ -40,6 +43,9 @@ LIGHT = Palette(
     blue="#0072B2",
     vermillion="#D55E00",
     green="#009E73",
+    pale_blue="#D6E9F5",
+    pale_vermillion="#FBE3D2",
+    shaded="#8FA9BC",
 )
 DARK = Palette(
     page="#15201F",
@@ -51,4 +57,7 @@ DARK = Palette(
     blue="#56B4E9",
     vermillion="#E9803A",
     green="#2FB58C",
+    pale_blue="#1F3C4D",
+    pale_vermillion="#4A2E1C",
+    shaded="#0B1211",
 )

@@ -39,6 +39,7 @@ def roof_document(answer: RoofAnswer) -> dict[str, Any]:
             "count": answer.own_count,
             "fits": own is not None or answer.own_count == 0,
             "panels": None if own is None else _panels(own),
+            "panel_shade_share_by_month": None if own is None else _panel_shade(answer, own),
         },
         "counts": list(answer.by_count),
         "nearest_free": (
@@ -50,8 +51,15 @@ def roof_document(answer: RoofAnswer) -> dict[str, Any]:
         "shade_share_by_month": (
             None if answer.shade_share_by_month is None else list(answer.shade_share_by_month)
         ),
+        "month": answer.month,
+        "panel_shade_share_by_month": _panel_shade(answer, answer.layout),
         "warnings": list(answer.warnings),
     }
+
+
+def _panel_shade(answer: RoofAnswer, layout: Layout) -> list[list[float]] | None:
+    shares = answer.panel_shade_share.get(layout)
+    return None if shares is None else [list(row) for row in shares]
 
 
 def _panels(layout: Layout) -> list[dict[str, Any]]:

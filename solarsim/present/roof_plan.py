@@ -15,13 +15,18 @@ from solarsim.answers.roof import RoofAnswer
 from solarsim.present.charts import chart_page
 from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.roof_text import roof_headline
-from solarsim.present.words import CAUTIONS
+from solarsim.present.words import CAUTIONS, month_name
+from solarsim.spec.percent import percent
 
 __all__ = ["roof_figure", "roof_plan_bytes"]
 
 # Labels longer than this would cover their neighbours.
 _LABEL_LETTERS = 24
 _AROUND_M = 0.35
+# Names and figures need this much; the widest page gives so much; beside it stand the axes.
+_LEAST_PX_PER_M, _MOST_PX_PER_M, _WIDE_PX, _AXES_PX = 80.0, 125.0, 900.0, 150.0
+# A panel that loses so much is drawn darkest.
+_DARKEST = 0.3
 
 
 @dataclasses.dataclass(frozen=True)
@@ -36,12 +41,22 @@ class _Box:
     length_m: float
     width_m: float
     clearance_m: float = 0.0
+    shade_share: float | None = None
+
+    @property
+    def text(self) -> str:
+        """What is written on it, in one or two lines."""
+        if self.shade_share is None:
+            return self.label
+        return f"{self.label}\n{percent(self.shade_share)}"
 
 
 def roof_plan_bytes(answer: RoofAnswer, suffix: str) -> bytes:
     """Return the plan as a file's content; `suffix` is ``.html``, ``.png`` or ``.svg``."""
     if suffix == ".html":
-        return chart_page(roof_headline(answer), roof_figure(answer)).encode()
+        least_px = round(_LEAST_PX_PER_M * answer.roof.length_m)
+        figure = roof_figure(answer)
+        return chart_page(roof_headline(answer), figure, least_width_px=least_px).encode()
     return _static(answer, suffix.removeprefix("."))
 
 
@@ -72,7 +87,7 @@ def roof_figure(answer: RoofAnswer, palette: Palette = LIGHT) -> Any:
             x=[box.x_m + box.length_m / 2.0 for box in boxes],
             y=[box.y_m + box.width_m / 2.0 for box in boxes],
             mode="text",
-            text=[html.escape(box.label) for box in boxes],
+            text=[html.escape(box.text).replace("\n", "<br>") for box in boxes],
             textfont={"color": palette.ink},
             hovertext=[html.escape(box.words) for box in boxes],
             hoverinfo="text",
@@ -86,7 +101,7 @@ def roof_figure(answer: RoofAnswer, palette: Palette = LIGHT) -> Any:
     ):
         figure.add_annotation(text=text, x=x, y=y, showarrow=False, textangle=angle)
     figure.update_xaxes(
-        title_text="from the rear, m",
+        title_text=_below(answer).replace("\n", "<br>"),
         range=[-_AROUND_M, roof.length_m + _AROUND_M],
         constrain="domain",
         showgrid=False,
@@ -100,8 +115,11 @@ def roof_figure(answer: RoofAnswer, palette: Palette = LIGHT) -> Any:
         showgrid=False,
         zeroline=False,
     )
+    per_m = min(_WIDE_PX / (roof.length_m + 2 * _AROUND_M), _MOST_PX_PER_M)
     figure.update_layout(
-        template="plotly_white", height=460, margin={"l": 56, "r": 20, "t": 20, "b": 48}
+        template="plotly_white",
+        height=round(per_m * (roof.width_m + 2 * _AROUND_M) + _AXES_PX),
+        margin={"l": 56, "r": 20, "t": 20, "b": 48},
     )
     return figure
 
@@ -151,7 +169,7 @@ def _static(answer: RoofAnswer, kind: str) -> bytes:
         axes.text(
             box.x_m + box.length_m / 2.0,
             box.y_m + box.width_m / 2.0,
-            box.label,
+            box.text,
             ha="center",
             va="center",
             fontsize=11 if box.kind == "panel" else 8,
@@ -165,7 +183,7 @@ def _static(answer: RoofAnswer, kind: str) -> bytes:
     axes.set(
         xlim=(-_AROUND_M, roof.length_m + _AROUND_M),
         ylim=(roof.width_m + _AROUND_M, -_AROUND_M),
-        xlabel="from the rear, m",
+        xlabel=_below(answer),
         ylabel="from the left side, m",
         aspect="equal",
     )
@@ -183,12 +201,32 @@ def _static(answer: RoofAnswer, kind: str) -> bytes:
 
 
 def _style(box: _Box, palette: Palette) -> tuple[str, str]:
-    """Line and fill; labels tell the kinds apart as well."""
+    """Line and fill; labels tell the kinds apart, and how much of a panel's light is lost."""
+    if box.shade_share is not None:
+        return palette.blue, _blend(palette.pale_blue, palette.shaded, box.shade_share / _DARKEST)
     return {
-        "panel": (palette.blue, "#D6E9F5"),
-        "obstacle": (palette.vermillion, "#FBE3D2"),
+        "panel": (palette.blue, palette.pale_blue),
+        "obstacle": (palette.vermillion, palette.pale_vermillion),
         "walkway": (palette.quiet, palette.night),
     }[box.kind]
+
+
+def _blend(near: str, far: str, share: float) -> str:
+    """Colour at a share of the way from one ``#RRGGBB`` to another, held at the ends."""
+    way = min(max(share, 0.0), 1.0)
+    ends = [[int(colour[at : at + 2], 16) for at in (1, 3, 5)] for colour in (near, far)]
+    return "#" + "".join(f"{round(a + (b - a) * way):02X}" for a, b in zip(*ends, strict=True))
+
+
+def _below(answer: RoofAnswer) -> str:
+    """What the axis is, what the second line on a panel says, and what is not drawn."""
+    lines = ["from the rear, m"]
+    if answer.month is not None and answer.layout in answer.panel_shade_share:
+        lines.append(f"%: energy lost to shade in {month_name(answer.month)}")
+    beside_w = sum(a.count * a.power_w for a in answer.van.arrays if a.kind == "roof")
+    if beside_w:
+        lines.append(f"not drawn: {beside_w:,.0f} W in further arrays")
+    return "\n".join(lines)
 
 
 def _boxes(answer: RoofAnswer) -> list[_Box]:
@@ -200,7 +238,11 @@ def _boxes(answer: RoofAnswer) -> list[_Box]:
         words = f"walkway, {roof.walkway_m:.2f} m wide"
         # The label keeps to the free part of a strip that obstacles may stand in.
         boxes.append(_Box("walkway", "walkway", words, 0.0, start_m, roof.length_m, roof.walkway_m))
+    shares = answer.panel_shade_share.get(answer.layout)
     for number, panel in enumerate(answer.layout.panels, start=1):
+        lost = None
+        if shares is not None and answer.month is not None:
+            lost = shares[number - 1][answer.month - 1]
         words = (
             f"{number}: {panel.part}, {panel.length_m:.2f} x {panel.width_m:.2f} m at "
             f"x {panel.x_m:.3f}, y {panel.y_m:.3f} m"
@@ -214,6 +256,7 @@ def _boxes(answer: RoofAnswer) -> list[_Box]:
                 panel.y_m,
                 panel.length_m,
                 panel.width_m,
+                shade_share=lost,
             )
         )
     for obstacle in roof.obstacles:

@@ -6,11 +6,12 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from solarsim.answers.roof import RoofAnswer
+from solarsim.answers.roof import RoofAnswer, RoofCost
 from solarsim.present.text import plain, print_list
 from solarsim.present.words import CAUTIONS, month_name
 from solarsim.solar.roof_layout import Layout
 from solarsim.spec.lengths import feet_text
+from solarsim.spec.percent import percent
 
 __all__ = ["print_roof", "roof_headline"]
 
@@ -63,9 +64,12 @@ def print_roof(answer: RoofAnswer, console: Console) -> None:
                 "" if cost.shade_wh_per_day is None else f"{cost.shade_wh_per_day:z,.0f}",
             )
         console.print(table)
+    shading = [cost for cost in answer.costs if (cost.shade_wh_per_day or 0.0) >= 0.5]
+    lines = tuple(_shade_line(cost) for cost in shading)
+    print_list("What the shade of each takes", lines, console)
     if answer.shade_share_by_month is not None:
         months = ", ".join(
-            f"{month_name(month)[:3]} {share:.0%}"
+            f"{month_name(month)[:3]} {percent(share)}"
             for month, share in enumerate(answer.shade_share_by_month, start=1)
         )
         console.print(f"Lost to shade of what stands on the roof: {months}.")
@@ -78,6 +82,20 @@ def print_roof(answer: RoofAnswer, console: Console) -> None:
     console.print(table)
     print_list("Mind", answer.warnings, console)
     console.print(Text(CAUTIONS, style="italic"))
+
+
+def _shade_line(cost: RoofCost) -> str:
+    by_month = ", ".join(
+        f"{month_name(month)[:3]} {wh:z,.0f}"
+        for month, wh in enumerate(cost.month_shade_wh_per_day or (), start=1)
+    )
+    line = f"{cost.name}, Wh a day: {by_month}"
+    if cost.move is not None:
+        line += (
+            f"; moved to {cost.move.x_m:.2f} m forwards, {cost.move.y_m:.2f} m right it takes "
+            f"{cost.move.gained_wh_per_day:,.0f} less over the year"
+        )
+    return line
 
 
 def _places(title: str, layout: Layout) -> Table:

@@ -14,6 +14,7 @@ from solarsim.answers.question import Question
 from solarsim.answers.simulate import Conditions
 from solarsim.answers.stay import StayAnswer
 from solarsim.present.words import CAUTIONS, days_text, headline, ledger_rows, month_name
+from solarsim.spec.percent import percent
 from solarsim.weather.monthly import MonthRow
 from solarsim.weather.record import Place
 
@@ -66,7 +67,7 @@ def print_bank(answer: BankAnswer, console: Console) -> None:
             f"{option.units}{' <' if chosen else ''}",
             f"{option.capacity_ah:g}",
             f"{option.usable_wh:,.0f}",
-            f"{option.chance_lasts:.0%}",
+            percent(option.chance_lasts),
             *(days_cell(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
             style="bold" if chosen else None,
         )
@@ -77,7 +78,7 @@ def print_bank(answer: BankAnswer, console: Console) -> None:
         f"{hand.load_ah_per_day:.0f} Ah a day; this bank carries it "
         f"{f'{hand.days:.1f} days' if math.isfinite(hand.days) else 'for ever'}; "
         f"{answer.dates.days} days of autonomy would take {hand.required_ah:,.0f} Ah rated "
-        f"(depth {hand.max_depth:.0%}, end of life {hand.end_of_life_share:.0%}, "
+        f"(depth {percent(hand.max_depth)}, end of life {percent(hand.end_of_life_share)}, "
         f"temperature x{hand.temperature_factor:.2f}, margin x{hand.margin:g})."
     )
     print_list("What would do it", answer.remedies, console)
@@ -97,7 +98,7 @@ def print_climate(place: Place, months: tuple[MonthRow, ...], console: Console) 
             f"{row.ghi_kwh_m2_day:.2f}",
             *(f"{kt:.2f}" for kt in (row.kt_p10, row.kt_p50, row.kt_p90)),
             *(f"{t:z.1f}" for t in (row.temp_air_c, row.temp_min_c, row.temp_max_c)),
-            f"{row.snow_share:.0%}",
+            percent(row.snow_share),
         )
     console.print(table)
     console.print(
@@ -153,14 +154,18 @@ def _days_table(answer: StayAnswer) -> Table:
         )
         table.add_row(
             f"{answer.soc.times[24 * day]:%a %d %b %H:%M}",
-            *(f"{value:.0%}" for value in (low, middle, high)),
+            *(percent(value) for value in (low, middle, high)),
             _bar(low, middle, high),
         )
+    # At the horizon the middle run's days are not known, and so neither is their error.
+    middle_error = (
+        "" if days.p50 >= days.horizon else f"P50 {answer.standard_errors.p50:.2f} days, "
+    )
     table.caption = (
         f"Days to the first cut-off: P10 {days_text(days.p10, days.horizon)}, "
         f"P50 {days_text(days.p50, days.horizon)}, P90 {days_text(days.p90, days.horizon)}; "
         f"days with demand not served: {answer.depletion_days:.1f} of {answer.dates.days}. "
-        f"Standard error with so many runs: P50 {answer.standard_errors.p50:.2f} days, chance "
+        f"Standard error with so many runs: {middle_error}chance "
         f"{100 * answer.standard_errors.chance_lasts:.1f} points."
     )
     table.caption_justify = "left"

@@ -19,6 +19,7 @@ from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
 from solarsim.errors import InputError
 from solarsim.power.design import design_of, usable_wh
+from solarsim.spec.percent import percent
 from solarsim.spec.profile import profile_from_data
 
 RUNS = 40
@@ -114,7 +115,7 @@ def test_an_unreachable_target_says_so(hopeless):
     assert advised.capacity_ah is None
     assert advised.chance < 0.9
     assert f"no bank up to {MAX_STRINGS} units" in advised.reason
-    assert "90%" in advised.reason
+    assert "90 %" in advised.reason
     assert hopeless.remedies
     of_stay = stay(ask(runs=RUNS, month=12, settings=["stay.start_soc=0"])).recommended
     assert of_stay == advised
@@ -209,6 +210,25 @@ def test_the_reason_names_the_next_smaller_bank():
     answer = bank(question)
     advised = recommend(question, answer.options)
     assert advised == answer.recommended
-    assert f"lasts 7 days in {advised.chance:.0%} of runs (target 90%)" in advised.reason
+    assert f"lasts 7 days in {percent(advised.chance)} of runs (target 90 %)" in advised.reason
     before = answer.options[[o.units for o in answer.options].index(advised.units) - 1]
-    assert f"in {before.chance_lasts:.0%}" in advised.reason
+    assert f"in {percent(before.chance_lasts)}" in advised.reason
+
+
+def test_a_bank_of_many_strings_is_said_to_be_one():
+    many = bank(ask(place="Tromso", month=12, days=9, runs=3))
+    assert many.recommended.units > 4
+    assert "more than 4 strings in parallel" in many.recommended.reason
+    few = bank(ask(month=7, runs=3))
+    assert "strings in parallel" not in few.recommended.reason
+
+
+def test_a_bank_with_energy_enough_that_may_not_be_built_says_why():
+    """One unit holds the summer week, but not the inverter's current."""
+    one = bank(ask("long-stayer", month=6, days=3, runs=3, profile="weekend-couple"))
+    assert one.recommended.units == 1
+    why = one.recommended.reason
+    assert "the electrical check stops it: the inverter at its full 3,000 W" in why
+    enough = bank(ask(month=1, days=5, runs=3))
+    assert enough.recommended.units > 1
+    assert "electrical check" not in enough.recommended.reason

@@ -14,7 +14,8 @@ from solarsim.answers.levers import levers
 from solarsim.answers.question import ask
 from solarsim.answers.simulate import simulate
 from solarsim.answers.summary import chance_lasts, days_unplugged
-from solarsim.power.design import design_of
+from solarsim.power.chemistry import load_chemistry
+from solarsim.power.design import design_of, usable_wh
 
 MOVING = ("alternator.drive_h=0.5", "alternator.every_days=2", "panels.soiling_share=0.06")
 RUNS = 40
@@ -40,6 +41,11 @@ def gained(answer, name):
     lever = by_name(answer)[name]
     assert lever.skipped is None, lever
     return lever.days_gained
+
+
+def driving(answer):
+    """How the lever of more driving is named, by the van's plan."""
+    return next(name for name in by_name(answer) if name.startswith("half an hour more driving"))
 
 
 # --- what is tried ---
@@ -68,15 +74,21 @@ def test_most_days_gained_come_first_and_what_does_not_apply_last(answers, name)
     assert days[-1] < -0.3
 
 
+V48 = ["van.system_voltage_v=48", "battery.unit_voltage_v=48", "panels.series=4"]
+V48 += ["panels.count=4", "controller.max_input_v=150"]
 SKIPPED = [
     ({}, "cooking on gas", "nobody cooks"),
     ({}, "inverter off when idle", "already"),
-    ({}, "a DC-DC charger with 20 A more", "does not drive"),
     ({}, "snow brushed off every morning", "already"),
     ({}, "parked in the open", "already"),
     ({}, "arriving with a full bank", "already"),
     ({}, "lithium of the same rated Ah", "already"),
     ({}, "bank inside the heated space", "already"),
+    ({}, "a DC-DC charger with 20 A more", "does not drive"),
+    ({"settings": ["alternator.drive_h=24"]}, "half an hour more driving a day", "all day"),
+    ({"van": "long-stayer"}, "cooking on induction", "already"),
+    ({"van": "long-stayer"}, "a microwave meal a day", "already"),
+    ({"settings": V48}, "a portable 200 W panel on the ground by day", "do not charge 48 V"),
     ({"settings": ["battery.units=1"]}, "one battery less", "only one"),
     ({"settings": ["panels.count=0"]}, "one panel less", "none to take away"),
     ({"settings": ["panels.tilt_deg=10"]}, "panels tilted 30 degrees to the sun", "10 degrees"),
@@ -89,7 +101,7 @@ SKIPPED = [
     ({"settings": ["battery.chemistry=agm"]}, "a bank that heats itself", "in the cold"),
     ({"settings": ["battery.self_heating=true"]}, "a bank that heats itself", "already"),
     ({"settings": ["inverter.always_on=true"]}, "inverter left on", "already"),
-    ({"settings": ["stay.start_soc=0.5"]}, "arriving at 80 %", "arrives at 50%"),
+    ({"settings": ["stay.start_soc=0.5"]}, "arriving at 80 %", "arrives at 50 %"),
     ({"settings": ["battery.location=outside"]}, "bank outside the heated space", "already"),
     ({"settings": ["stay.brush_snow=never"]}, "snow left on the panels", "already"),
 ]
@@ -111,6 +123,8 @@ def test_tables_that_a_van_does_not_have():
     for name, why in (
         ("inverter off when idle", "no inverter"),
         ("inverter left on", "no inverter"),
+        ("cooking on induction", "no inverter"),
+        ("a microwave meal a day", "no inverter"),
         ("half an hour more driving a day", "no DC-DC"),
         ("a night on shore power every third day", "no shore"),
     ):
@@ -142,7 +156,7 @@ def test_each_change_changes_one_thing():
 
 def test_strings_are_counted_by_their_panels_and_batteries():
     settings = ["battery.unit_voltage_v=12", "battery.unit_capacity_ah=100", "battery.units=4"]
-    question = ask("long-stayer", runs=1, settings=settings)
+    question = ask("long-stayer", runs=1, settings=[*settings, "roof.length_m=9"])
     changes = dict(lever_changes(question.van))
     for name, panels, units in (
         ("2 more panels", 8, 4),
@@ -152,6 +166,13 @@ def test_strings_are_counted_by_their_panels_and_batteries():
     ):
         van = changes[name](question).van
         assert (van.panels.count, van.battery.units) == (panels, units)
+
+
+def test_no_more_panels_than_the_roof_holds():
+    question = ask("long-stayer", runs=1)
+    skipped = dict(lever_changes(question.van))["2 more panels"](question)
+    assert isinstance(skipped, Skip)
+    assert "no room for 8" in skipped.reason
 
 
 # --- what it is worth ---
@@ -179,7 +200,7 @@ def test_what_can_only_help_or_only_hurt(answers, name):
     more_panel = "one more panel" if panels == 1 else f"{panels} more panels"
     less_panel = "one panel less" if panels == 1 else f"{panels} panels less"
     assert units == 1
-    helps = (more_panel, "one more battery", "half an hour more driving a day", "panels washed")
+    helps = (more_panel, "one more battery", driving(answer), "panels washed")
     helps += ("a night on shore power every third day", "inverter off when idle", "cooking on gas")
     hurts = (less_panel, "one battery less", "inverter left on", "snow left on the panels")
     hurts += ("arriving at 80 %", "parked among scattered trees", "parked at a forest's edge")
@@ -195,12 +216,33 @@ def test_what_can_only_help_or_only_hurt(answers, name):
 def test_winter_s_levers_are_worth_days(answers):
     answer = answers["winter"]
     assert answer.days.p50 < 20.0
-    for name in ("one more panel", "one more battery", "half an hour more driving a day"):
+    for name in ("one more panel", "one more battery", driving(answer)):
         assert gained(answer, name) > 0.5
     for name in ("one panel less", "one battery less", "AGM of the same rated Ah"):
         assert gained(answer, name) < -0.5
     # Half of the bank's charge is out of reach with lead-acid: less than one battery of two.
     assert gained(answer, "inverter left on") < -0.3
+
+
+def test_a_portable_panel_adds_what_a_panel_of_its_watts_on_the_roof_does_or_more(answers):
+    """Tilted to a low sun it takes more light, by day alone as a panel on the roof."""
+    name = "a portable 200 W panel on the ground by day"
+    for place in ("winter", "snow", "south"):
+        portable, roof = gained(answers[place], name), gained(answers[place], "one more panel")
+        assert portable > 0.9 * roof > 0.0
+    van = answers["winter"].question.van
+    tried = dict(lever_changes(van))[name](answers["winter"].question).van
+    (array,) = tried.arrays
+    assert (array.power_w * array.count, array.kind, array.controller.kind) == (
+        200.0,
+        "ground",
+        "mppt",
+    )
+    there = dataclasses.replace(ask(runs=1), van=tried)
+    assert "already" in dict(lever_changes(tried))[name](there).reason
+    short_bus = ask("long-stayer", runs=1)
+    (array,) = dict(lever_changes(short_bus.van))[name](short_bus).van.arrays
+    assert (array.count, array.series, array.power_w) == (2, 2, 100.0)
 
 
 def test_a_forest_costs_more_than_trees(answers):
@@ -219,10 +261,64 @@ def test_snow_matters_where_it_lies(answers):
     assert gained(answers["summer"], "snow left on the panels") == 0.0
 
 
-def test_a_summer_that_never_ends_gains_nothing(answers):
+def test_a_summer_that_never_ends_gains_no_days_and_is_ranked_by_what_is_left(answers):
     answer = answers["summer"]
     assert answer.days.p10 == answer.days.horizon
     assert max(lever.days_gained for lever in answer.levers) == 0.0
+    assert answer.ranked_by == "reserve"
+    left = [lever.reserve_gained_wh for lever in answer.levers if lever.skipped is None]
+    assert left == sorted(left, reverse=True)
+    found = by_name(answer)
+    for name, sign in (("one more battery", 1.0), ("one more panel", 1.0), ("one panel less", -1)):
+        lever = found[name]
+        assert sign * lever.reserve_gained_wh > 3.0 * lever.reserve_standard_error_wh
+    # A battery more holds its usable energy more, for the dip of one night is the same.
+    own = usable_wh(design_of(answer.question.van)) / answer.question.van.battery.units
+    assert found["one more battery"].reserve_gained_wh == pytest.approx(own, rel=0.02)
+
+
+def test_what_is_left_is_above_the_floor_and_nothing_where_a_run_is_cut_off(answers):
+    answer = answers["winter"]
+    assert answer.ranked_by == "days"
+    question = answer.question
+    simulation = simulate(question, [design_of(question.van)])
+    stay_hours = simulation.stay_hours
+    lasted = simulation.outcome.first_cut_h[:, 0] >= stay_hours
+    assert 0 < lasted.sum() < RUNS
+    lowest = simulation.outcome.soc[:, : stay_hours + 1, 0].min(axis=1)
+    floor = load_chemistry("lfp").floor_soc
+    left = usable_wh(design_of(question.van)) * (lowest - floor) / (1.0 - floor) * lasted
+    assert answer.reserve_wh == pytest.approx(left.mean(), rel=1e-12)
+
+
+def test_a_change_says_what_it_overloads():
+    found = by_name(levers(ask(month=2, runs=2)))
+    assert "'induction hob' draws 1,500 W" in found["cooking on induction"].warnings[0]
+    assert not found["a microwave meal a day"].warnings
+    assert any("BMS" in said for said in found["one battery less"].warnings)
+    weak = levers(ask("long-stayer", runs=2, settings=["inverter.power_w=1000"]))
+    assert any("more than the inverter's 1,000 W" in said for said in weak.warnings)
+    # What is wrong already is no fault of a change.
+    assert not by_name(weak)["panels washed"].warnings
+
+
+@pytest.mark.parametrize(
+    ("plan", "name", "drive_h"),
+    [
+        ([], "half an hour more driving a day", 0.5),
+        (["alternator.drive_h=1"], "half an hour more driving a day", 1.5),
+        (
+            ["alternator.drive_h=1", "alternator.every_days=3"],
+            "half an hour more driving a day (1.5 h more every 3 days)",
+            2.5,
+        ),
+    ],
+)
+def test_more_driving_says_on_which_days(plan, name, drive_h):
+    question = ask(runs=1, settings=plan)
+    changed = dict(lever_changes(question.van))[name](question)
+    assert changed.van.alternator.drive_h == drive_h
+    assert changed.van.alternator.every_days == question.van.alternator.every_days
 
 
 def test_a_lever_is_the_difference_of_two_answers(answers):

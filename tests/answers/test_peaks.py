@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import time
 
 import numpy as np
 import pandas as pd
@@ -220,29 +219,3 @@ def test_an_appliance_that_only_meets_another_is_named_with_it():
     assert "3,300 W" in line
     (line,) = said(answer, "trip the bank")
     assert line.startswith("'induction hob' and 'kettle' at once")
-
-
-def test_costs_under_15_ms_for_300_runs_of_a_week():
-    runs, hours = 300, 168
-    rng = np.random.default_rng(3)
-    profile = hob_profile()
-    times = pd.date_range("2026-01-12", periods=hours, freq="h", tz="Etc/GMT-1")
-    watts = rng.random((runs, hours)) * 100.0
-    demand = Demand(watts, watts, watts, watts, watts, watts, {}, watts)
-    case = {
-        "demand": demand,
-        "shore_ac_w": np.zeros((1, hours)),
-        "inverter": INVERTER,
-        "design": design(),
-        "soc": rng.random((runs, hours + 1)),
-        "bank_temp_c": watts,
-        "first_cut_h": np.full(runs, 999.0),
-    }
-
-    def seconds():
-        start = time.perf_counter()
-        find_peaks(loads=scheduled_loads(profile, INVERTER, times, "Etc/GMT-1"), **case)
-        return time.perf_counter() - start
-
-    # Seen: 5 ms; the best of several, and room for a busy machine.
-    assert min(seconds() for _ in range(7)) < 0.05

@@ -114,3 +114,20 @@ def test_the_seed_decides(flat):
     question = ask(runs=3)
     first, other = (seasons(dataclasses.replace(question, seed=seed)) for seed in (1, 2))
     assert flat(first.months) != flat(other.months)
+
+
+def test_loads_of_some_weekdays_are_said_to_shift_the_months(north):
+    assert not any("weekday" in note for note in north.notes)
+    workers = seasons(ask("long-stayer", runs=2))
+    (note,) = (note for note in workers.notes if "weekday" in note)
+    assert "'laptop' does not run on every weekday" in note
+
+
+def test_where_all_months_last_what_is_left_tells_them_apart(north):
+    assert north.worst_by in {"chance", "days"}
+    answer = seasons(ask(runs=5, days=3, place="Lisbon", settings=["panels.count=6"]))
+    assert answer.worst_by == "reserve"
+    assert {month.chance_lasts for month in answer.months} == {1.0}
+    left = [month.reserve_wh for month in answer.months]
+    assert answer.months[answer.worst_month - 1].reserve_wh == min(left)
+    assert answer.worst_month in {11, 12, 1}

@@ -107,7 +107,7 @@ def test_progress_reaches_all_runs(monkeypatch):
     question = ask(runs=20)
     simulate(question, [design_of(question.van)], progress=lambda *step: seen.append(step))
     assert [total for _, total in seen] == [20, 20, 20]
-    assert [done for done, _ in seen] == [7, 14, 20]
+    assert [done for done, _ in seen] == [6, 13, 20]
 
 
 # --- weather files ---

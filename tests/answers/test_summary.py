@@ -32,7 +32,8 @@ def simulation(first_cut_h, *, stay_hours=STAY_H, soc=None, ledger_wh=None, hour
         ledger_wh = np.zeros((runs, len(Term), designs))
     times = pd.date_range("2026-01-12T17:00+01:00", periods=hours, freq="h", unit="us")
     outcome = Outcome(ledger_wh, cut, np.zeros((runs, designs)), soc)
-    return Simulation(times, stay_hours, outcome, conditions=None)
+    lowest_soc = soc[:, : stay_hours + 1, 0].min(axis=1)
+    return Simulation(times, stay_hours, outcome, conditions=None, lowest_soc=lowest_soc)
 
 
 def test_a_cut_in_the_last_hour_does_not_last_and_one_after_it_does():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -28,6 +29,15 @@ def places(tmp_path):
     (tmp_path / "bytes.csv").write_bytes(bytes(range(256)))
     (tmp_path / "folder.csv").mkdir()
     return tmp_path
+
+
+@pytest.fixture
+def in_this_process(monkeypatch):
+    """Places answered without processes of their own, whose start takes longer than the answers."""
+    monkeypatch.setattr(
+        "solarsim.answers.many_places.ProcessPoolExecutor",
+        lambda max_workers, mp_context: ThreadPoolExecutor(max_workers),
+    )
 
 
 def asked(cli, *arguments):
@@ -113,6 +123,7 @@ def test_tune_draws_into_a_file(cli, tmp_path, suffix):
 # --- many places ---
 
 
+@pytest.mark.usefixtures("in_this_process")
 def test_many_places_one_document(cli, places):
     document = json.loads(asked(cli, "tune", *SMALL, "--places", "two.csv", "--json"))
     assert document["schema"] == 1
@@ -121,6 +132,7 @@ def test_many_places_one_document(cli, places):
     assert document["places"][1] == alone
 
 
+@pytest.mark.usefixtures("in_this_process")
 def test_many_places_are_printed_one_after_the_other(cli, places):
     out = asked(cli, "seasons", "--runs", 3, "--places", "two.csv")
     assert out.count("The worst month is ") == 2

@@ -9,6 +9,7 @@ import pytest
 KEYS = {
     *("schema", "roof", "parts", "panels", "count", "watts", "bound_w", "proved", "own", "counts"),
     *("nearest_free", "reasons", "costs", "other_panels", "shade_share_by_month", "warnings"),
+    *("month", "panel_shade_share_by_month"),
 }
 
 

@@ -36,13 +36,13 @@ def test_first_sentence_has_the_days_and_the_chance(cli):
     first = " ".join(cli("stay", *RUNS).out.splitlines()[:3])
     assert re.search(r"lasts \d+\.\d days", first)
     assert "nine times in ten" in first
-    assert re.search(r"all 7 days: \d+%", first)
+    assert re.search(r"all 7 days: \d+ %", first)
 
 
 def test_a_stay_without_end_is_said_so(cli):
     first = " ".join(cli("stay", *RUNS, "--month", 6).out.splitlines()[:3])
     assert "30 days or more" in first
-    assert "100%" in first
+    assert "100 %" in first
 
 
 @pytest.mark.parametrize(

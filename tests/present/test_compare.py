@@ -20,6 +20,8 @@ from solarsim.present.compare_documents import levers_document, seasons_document
 from solarsim.present.compare_text import print_levers, print_seasons, print_tune
 from solarsim.present.documents import to_json
 from solarsim.present.heat_map import heat_map_bytes, heat_map_figure
+from solarsim.present.words import month_name
+from solarsim.spec.percent import percent
 
 PRICES = ("panels.cost=100", "battery.cost=12345")
 LONG_NAME = ['van.name="[bold]A van with quite a long name for a van that is quite long[/bold]"']
@@ -50,6 +52,8 @@ def year():
     return seasons(ask(runs=10, settings=LONG_NAME))
 
 
+LEVER_FIELDS = {"name", "days_gained", "standard_error", "chance_gained", "reserve_gained_wh"}
+LEVER_FIELDS |= {"reserve_standard_error_wh", "warnings", "skipped"}
 SHOWN = [
     ("tuned", print_tune, tune_document),
     ("priced", print_tune, tune_document),
@@ -91,9 +95,9 @@ def test_tune_leads_with_what_to_build(tuned):
         f"Build {choice.panels} panels on a controller of {choice.controller_a:g} A"
     )
     assert f"({choice.capacity_ah:g} Ah LFP)" in text
-    assert f"{choice.chance_lasts:.0%}" in text
+    assert percent(choice.chance_lasts) in text
     # The choice alone stands in brackets.
-    assert re.findall(r"\[\d+%\]", text) == [f"[{choice.chance_lasts:.0%}]"]
+    assert re.findall(r"\[\d+ %\]", text) == [f"[{percent(choice.chance_lasts)}]"]
 
 
 def test_tune_prints_every_chance(tuned):
@@ -101,7 +105,7 @@ def test_tune_prints_every_chance(tuned):
     panels = sorted({d.panels for d in tuned.designs})
     for units in sorted({d.units for d in tuned.designs}):
         row = next(d for d in text.splitlines() if re.match(rf"\W+{units} \W", d))
-        cells = re.findall(r"(\d+)%", row)
+        cells = re.findall(r"(\d+) %", row)
         chances = [
             next(d for d in tuned.designs if (d.panels, d.units) == (p, units)) for p in panels
         ]
@@ -137,8 +141,11 @@ def test_prices_take_the_place_of_p90(tuned, priced):
 
 def test_tune_without_a_choice_says_so(hopeless):
     text = one_line(shown(print_tune, hopeless))
-    assert text.startswith("No design will do: no design of up to 4 panels and 2 units reaches 90%")
-    assert not re.search(r"\[\d+%\]", text)
+    most = max(design.panels for design in hopeless.designs)
+    assert text.startswith(
+        f"No design will do: no design of up to {most} panels and 2 units reaches 90 %"
+    )
+    assert not re.search(r"\[\d+ %\]", text)
 
 
 def test_levers_print_signs_and_reasons(ranked):
@@ -159,17 +166,39 @@ def test_levers_print_signs_and_reasons(ranked):
 
 def test_levers_of_a_van_that_lasts_warn_of_the_horizon():
     text = one_line(shown(print_levers, levers(ask(month=6, runs=5))))
-    assert "Days beyond the horizon of 30 do not count" in text
-    assert "Costliest" not in text
+    assert "Days beyond the horizon of 30 do not count as gained: the changes are ranked by" in text
+    assert re.search(r"Most gained: one more battery \(\+1,\d{3} Wh\)", text)
+    assert re.search(r"Costliest: cooking on induction \(-1,\d{3} Wh\)", text)
+
+
+def test_levers_say_what_a_change_would_overload(ranked):
+    text = one_line(shown(print_levers, ranked))
+    assert "cooking on induction: 'induction hob' draws 1,500 W; the inverter gives 1,200 W" in text
+    weak = levers(ask("long-stayer", runs=3, settings=["inverter.power_w=1000"]))
+    said = one_line(shown(print_levers, weak, 400))
+    assert "Warnings:" in said
+    assert "draws 1,500 W: more than the inverter's 1,000 W" in said
+    document = levers_document(weak)
+    assert set(weak.warnings) <= set(document["warnings"])
 
 
 def test_seasons_lead_with_the_worst_month(year):
     text = one_line(shown(print_seasons, year))
     worst = year.months[year.worst_month - 1]
     assert text.startswith("The worst month is ")
-    assert f"{worst.chance_lasts:.0%} of runs" in text
+    assert f"{percent(worst.chance_lasts)} of runs" in text
     for month in ("Jan", "Jun", "Dec"):
         assert month in text
+
+
+def test_seasons_name_no_worst_month_where_all_last():
+    answer = seasons(ask(place="Lisbon", runs=5, days=3, settings=["panels.count=6"]))
+    assert answer.worst_by == "reserve"
+    lowest = min(answer.months, key=lambda row: row.reserve_wh)
+    assert lowest.month == answer.worst_month
+    text = one_line(shown(print_seasons, answer))
+    assert text.startswith(f"No month is worse than {month_name(lowest.month)} by its days: 3 days")
+    assert f"with {lowest.reserve_wh:,.0f} Wh left at the stay's lowest hour" in text
 
 
 @pytest.mark.parametrize(("name", "show"), [("ranked", print_levers), ("year", print_seasons)])
@@ -208,10 +237,7 @@ def test_tune_s_document_has_every_design(tuned, hopeless):
 def test_levers_document_has_every_lever_in_order(ranked):
     document = json.loads(to_json(levers_document(ranked)))
     assert [row["name"] for row in document["levers"]] == [lever.name for lever in ranked.levers]
-    assert all(
-        set(row) == {"name", "days_gained", "standard_error", "chance_gained", "skipped"}
-        for row in document["levers"]
-    )
+    assert all(set(row) == LEVER_FIELDS for row in document["levers"])
     assert document["days_unplugged"]["p50"] == ranked.days.p50
     assert document["chance_lasts"] == ranked.chance_lasts
 
@@ -240,7 +266,7 @@ def test_picture_holds_the_chances_and_outlines_the_choice(tuned):
             design = next(d for d in tuned.designs if (d.panels, d.units) == (panels, units))
             assert heat.z[row][column] == pytest.approx(100.0 * design.chance_lasts)
             # The number is written as well: colour never carries meaning alone.
-            assert heat.text[row][column] == f"{design.chance_lasts:.0%}"
+            assert heat.text[row][column] == percent(design.chance_lasts)
     (outline,) = figure.layout.shapes
     middle = (outline.x0 + outline.x1) / 2, (outline.y0 + outline.y1) / 2
     assert heat.x[int(middle[0])] == tuned.choice.panels
@@ -258,7 +284,7 @@ def test_picture_shows_the_kind_that_is_chosen():
 
 def test_no_choice_no_outline(hopeless):
     assert not heat_map_figure(hopeless).layout.shapes
-    assert b"no design reaches 90%" in heat_map_bytes(hopeless, ".html")
+    assert b"no design reaches 90 %" in heat_map_bytes(hopeless, ".html")
 
 
 def test_picture_s_title_names_the_choice(tuned):

@@ -37,6 +37,13 @@ def test_levers_say_their_days_and_no_name_is_a_tag():
     assert figure.data[0].marker.color[0] != figure.data[0].marker.color[1]
 
 
+def test_levers_may_be_drawn_by_what_they_leave():
+    lever = Lever("one more battery", 0.0, 0.0, 0.0, 1172.4, 3.0)
+    figure = levers_figure([lever], by="reserve")
+    assert figure.layout.annotations[0].text == "one more battery  <b>+1,172 Wh</b>"
+    assert list(figure.data[0].error_x.array) == [3.0]
+
+
 @pytest.mark.slow
 def test_seasons_show_every_month_s_chance_and_days():
     answer = seasons(ask(runs=20))
@@ -56,4 +63,4 @@ def test_designs_differ_by_more_than_colour():
     figure = side_by_side_figure([(name, answer) for name in ("Now", "A", "B", "C")])
     lines = [trace.line for trace in figure.data]
     assert len({line.dash for line in lines}) == len({line.color for line in lines}) == 4
-    np.testing.assert_array_equal(figure.data[0].y, answer.soc.p50)
+    np.testing.assert_array_equal(figure.data[0].y, 100.0 * answer.soc.p50)

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 import struct
 import xml.etree.ElementTree as ET
 
 import pytest
 
+from solarsim.answers.question import ask
 from solarsim.answers.roof import roof
 from solarsim.present.roof_plan import roof_figure, roof_plan_bytes
 from solarsim.present.roof_text import roof_headline
+from solarsim.spec.parts import part_table
+from solarsim.spec.percent import percent
 from solarsim.spec.roof import Roof
+from solarsim.spec.van import Array
 from solarsim.spec.van_file import read_van
 
 
@@ -52,6 +57,18 @@ def test_labels_stand_in_the_middle_of_their_boxes(figure):
     }
     for text, x, y in zip(words.text, words.x, words.y, strict=True):
         assert (x, y) == pytest.approx(middles[text])
+
+
+def test_arrays_that_are_not_drawn_are_named_below(answer):
+    more = part_table("panels", "100 W rigid") | {"name": "rear", "count": 2}
+    arrays = (
+        Array.model_validate(more),
+        Array.model_validate(more | {"name": "suitcase", "kind": "ground"}),
+    )
+    van = answer.van.model_copy(update={"arrays": arrays})
+    below = roof_figure(dataclasses.replace(answer, van=van)).layout.xaxis.title.text
+    assert below.endswith("not drawn: 200 W in further arrays")
+    assert "drawn" not in roof_figure(answer).layout.xaxis.title.text
 
 
 def test_it_is_to_scale_with_its_dimensions_and_the_front_named(answer, figure):
@@ -111,3 +128,19 @@ def test_a_roof_that_holds_nothing_is_drawn():
     assert roof_headline(answer).startswith("No 200 W rigid")
     assert roof_plan_bytes(answer, ".svg")
     assert len(solid(roof_figure(answer))) == 1
+
+
+def test_shade_is_written_on_each_panel_and_darkens_it():
+    answer = roof(ask("long-stayer", runs=1))
+    figure = roof_figure(answer)
+    words = next(trace for trace in figure.data if trace.mode == "text")
+    shares = [row[answer.month - 1] for row in answer.panel_shade_share[answer.layout]]
+    expected = [f"{at}<br>{percent(share)}" for at, share in enumerate(shares, start=1)]
+    assert list(words.text[: len(shares)]) == expected
+    fills = {shape.name: shape.fillcolor for shape in solid(figure)}
+    light = [sum(int(fills[str(at + 1)][i : i + 2], 16) for i in (1, 3, 5)) for at in range(7)]
+    order = sorted(range(7), key=lambda at: shares[at])
+    assert [light[at] for at in order] == sorted(light, reverse=True)
+    assert light[order[0]] > light[order[-1]]
+    assert "in May" in figure.layout.xaxis.title.text
+    assert b"in May" in roof_plan_bytes(answer, ".svg")

@@ -13,6 +13,7 @@ from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
 from solarsim.answers.summary import DaysUnplugged
 from solarsim.present.words import CAUTIONS, days_text, headline, ledger_rows, month_name
+from solarsim.spec.percent import percent
 
 
 @pytest.fixture(scope="module")
@@ -38,7 +39,7 @@ def test_headline_is_one_sentence_with_all_of_it(answer):
     p50, p10 = (days_text(x, 30) for x in (answer.days.p50, answer.days.p10))
     assert p50 in line
     assert p10 in line
-    assert line.endswith(f"all 7 days: {answer.chance_lasts:.0%}.")
+    assert line.endswith(f"all 7 days: {percent(answer.chance_lasts)}.")
 
 
 def test_headline_of_a_stay_without_end(answer):
@@ -48,7 +49,7 @@ def test_headline_of_a_stay_without_end(answer):
     line = headline(endless)
     assert line.count("30 days or more") == 2
     assert "or more or more" not in line
-    assert "100%" in line
+    assert "100 %" in line
 
 
 def test_ledger_rows_balance(answer):
