@@ -29,6 +29,8 @@ ROOMS = (
     "answers",
     "present",
     "cli_options",
+    "cli_history",
+    "cli_sheet",
     "cli",
     "app",
 )
@@ -36,7 +38,7 @@ ROOMS = (
 # `data` builds and measures, which nobody needs to answer a question.
 FREE = {"errors"}
 DOORS = {"__init__", "__main__", "data"}
-FRONTS = {"cli", "cli_options", "app", "__main__"}
+FRONTS = {"cli", "cli_options", "cli_history", "cli_sheet", "app", "__main__"}
 HEAVY = {"pvlib", "scipy", "h5py", "plotly", "matplotlib", "tzfpy", "streamlit", "shapely"}
 DRAWING = {"plotly", "matplotlib", "streamlit", "rich"}
 MAX_LINES = 400
@@ -190,6 +192,8 @@ UNITLESS = {
     # A lever's gain in days and in chance, told by its record.
     *("days_gained", "chance_gained", "standard_error"),
     *("kt_p10", "kt_p50", "kt_p90", "kt_quantiles", "temperature_factor"),
+    # An estimate from a log tells its unit itself; factors are over what the van's file says.
+    *("value", "error", "assumed", "yield_factor", "capacity_factor", "load_shape"),
     # Coefficients of published formulas, and ratios that the record explains.
     *("intercept", "wind_slope", "sectors", "power_per_light", "brightness", "running"),
 }
@@ -208,7 +212,7 @@ def public_fields():
                 for field, about in kind.model_fields.items():
                     yield f"{info.name}.{name}", field, about.annotation
             elif dataclasses.is_dataclass(kind):
-                hints = typing.get_type_hints(kind, vars(module))
+                hints = typing.get_type_hints(kind)
                 for about in dataclasses.fields(kind):
                     yield f"{info.name}.{name}", about.name, hints[about.name]
 

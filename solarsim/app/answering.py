@@ -13,11 +13,14 @@ import streamlit as st
 
 from solarsim.answers.levers import LeversAnswer, levers
 from solarsim.answers.question import DEFAULT_RUNS, Question, ask, with_horizon
+from solarsim.answers.roof import RoofAnswer, roof
 from solarsim.answers.seasons import SeasonsAnswer, seasons
+from solarsim.answers.sheet import SheetAnswer, sheet
 from solarsim.answers.stay import StayAnswer, stay
 from solarsim.answers.tune import TuneAnswer, tune
 from solarsim.app.design import Design, WeatherFile, design_key
 from solarsim.errors import InputError
+from solarsim.safety.check import Check, check_van
 from solarsim.spec.calendar import HORIZON_DAYS
 from solarsim.weather.places import find_place
 
@@ -25,8 +28,11 @@ __all__ = [
     "MAX_DAYS",
     "RUNS_COMPARED",
     "check",
+    "electrical_answer",
     "levers_answer",
+    "roof_answer",
     "seasons_answer",
+    "sheet_answer",
     "stay_answer",
     "tune_answer",
 ]
@@ -78,11 +84,43 @@ def tune_answer(design: Design) -> TuneAnswer:
     return tune(with_horizon(_question(design, DEFAULT_RUNS), HORIZON_DAYS))
 
 
+@st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
+def electrical_answer(design: Design) -> Check:
+    """Check voltages, currents, cables and fuses."""
+    asked = _question(design, 1)
+    return check_van(
+        asked.van, asked.profile, asked.place, climate=asked.climate, series=asked.series
+    )
+
+
+@st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
+def roof_answer(design: Design) -> RoofAnswer:
+    """Answer what fits on the roof, and what stands in the way."""
+    return roof(_question(design, 1))
+
+
+@st.cache_data(max_entries=8, show_spinner=False, hash_funcs=_HASHES)
+def sheet_answer(
+    design: Design, regions: tuple[str, ...], own_people: bool, annex: bool
+) -> SheetAnswer:
+    """Answer what a buyer's sheet says; the typical way of living is the design's own on demand."""
+    return sheet(
+        _question(design, RUNS_COMPARED),
+        regions=regions,
+        typical=design.profile if own_people else None,
+        annex=annex,
+    )
+
+
 def _question(design: Design, runs: int) -> Question:
+    return dataclasses.replace(_question_of_weather(design, runs), horizon=design.horizon)
+
+
+def _question_of_weather(design: Design, runs: int) -> Question:
     days = design.van.stay.days
     if design.van.stay.horizon is not None:
         # A file of the server's, named by whoever sent the van.
-        message = "another file is not read here; leave it out and say how the van is parked"
+        message = "another file is not read here; leave it out and upload the horizon"
         raise InputError(message, field="stay.horizon")
     if days > MAX_DAYS:
         message = f"got {days}; the app follows up to {MAX_DAYS} days, the command line longer"

@@ -12,9 +12,19 @@ from solarsim.errors import InputError
 from solarsim.spec.parts import part_tables
 from solarsim.spec.profile import Profile, profile_from_data
 
-__all__ = ["COLUMNS", "OWN_APPLIANCE", "appliance_frame", "library", "with_appliance", "with_edits"]
+__all__ = [
+    "COLUMNS",
+    "MORE_COLUMNS",
+    "OWN_APPLIANCE",
+    "appliance_frame",
+    "library",
+    "with_appliance",
+    "with_edits",
+]
 
-COLUMNS = ("on", "appliance", "W", "h a day", "pieces", "current", "priority")
+# Two tables, each narrow enough for a phone.
+COLUMNS = ("on", "appliance", "W", "h a day")
+MORE_COLUMNS = ("appliance", "pieces", "current", "priority")
 OWN_APPLIANCE = "something else"
 _FIELDS = {
     "on": "enabled",
@@ -42,7 +52,7 @@ def appliance_frame(profile: Profile) -> pd.DataFrame:
             }
             for appliance in profile.appliances
         ],
-        columns=list(COLUMNS),
+        columns=list(dict.fromkeys(COLUMNS + MORE_COLUMNS)),
     )
 
 

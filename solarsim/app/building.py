@@ -8,16 +8,17 @@ from typing import Any
 
 from solarsim.app.answering import check
 from solarsim.app.design import Design, WeatherFile
+from solarsim.app.field import PROFILE_TABLES
 from solarsim.app.fields import field_label, group_of
 from solarsim.app.tables import profile_tables, van_tables, with_changes
 from solarsim.errors import InputError, PlaceError
+from solarsim.spec.horizon_file import Horizon
 from solarsim.spec.profile import profile_from_data
 from solarsim.spec.van_file import van_from_data
 
 __all__ = ["Problem", "built", "problem_of"]
 
 _SOURCE = "input"
-_PROFILE_TABLES = ("profile", "cabin")
 
 
 @dataclasses.dataclass(frozen=True)
@@ -40,7 +41,10 @@ class Problem:
 
 
 def built(
-    design: Design, changes: Mapping[str, Any], weather: WeatherFile | None
+    design: Design,
+    changes: Mapping[str, Any],
+    weather: WeatherFile | None,
+    horizon: Horizon | None,
 ) -> tuple[Design, tuple[Problem, ...]]:
     """Return the changed design; or the old one and every problem found.
 
@@ -52,10 +56,12 @@ def built(
         ``"table.field"`` to value, as for `with_changes`; the cabin's go to the profile.
     weather : WeatherFile or None
         Weather file to use.
+    horizon : Horizon or None
+        Horizon to use.
     """
     problems: list[Problem] = []
     van, profile = design.van, design.profile
-    mine = {p: v for p, v in changes.items() if p.partition(".")[0] not in _PROFILE_TABLES}
+    mine = {p: v for p, v in changes.items() if p.partition(".")[0] not in PROFILE_TABLES}
     theirs = {p: v for p, v in changes.items() if p not in mine}
     try:
         if mine:
@@ -70,7 +76,7 @@ def built(
         problems.append(problem_of(error))
     if problems:
         return design, tuple(problems)
-    found = Design(van, profile, weather)
+    found = Design(van, profile, weather, horizon)
     try:
         check(found)
     except InputError as error:
@@ -82,7 +88,7 @@ def problem_of(error: InputError) -> Problem:
     """Say an error in the page's words and find the group that it belongs to."""
     message = error.message.replace(f"\n{_SOURCE}: ", "\n")
     source = "" if error.source == _SOURCE else error.source
-    label = field_label(error.field) if error.field else source
+    label = source or field_label(error.field)
     if isinstance(error, PlaceError):
         return Problem("where", f"Place: {message}", "stay.place")
     group = (group_of(error.field) if error.field else None) or group_of(message)

@@ -7,6 +7,7 @@ import functools
 import hashlib
 
 from solarsim.app.tables import profile_tables, van_tables
+from solarsim.spec.horizon_file import Horizon
 from solarsim.spec.profile import Profile, read_profile
 from solarsim.spec.read import shipped_folder
 from solarsim.spec.stay import DEFAULT_PROFILE
@@ -43,11 +44,14 @@ class Design:
         Who is aboard; the profile that the stay names plays no part.
     weather : WeatherFile or None
         Weather file to use instead of the place's climate.
+    horizon : Horizon or None
+        What hides the sky around the van, instead of what `Stay.parking` says.
     """
 
     van: Van
     profile: Profile
     weather: WeatherFile | None = None
+    horizon: Horizon | None = None
 
 
 def example() -> Design:
@@ -73,4 +77,5 @@ def design_key(design: Design) -> str:
     weather = ""
     if design.weather is not None:
         weather = f"{design.weather.name}\n{hashlib.sha256(design.weather.content).hexdigest()}"
-    return "\n".join([repr(van_tables(design.van)), repr(profile_tables(design.profile)), weather])
+    tables = (van_tables(design.van), profile_tables(design.profile), design.horizon)
+    return "\n".join([*map(repr, tables), weather])

@@ -46,6 +46,8 @@ def differences(first: Design, second: Design) -> tuple[str, ...]:
             found += _records(name, mine[name], yours[name])
     if first.profile.hourly != second.profile.hourly:
         found.append("other watts by the hour")
+    if first.horizon != second.horizon:
+        found.append("another horizon")
     return tuple(found)
 
 
@@ -56,8 +58,10 @@ def _tables(first: BaseModel, second: BaseModel) -> list[str]:
         if one is None or two is None:
             if one is not two:
                 found.append(f"{'with' if one is None else 'without'} {table}")
-            continue
-        found += _records(table, one, two)
+        elif isinstance(one, BaseModel):
+            found += _records(table, one, two)
+        elif one != two:
+            found.append(f"other {table}")
     return found
 
 
@@ -70,11 +74,16 @@ def _records(table: str, first: BaseModel, second: BaseModel) -> list[str]:
     if table in KIND_OF_PART and "part" in changed and None not in changed["part"]:
         own = {"part", "count", "units", "series", "tilt_deg", "azimuth_deg", "cost"}
         changed = {name: pair for name, pair in changed.items() if name in own}
-    return [
-        f"{_label(table, name)}: {_said(one)} → {_said(two)}"
-        for name, (one, two) in changed.items()
-        if f"{table}.{name}" not in _UNSAID
-    ]
+    found: list[str] = []
+    for name, (one, two) in changed.items():
+        path = f"{table}.{name}"
+        if isinstance(one, BaseModel) and isinstance(two, BaseModel):
+            found += _records(path, one, two)
+        elif isinstance(one, tuple) and isinstance(two, tuple) and len(one) == len(two):
+            found.append(f"other {_label(table, name)}")
+        elif path not in _UNSAID:
+            found.append(f"{_label(table, name)}: {_said(one)} → {_said(two)}")
+    return found
 
 
 def _label(table: str, name: str) -> str:
@@ -90,4 +99,4 @@ def _said(value: Any) -> str:
         return "yes" if value else "no"
     if isinstance(value, float):
         return f"{value:g}"
-    return f"{len(value)} items" if isinstance(value, tuple) else str(value)
+    return str(len(value)) if isinstance(value, tuple) else str(value)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import streamlit as st
 
 from solarsim.answers.summary import DaysUnplugged
+from solarsim.spec.percent import percent
 
-__all__ = ["big_chance", "big_days", "show_days"]
+__all__ = ["big_days", "show_days"]
 
 
 def big_days(days: float, horizon: int) -> str:
@@ -20,17 +21,6 @@ def big_days(days: float, horizon: int) -> str:
     return f"{horizon}+" if days >= horizon else f"{days:.1f}"
 
 
-def big_chance(share: float) -> str:
-    """Return a chance in whole percent.
-
-    Examples
-    --------
-    >>> big_chance(0.405), big_chance(1.0)
-    ('40 %', '100 %')
-    """
-    return f"{100.0 * share:.0f} %"
-
-
 def show_days(
     days: DaysUnplugged, chance: float, stay_days: int, *, side_by_side: bool = True
 ) -> None:
@@ -39,6 +29,6 @@ def show_days(
         for label, figure, about in (
             ("Days, middle", big_days(days.p50, days.horizon), "Half of the runs last longer."),
             ("Days, 9 in 10", big_days(days.p10, days.horizon), "Nine runs in ten last longer."),
-            (f"{stay_days} days", big_chance(chance), f"Chance of lasting {stay_days} days."),
+            (f"{stay_days} days", percent(chance), f"Chance of lasting {stay_days} days."),
         ):
             st.metric(label, figure, help=about, width="content")

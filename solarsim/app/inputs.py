@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import datetime as dt
 import re
 from collections.abc import Mapping
 from typing import Any
@@ -13,30 +12,27 @@ import streamlit as st
 from solarsim.app import state
 from solarsim.app.building import Problem, built
 from solarsim.app.design import Design, WeatherFile, shipped_profile, shipped_profiles
-from solarsim.app.fields import FIELDS, GROUPS, Field, limits_of
+from solarsim.app.field import Field
+from solarsim.app.fields import GROUPS
+from solarsim.app.fields_beside import BESIDE
+from solarsim.app.fields_in_views import DATASHEETS
+from solarsim.app.opening import horizon_of
 from solarsim.app.plain import one_line, plain
 from solarsim.app.tables import KIND_OF_PART, shipped_part
-from solarsim.present.words import month_name
+from solarsim.app.widgets import field_widget, key_of, seed
+from solarsim.errors import InputError
 from solarsim.spec.parts import part_tables
 from solarsim.spec.van import Alternator, Inverter, Shore
 
 __all__ = ["MAX_UPLOAD_BYTES", "show_inputs"]
 
 MAX_UPLOAD_BYTES = 5_000_000
-_OWN_NUMBERS = "its own numbers, as opened"
+_OWN_NUMBERS = "own numbers, from a datasheet"
 # What a table starts with when it is switched on; the rest are the record's own defaults.
 _SWITCHES: Mapping[str, tuple[str, Any]] = {
     "inverter": ("Inverter aboard", Inverter(power_w=1200.0)),
     "alternator": ("DC-DC charger aboard", Alternator(dcdc_a=30.0)),
     "shore": ("Shore charger aboard", Shore(charger_a=20.0)),
-}
-_WORDS = {
-    "mppt": "MPPT",
-    "pwm": "PWM",
-    "morning": "every morning",
-    "never": "never",
-    "inside": "inside the heated space",
-    "outside": "outside of it",
 }
 
 
@@ -55,8 +51,9 @@ def show_inputs() -> tuple[Problem, ...]:
                 if group == "where":
                     weather = _weather_file()
                     spots["weather"] = st.container()
+                    _horizon_file(design)
             spots[group] = st.container()
-    found, problems = built(design, changes, weather)
+    found, problems = built(design, changes, weather, design.horizon)
     for problem in problems:
         spot = spots.get(problem.field, spots[problem.group])
         spot.error(plain(problem.message))
@@ -67,8 +64,8 @@ def show_inputs() -> tuple[Problem, ...]:
 
 
 def _input_name(design: Design, changes: dict[str, Any]) -> None:
-    key = f"{state.INPUT}van.name"
-    _seed(key, design.van.van.name)
+    key = key_of("van.name")
+    seed(key, design.van.van.name)
     name = st.text_input("The van", key=key, max_chars=200, help="What the answers call it.")
     if name and name != design.van.van.name:
         changes["van.name"] = name
@@ -85,9 +82,9 @@ def _roof(design: Design, changes: dict[str, Any], spots: dict[str, Any]) -> Non
 def _bank(design: Design, changes: dict[str, Any], spots: dict[str, Any]) -> None:
     _draw("bank", design, changes, spots)
     for table, (label, default) in _SWITCHES.items():
-        key = f"{state.INPUT}{table}"
+        key = key_of(table)
         present = getattr(design.van, table) is not None
-        _seed(key, present)
+        seed(key, present)
         aboard = st.toggle(label, key=key)
         if aboard and not present:
             changes[table] = default.model_dump(exclude_unset=True)
@@ -103,7 +100,7 @@ def _people(design: Design, changes: dict[str, Any], spots: dict[str, Any]) -> N
         list(shipped_profiles()),
         index=None,
         placeholder=one_line(design.profile.profile.name),
-        key=f"{state.INPUT}crew",
+        key=key_of("crew"),
         on_change=_take_crew,
         help="Brings its own appliances and habits, in place of those that are aboard.",
     )
@@ -115,7 +112,7 @@ _GROUP_INPUTS = {"where": _where, "roof": _roof, "bank": _bank, "people": _peopl
 
 
 def _take_crew() -> None:
-    name = st.session_state[f"{state.INPUT}crew"]
+    name = st.session_state[key_of("crew")]
     if name is not None:
         profile = shipped_profile(shipped_profiles()[name])
         state.adopt(dataclasses.replace(state.design(), profile=profile))
@@ -130,7 +127,7 @@ def _draw(
     switched: str = "",
 ) -> None:
     """Draw a group's inputs: those of a table that can be switched off, or all others."""
-    for field in FIELDS:
+    for field in BESIDE:
         table = field.path.partition(".")[0]
         if field.group == group and switched == (table if table in _SWITCHES else ""):
             _input(field, design, changes)
@@ -140,87 +137,43 @@ def _draw(
 def _input(field: Field, design: Design, changes: dict[str, Any]) -> None:
     table, _, name = field.path.partition(".")
     record = getattr(design.profile if table == "cabin" else design.van, table)
+    if name == "part":
+        _part(field, table, record, changes)
+        return
     if record is None:
         record = _SWITCHES[table][1]
     now = getattr(record, name)
-    if name == "part":
-        given = _part(field, table, record)
-        if given is not None:
-            changes[field.path] = given
-        return
-    given = _widget(field, now, design)
+    # What one input says, another has no say in.
+    stay = design.van.stay
+    disabled = (field.path == "stay.month" and stay.start is not None) or (
+        field.path == "stay.parking" and design.horizon is not None
+    )
+    given = field_widget(field, now, disabled=disabled)
     if given != now:
         changes[field.path] = given
 
 
-def _part(field: Field, table: str, record: Any) -> str | None:
-    """Ask for a part; None where the van's own numbers stay."""
+def _part(field: Field, table: str, record: Any, changes: dict[str, Any]) -> None:
+    """Ask for a part of the library, or for the numbers of one that is not in it."""
     kind = KIND_OF_PART[table]
     shipped = shipped_part({"part": record.part}, kind)
-    options = [*([] if shipped else [_OWN_NUMBERS]), *part_tables(kind)]
-    key = f"{state.INPUT}{field.path}{'' if shipped else '.own'}"
-    _seed(key, shipped or _OWN_NUMBERS)
+    key = key_of(field.path)
+    seed(key, shipped or _OWN_NUMBERS)
+    options = [*part_tables(kind), _OWN_NUMBERS]
     chosen = st.selectbox(field.label, options, key=key, help=field.help)
-    return None if chosen in {_OWN_NUMBERS, shipped} else chosen
-
-
-def _widget(field: Field, now: Any, design: Design) -> Any:
-    key = f"{state.INPUT}{field.path}"
-    about: dict[str, Any] = {"key": key, "help": field.help}
-    limits = limits_of(field.path)
-    if field.path == "stay.month":
-        _seed(key, now)
-        about["disabled"] = design.van.stay.start is not None
-        return st.selectbox(field.label, range(1, 13), format_func=month_name, **about)
-    if limits.choices:
-        _seed(key, now)
-        return st.selectbox(field.label, limits.choices, format_func=_word, **about)
-    if limits.kind is bool:
-        _seed(key, now)
-        return st.toggle(field.label, **about)
-    if limits.kind is str:
-        _seed(key, now)
-        return st.text_input(field.label, max_chars=200, **about)
-    if limits.kind is dt.date:
-        _seed(key, now)
-        about |= {"min_value": dt.date(1950, 1, 1), "max_value": dt.date(2100, 12, 31)}
-        return st.date_input(field.label, **about)
-    return _number(field, now, about)
-
-
-def _number(field: Field, now: Any, about: dict[str, Any]) -> Any:
-    limits = limits_of(field.path)
-    whole = limits.kind is int
-    scale = 100.0 if field.percent else 1.0
-
-    def shown(value: Any) -> Any:
-        if value is None:
-            return None
-        return int(value) if whole else round(float(value) * scale, 6)
-
-    _seed(about["key"], shown(now))
-    typed = st.number_input(
-        field.label,
-        min_value=shown(limits.least),
-        max_value=shown(limits.most),
-        step=1 if whole else 10.0**-field.places,
-        format=None if whole else f"%.{field.places}f",
-        placeholder="left open" if field.optional else None,
-        **about,
-    )
-    # What was not touched stays as it was, to the last digit.
-    if typed == shown(now) or (typed is None and not field.optional):
-        return now
-    return typed if whole or typed is None else typed / scale
-
-
-def _word(choice: Any) -> str:
-    return _WORDS.get(str(choice), str(choice))
-
-
-def _seed(key: str, value: Any) -> None:
-    if key not in st.session_state:
-        st.session_state[key] = value
+    if chosen != (shipped or _OWN_NUMBERS):
+        # Own numbers begin with those of the part.
+        changes[field.path] = None if chosen == _OWN_NUMBERS else chosen
+    if chosen != _OWN_NUMBERS:
+        return
+    # All at once: numbers that are typed one by one disagree on the way.
+    with st.form(f"{table}_datasheet"):
+        for own in DATASHEETS[table]:
+            now = getattr(record, own.path.partition(".")[2])
+            given = field_widget(own, now)
+            if given != now:
+                changes[own.path] = given
+        st.form_submit_button("Take these numbers")
 
 
 def _weather_file() -> WeatherFile | None:
@@ -239,6 +192,41 @@ def _weather_file() -> WeatherFile | None:
     return WeatherFile(one_line(given.name), given.getvalue())
 
 
+def _horizon_file(design: Design) -> None:
+    key = f"horizon_{state.version()}"
+    st.file_uploader(
+        "Horizon profile instead of how it is parked",
+        type=["csv"],
+        key=key,
+        on_change=_take_horizon,
+        args=(key,),
+        help="CSV of azimuth (clockwise from north) and elevation in degrees, with as many "
+        "directions as the hills, trees and houses need; straight lines between them.",
+    )
+    if design.horizon is not None:
+        st.caption(
+            f"Horizon of {plain(design.horizon.source or 'a file')}: "
+            f"{len(design.horizon.azimuth_deg)} directions, up to "
+            f"{max(design.horizon.elevation_deg):g}° high."
+        )
+        st.button("Leave the horizon out", key="no_horizon", on_click=_drop_horizon)
+
+
+def _take_horizon(key: str) -> None:
+    given, horizon = st.session_state[key], None
+    if given is not None:
+        try:
+            horizon = horizon_of(one_line(given.name), given.getvalue())
+        except InputError as error:
+            state.say(str(error), refused=True)
+            return
+    state.set_design(dataclasses.replace(state.design(), horizon=horizon))
+
+
+def _drop_horizon() -> None:
+    state.adopt(dataclasses.replace(state.design(), horizon=None))
+
+
 def _offer_places(message: str, spot: Any) -> None:
     """Let the towns that a message lists be chosen."""
     towns = re.findall(r"'([^']+)'(?: at '([^']+)')? \(", message)
@@ -249,12 +237,12 @@ def _offer_places(message: str, spot: Any) -> None:
             "Which one?",
             [coordinates or label for label, coordinates in towns],
             index=None,
-            key=f"{state.INPUT}town",
+            key=key_of("town"),
             on_change=_take_town,
         )
 
 
 def _take_town() -> None:
-    chosen = st.session_state[f"{state.INPUT}town"]
+    chosen = st.session_state[key_of("town")]
     if chosen:
-        st.session_state[f"{state.INPUT}stay.place"] = chosen
+        st.session_state[key_of("stay.place")] = chosen

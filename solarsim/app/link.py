@@ -9,23 +9,31 @@ from __future__ import annotations
 
 import base64
 import binascii
+import contextlib
+import dataclasses
 import tomllib
 import zlib
+from collections.abc import Sequence
 from typing import Any
-from urllib.parse import parse_qs, urlsplit
+from urllib.parse import parse_qs, urlencode, urlsplit
 
 import tomli_w
 
 from solarsim.app.design import Design
+from solarsim.app.plain import one_line
 from solarsim.app.tables import profile_tables, van_tables
 from solarsim.errors import InputError
+from solarsim.spec.horizon_file import Horizon
 from solarsim.spec.profile import Profile, profile_from_data
 from solarsim.spec.van import Van
 from solarsim.spec.van_file import van_from_data
 
 __all__ = [
+    "KEPT",
     "MAX_LINK_CHARACTERS",
     "PARAMETER",
+    "VIEW",
+    "address_query",
     "design_code",
     "design_from_code",
     "design_from_link",
@@ -34,12 +42,12 @@ __all__ = [
     "van_toml",
 ]
 
-PARAMETER = "design"
+PARAMETER, KEPT, VIEW = "design", "kept", "view"
 MAX_LINK_CHARACTERS = 8_000
 _MAX_TEXT_BYTES = 100_000
 _VERSION = "1"
 _SOURCE = "the link"
-_PEOPLE = "people"
+_PEOPLE, _HORIZON = "people", "horizon"
 
 
 def van_toml(van: Van) -> str:
@@ -76,6 +84,8 @@ def design_code(design: Design) -> str:
         The design does not fit into a link.
     """
     tables = van_tables(design.van) | {_PEOPLE: profile_tables(design.profile)}
+    if design.horizon is not None:
+        tables[_HORIZON] = dataclasses.asdict(design.horizon)
     text = tomli_w.dumps(tables).encode()
     packed = base64.urlsafe_b64encode(zlib.compress(text, 9)).decode().rstrip("=")
     code = f"{_VERSION}.{packed}"
@@ -96,8 +106,21 @@ def design_from_code(code: str) -> Design:
     people = tables.pop(_PEOPLE, None)
     if not isinstance(people, dict):
         raise InputError("holds no people; it may be damaged", source=_SOURCE)
+    horizon = _horizon(tables.pop(_HORIZON, None))
     van = van_from_data(tables, source=_SOURCE)
-    return Design(van, profile_from_tables(people, source=_SOURCE))
+    return Design(van, profile_from_tables(people, source=_SOURCE), horizon=horizon)
+
+
+def address_query(design: Design, kept: Sequence[Design], view: str) -> str:
+    """Return what the page's address ends with, so that loading it anew loses nothing.
+
+    A design that does not fit into a link is left out, as is a weather file.
+    """
+    pairs = []
+    for name, each in ((PARAMETER, design), *((KEPT, one) for one in kept)):
+        with contextlib.suppress(InputError):
+            pairs.append((name, design_code(each)))
+    return urlencode([*pairs, (VIEW, view)])
 
 
 def design_from_link(text: str) -> Design:
@@ -116,6 +139,26 @@ def design_from_link(text: str) -> Design:
     except ValueError:
         codes = None
     return design_from_code(codes[-1] if codes else text)
+
+
+def _horizon(table: Any) -> Horizon | None:
+    if table is None:
+        return None
+    message = "needs azimuth_deg and elevation_deg, two lists of numbers of one length, and source"
+    refused = InputError(message, source=_SOURCE, field=_HORIZON)
+    if not isinstance(table, dict) or set(table) != {"azimuth_deg", "elevation_deg", "source"}:
+        raise refused
+    sides = [table["azimuth_deg"], table["elevation_deg"]]
+    if not all(isinstance(side, list) for side in sides) or len(sides[0]) != len(sides[1]):
+        raise refused
+    if not all(type(value) in {int, float} for side in sides for value in side):
+        raise refused
+    azimuth_deg, elevation_deg = (tuple(map(float, side)) for side in sides)
+    source = one_line(str(table["source"]))[:200]
+    try:
+        return Horizon(azimuth_deg, elevation_deg, source)
+    except InputError as error:
+        raise InputError(error.message, source=_SOURCE, field=_HORIZON) from None
 
 
 def _unpacked(code: str) -> dict[str, Any]:

@@ -8,13 +8,15 @@ from solarsim.app import state
 from solarsim.app.answering import stay_answer
 from solarsim.app.building import Problem
 from solarsim.app.fields import GROUPS
-from solarsim.app.figures_in_words import big_chance, big_days
+from solarsim.app.figures_in_words import big_days
 from solarsim.app.icon import page_icon
 from solarsim.app.inputs import show_inputs
+from solarsim.app.link import VIEW, address_query
 from solarsim.app.plain import plain
-from solarsim.app.views import VIEWS
+from solarsim.app.views import CAUTIONS_FIRST, VIEWS
 from solarsim.errors import InputError
 from solarsim.present.words import CAUTIONS
+from solarsim.spec.percent import percent
 
 __all__ = ["main"]
 
@@ -24,6 +26,8 @@ _STYLE = (
     '<p class="inputs-hint">Inputs: the arrows at the top left.</p>'
     "<style>.inputs-hint{margin:0;font-size:.9rem}"
     "@media(min-width:768px){.inputs-hint{display:none}}"
+    # A link is one long line with a button to copy it: nothing to scroll by.
+    "[data-testid=stCode] pre{overflow:hidden}"
     '[data-testid="stCaptionContainer"],[data-testid="stCaptionContainer"] *'
     "{color:inherit;opacity:1}</style>"
 )
@@ -33,19 +37,19 @@ def main() -> None:
     """Draw one page."""
     st.set_page_config(page_title="solarsim", page_icon=page_icon(), layout="centered")
     state.start()
+    first = next(iter(VIEWS))
+    if "view" not in st.session_state:
+        asked = st.query_params.get(VIEW)
+        st.session_state.view = asked if asked in VIEWS else first
     with st.sidebar:
         strip = st.container()
     problems = show_inputs()
     design = state.design()
     st.html(_STYLE)
-    view = st.segmented_control(
-        "View",
-        list(VIEWS),
-        default="Answer",
-        required=True,
-        key="view",
-        label_visibility="collapsed",
+    chosen = st.segmented_control(
+        "View", list(VIEWS), required=True, key="view", label_visibility="collapsed"
     )
+    view = chosen or first
     for notice in state.take_notices():
         (st.error if notice.refused else st.info)(plain(notice.text))
     _say_problems(problems)
@@ -53,12 +57,25 @@ def main() -> None:
         answer = stay_answer(design)
         strip.markdown(
             f"**{big_days(answer.days.p50, answer.days.horizon)} days**, middle run · "
-            f"**{big_chance(answer.chance_lasts)}** for {answer.dates.days} days"
+            f"**{percent(answer.chance_lasts)}** for {answer.dates.days} days"
         )
-        VIEWS[view or "Answer"](design)
+        if view in CAUTIONS_FIRST:
+            st.caption(CAUTIONS)
+        VIEWS[view](design)
     except InputError as error:
         st.error(plain(str(error)))
-    st.caption(CAUTIONS)
+    if view not in CAUTIONS_FIRST:
+        st.caption(CAUTIONS)
+    _keep_in_address(address_query(state.design(), state.kept(), view))
+
+
+def _keep_in_address(query: str) -> None:
+    """Let a page that is loaded anew come back as it was; the query holds letters of our own.
+
+    The server's own way would leave an entry in the browser's history at every change.
+    """
+    script = f"history.replaceState(history.state, '', '?{query}' + location.hash)"
+    st.html(f"<script>{script}</script>", unsafe_allow_javascript=True)
 
 
 def _say_problems(problems: tuple[Problem, ...]) -> None:

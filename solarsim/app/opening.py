@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import dataclasses
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
+from typing import TypeVar
 
 from solarsim.app.answering import check
 from solarsim.app.design import Design, shipped_profile, shipped_profiles
 from solarsim.app.link import profile_from_tables
 from solarsim.errors import InputError
+from solarsim.spec.horizon_file import Horizon, read_horizon
 from solarsim.spec.read import read_toml
 from solarsim.spec.van_file import van_from_data
 
-__all__ = ["opened"]
+__all__ = ["horizon_of", "opened"]
+
+_Found = TypeVar("_Found")
 
 
 def opened(design: Design, name: str, content: bytes) -> tuple[Design, str]:
@@ -33,18 +38,14 @@ def opened(design: Design, name: str, content: bytes) -> tuple[Design, str]:
     InputError
         The file is no TOML, holds neither, or does not pass.
     """
-    with tempfile.TemporaryDirectory(prefix="solarsim-") as folder:
-        path = Path(folder) / "upload.toml"
-        path.write_bytes(content)
-        try:
-            tables = read_toml(path)
-        except InputError as error:
-            raise InputError(error.message, source=name) from None
+    tables = _read(read_toml, name, content)
     if "profile" in tables:
         found = dataclasses.replace(design, profile=profile_from_tables(tables, source=name))
         said = f"The people of '{name}' are aboard."
     elif "van" in tables:
         van = van_from_data(tables, source=name)
+        hidden_by = van.stay.horizon
+        van = van.model_copy(update={"stay": van.stay.model_copy(update={"horizon": None})})
         wanted = van.stay.profile.removesuffix(".toml")
         found = dataclasses.replace(design, van=van)
         said = f"The van of '{name}' is open."
@@ -55,7 +56,32 @@ def opened(design: Design, name: str, content: bytes) -> tuple[Design, str]:
                 f" It names the people '{van.stay.profile}': open their file too. "
                 f"Until then those of '{design.profile.profile.name}' stay aboard."
             )
+        if hidden_by is not None:
+            said += f" It names the horizon '{hidden_by}': upload that file under Where and when."
     else:
         raise InputError("holds neither [van] nor [profile]", source=name)
     check(found)
     return found, said
+
+
+def horizon_of(name: str, content: bytes) -> Horizon:
+    """Return the horizon of an uploaded file.
+
+    Raises
+    ------
+    InputError
+        As for `read_horizon`.
+    """
+    return dataclasses.replace(_read(read_horizon, name, content), source=name)
+
+
+def _read(reader: Callable[[Path], _Found], name: str, content: bytes) -> _Found:
+    """Read an upload as a file of ours, and speak of it by its own name."""
+    with tempfile.TemporaryDirectory(prefix="solarsim-") as folder:
+        path = Path(folder) / "upload"
+        path.write_bytes(content)
+        try:
+            return reader(path)
+        except InputError as error:
+            source = error.source.replace(str(path), name)
+            raise InputError(error.message, source=source, field=error.field) from None

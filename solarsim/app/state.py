@@ -9,7 +9,7 @@ import streamlit as st
 
 from solarsim.app.answering import check
 from solarsim.app.design import Design, example
-from solarsim.app.link import PARAMETER, design_from_code
+from solarsim.app.link import KEPT, PARAMETER, design_from_code
 from solarsim.errors import InputError
 
 __all__ = [
@@ -53,16 +53,23 @@ def start() -> None:
     state.design, state.kept, state.notices = example(), (), ()
     state.version, state.uploads = 0, 0
     code = st.query_params.get(PARAMETER)
-    if code is None:
-        return
-    try:
-        found = design_from_code(code)
-        check(found)
-    except InputError as error:
-        say(f"{error} This is the shipped example instead.", refused=True)
-        return
-    state.design = found
-    say("This is the design of the link.")
+    if code is not None:
+        try:
+            state.design = _design_of(code)
+            say("This is the design of the link.")
+        except InputError as error:
+            say(f"{error} This is the shipped example instead.", refused=True)
+    for code in st.query_params.get_all(KEPT)[:MAX_KEPT]:
+        try:
+            keep(_design_of(code))
+        except InputError as error:
+            say(f"A design that was kept to compare: {error}", refused=True)
+
+
+def _design_of(code: str) -> Design:
+    found = design_from_code(code)
+    check(found)
+    return found
 
 
 def design() -> Design:

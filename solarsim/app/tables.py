@@ -37,9 +37,10 @@ def profile_tables(profile: Profile) -> dict[str, Any]:
 def with_changes(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
     """Return the tables with each ``"table.field"`` of `changes` put in; None takes a field out.
 
-    A changed part brings all numbers of its own; a table that is None goes altogether.
+    A field may lie in a table of its table. A changed part brings all numbers of its own; a table
+    that is None goes altogether.
     """
-    changed = {
+    changed: dict[str, Any] = {
         name: dict(table) if isinstance(table, dict) else table for name, table in tables.items()
     }
     for table, kind in KIND_OF_PART.items():
@@ -51,16 +52,15 @@ def with_changes(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[
                 field: value for field, value in changed[table].items() if field not in kept | owned
             }
     for path, value in changes.items():
-        table, _, field = path.partition(".")
-        if not field:
-            if value is None:
-                changed.pop(table, None)
-            else:
-                changed.setdefault(table, dict(value))
-        elif value is None:
-            changed.get(table, {}).pop(field, None)
+        *parents, field = path.split(".")
+        inner: dict[str, Any] = changed
+        for parent in parents:
+            inner[parent] = dict(inner.get(parent, {}))
+            inner = inner[parent]
+        if value is None:
+            inner.pop(field, None)
         else:
-            changed.setdefault(table, {})[field] = value
+            inner[field] = dict(value) if isinstance(value, Mapping) else value
     return changed
 
 

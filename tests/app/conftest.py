@@ -1,11 +1,24 @@
 from __future__ import annotations
 
 from pathlib import Path
+from unittest import mock
 
 import pytest
+import streamlit as st
 from streamlit.testing.v1 import AppTest
 
 ROOT = Path(__file__).resolve().parents[2]
+
+
+def edited(rows):
+    """A table's cells as typed over: row number to column to value."""
+    return {"edited_rows": rows, "added_rows": [], "deleted_rows": []}
+
+
+def take(page, callback, *given):
+    """What the browser's edit sets off; the test's page has no table to type into."""
+    with mock.patch.object(st, "session_state", page.session_state):
+        callback(*given)
 
 
 @pytest.fixture

@@ -16,7 +16,8 @@ from solarsim.app.appliance_table import (
 from solarsim.app.building import built
 from solarsim.app.design import Design, design_key, example, shipped_profile
 from solarsim.app.differences import differences, same_weather
-from solarsim.app.fields import FIELDS, GROUPS, field_label, group_of, limits_of
+from solarsim.app.field import limits_of
+from solarsim.app.fields import FIELDS, GROUPS, field_label, group_of
 from solarsim.errors import InputError
 from solarsim.spec.van_file import read_van
 
@@ -55,7 +56,7 @@ def test_groups_of_messages(text, group):
 
 def test_changes_make_the_next_design():
     changes = {"panels.count": 3, "battery.units": 4, "cabin.people": 3, "stay.place": "Bergen, NO"}
-    found, problems = built(example(), changes, None)
+    found, problems = built(example(), changes, None, None)
     assert not problems
     assert (found.van.panels.count, found.van.battery.units) == (3, 4)
     assert found.profile.cabin.people == 3
@@ -77,7 +78,7 @@ def test_changes_make_the_next_design():
     ],
 )
 def test_what_does_not_fit_is_said_in_its_group_and_changes_nothing(changes, group, words):
-    found, problems = built(example(), changes, None)
+    found, problems = built(example(), changes, None, None)
     assert found == example()
     assert [problem.group for problem in problems] == [group]
     assert words in problems[0].message
@@ -85,19 +86,19 @@ def test_what_does_not_fit_is_said_in_its_group_and_changes_nothing(changes, gro
 
 
 def test_two_faults_are_both_said():
-    _, problems = built(example(), {"battery.units": 0, "cabin.people": 99}, None)
+    _, problems = built(example(), {"battery.units": 0, "cabin.people": 99}, None, None)
     assert [problem.group for problem in problems] == ["bank", "people"]
 
 
 def test_ac_loads_need_an_inverter():
-    found, problems = built(BUS, {"inverter": None}, None)
+    found, problems = built(BUS, {"inverter": None}, None, None)
     assert found == BUS
     assert problems[0].group == "bank"
     assert "AC loads" in problems[0].message
 
 
 def test_equal_designs_share_a_key_and_others_do_not():
-    changed, _ = built(example(), {"battery.units": 3}, None)
+    changed, _ = built(example(), {"battery.units": 3}, None, None)
     assert design_key(example()) == design_key(example())
     keys = {design_key(each) for each in (example(), changed, BUS)}
     assert len(keys) == 3
@@ -175,6 +176,7 @@ def test_differences_are_named_in_the_page_s_words():
     changed, _ = built(
         example(),
         {"panels.count": 3, "battery.part": "100 Ah AGM", "inverter": None, "cabin.people": 1},
+        None,
         None,
     )
     first = changed.profile.appliances[0]

@@ -148,6 +148,7 @@ def test_no_other_field_names_a_file():
     # Names and sizes of wires.
     assert {text for text in texts if not text.startswith("wiring.")} == {
         *("van.name", "van.description", "roof.obstacles.name", "panels.part", "battery.part"),
+        *("arrays.name", "arrays.part"),
         *("stay.place", "stay.profile", "stay.horizon", "profile.name", "profile.description"),
         *("appliances.part", "appliances.name", "hourly.file"),
     }

@@ -30,20 +30,20 @@ def pytest_collection_modifyitems(items):
 
 
 @pytest.fixture(scope="session")
-def address():
-    """The app, served on a free port of this machine."""
+def server():
+    """The app, served on a free port of this machine: its address and its process."""
     with socket.socket() as spot:
         spot.bind(("127.0.0.1", 0))
         port = spot.getsockname()[1]
     command = [sys.executable, "-m", "streamlit", "run", "app.py"]
     command += ["--server.port", str(port), "--server.fileWatcherType", "none"]
-    server = subprocess.Popen(
+    process = subprocess.Popen(
         command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
     )
     found = f"http://127.0.0.1:{port}/"
     try:
         for _ in range(150):
-            assert server.poll() is None, "the server stopped"
+            assert process.poll() is None, "the server stopped"
             try:
                 with urllib.request.urlopen(f"{found}_stcore/health", timeout=1):
                     break
@@ -51,10 +51,16 @@ def address():
                 time.sleep(0.2)
         else:
             pytest.fail("the server does not answer")
-        yield found
+        yield found, process
     finally:
-        server.terminate()
-        server.wait(timeout=20)
+        process.terminate()
+        process.wait(timeout=20)
+
+
+@pytest.fixture(scope="session")
+def address(server):
+    """Where the app is."""
+    return server[0]
 
 
 @pytest.fixture(scope="session")
@@ -85,7 +91,7 @@ def open_page(browser, address):
             outward.append(url)
             route.abort()
 
-    def open_at(size, *, scheme="light", query=""):
+    def open_at(size, *, scheme="light", query="", ready="Chance of lasting all"):
         width, height = SIZES[size]
         context = browser.new_context(
             viewport={"width": width, "height": height}, color_scheme=scheme
@@ -96,7 +102,7 @@ def open_page(browser, address):
         page.set_default_timeout(20_000)
         page.on("websocket", lambda socket: note(socket.url))
         page.goto(address + query)
-        page.get_by_text("Chance of lasting all").wait_for()
+        page.get_by_text(ready).first.wait_for()
         return page
 
     def note(url):
@@ -107,3 +113,23 @@ def open_page(browser, address):
     for context in contexts:
         context.close()
     assert outward == []
+
+
+@pytest.fixture(scope="session")
+def faults():
+    """Run the rules of axe-core, which stand for WCAG 2.2 A and AA and good practice, on a page.
+
+    Minor findings are left out. All that remain were the framework's own:
+    ``presentation-role-conflict``, the upload's box.
+    """
+    from axe_playwright_python.sync_playwright import Axe
+
+    def found(page):
+        violations = Axe().run(page).response["violations"]
+        return [
+            (violation["id"], [node["html"][:200] for node in violation["nodes"]])
+            for violation in violations
+            if violation["impact"] != "minor"
+        ]
+
+    return found

@@ -21,9 +21,11 @@ from solarsim.safety.wire import (
     awg,
     awg_sizes,
     bs7671_current_a,
+    derating,
     drop_v,
     least_area_mm2,
     metric,
+    pair,
     parse_wire,
     resistance_ohm_m,
 )
@@ -104,6 +106,40 @@ def test_conductors_of_the_array_bear_1_56_times_its_short_circuit():
 
 
 # --- conductors ---
+
+
+@pytest.mark.parametrize("insulation_c", [c for c in INSULATIONS_C if c < 200])
+def test_engine_space_is_air_of_50_c(insulation_c):
+    """NEC 310.15(B), equation of the ambient correction, from the table's 30 C to 50 C.
+
+    For 200 C the law's note leaves the whole current, which that equation does not.
+    """
+    by_heat = math.sqrt((insulation_c - 50.0) / (insulation_c - 30.0))
+    assert derating(insulation_c, engine_space=True) == pytest.approx(by_heat, abs=0.007)
+
+
+@pytest.mark.parametrize(
+    ("bundled", "share"),
+    # NEC table 310.15(C)(1), from memory.
+    [
+        *((2, 1.0), (3, 1.0), (4, 0.8), (6, 0.8), (7, 0.7), (9, 0.7), (10, 0.5), (20, 0.5)),
+        *((21, 0.45), (30, 0.45), (31, 0.4), (40, 0.4), (41, 0.35), (100, 0.35)),
+    ],
+)
+def test_bundles(bundled, share):
+    assert derating(105, bundled=bundled) == share
+    assert ampacity_a(awg("2"), 105, bundled=bundled) == pytest.approx(210.0 * share)
+    both = ampacity_a(awg("2"), 105, bundled=bundled, engine_space=True)
+    assert both == pytest.approx(210.0 * share * 0.85)
+
+
+def test_two_in_parallel():
+    """Twice the copper; four conductors lie together, which bear 80 % (NEC, as above)."""
+    two = pair(awg("4/0"))
+    assert two.area_mm2 == pytest.approx(2.0 * 107.219, rel=1e-3)
+    assert ampacity_a(two, 105) == pytest.approx(2.0 * 445.0 * 0.8)
+    assert drop_v(two, 400.0, 2.0) == pytest.approx(drop_v(awg("4/0"), 200.0, 2.0))
+    assert resistance_ohm_m(two, 75.0) == pytest.approx(resistance_ohm_m(awg("4/0"), 75.0) / 2.0)
 
 
 def test_areas_of_the_gauges():

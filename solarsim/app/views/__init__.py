@@ -5,16 +5,32 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from solarsim.app.design import Design
-from solarsim.app.views import appliances, compare, levers, save, seasons, stay, tune
+from solarsim.app.views import (
+    appliances,
+    compare,
+    electrical,
+    levers,
+    roof,
+    save,
+    seasons,
+    sheet,
+    stay,
+    tune,
+)
 
-__all__ = ["VIEWS"]
+__all__ = ["CAUTIONS_FIRST", "VIEWS"]
 
 VIEWS: Mapping[str, Callable[[Design], None]] = {
     "Answer": stay.show,
     "Appliances": appliances.show,
+    "Roof": roof.show,
     "Tune": tune.show,
     "Changes": levers.show,
     "Seasons": seasons.show,
+    "Electrical": electrical.show,
     "Compare": compare.show,
+    "Sheet": sheet.show,
     "Save": save.show,
 }
+# Whoever reads these may reach for a crimping tool next.
+CAUTIONS_FIRST = frozenset({"Electrical"})

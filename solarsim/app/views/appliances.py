@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from typing import Any
 
 import streamlit as st
 
@@ -10,6 +11,7 @@ from solarsim.app import state
 from solarsim.app.answering import check, stay_answer
 from solarsim.app.appliance_table import (
     COLUMNS,
+    MORE_COLUMNS,
     appliance_frame,
     library,
     with_appliance,
@@ -24,6 +26,38 @@ from solarsim.spec.watts_file import MAX_WATTS
 
 __all__ = ["show"]
 
+_CONFIG = {
+    "on": st.column_config.CheckboxColumn("on", width=52, help="Untick to leave it out."),
+    "appliance": st.column_config.TextColumn("appliance", width=142, max_chars=100),
+    "W": st.column_config.NumberColumn(
+        "W",
+        width=66,
+        min_value=0.0,
+        max_value=MAX_WATTS,
+        help="What one piece draws while it runs. Lights 5 to 20, fridge 45 to 60, laptop 50 to "
+        "90, kettle 800 to 1,500, induction 1,200 to 2,000.",
+    ),
+    "h a day": st.column_config.NumberColumn(
+        "h a day",
+        width=92,
+        min_value=0.0,
+        max_value=24.0,
+        format="%.2f",
+        help="Hours in which it draws that. By heat: the cabin's temperature sets them.",
+    ),
+    "pieces": st.column_config.NumberColumn("pieces", width=58, min_value=1, max_value=100),
+    "current": st.column_config.SelectboxColumn(
+        "current",
+        width=60,
+        options=["dc", "ac"],
+        required=True,
+        help="AC loads run through the inverter.",
+    ),
+    "priority": st.column_config.NumberColumn(
+        "priority", width=60, min_value=1, max_value=3, help="1 is kept longest."
+    ),
+}
+
 
 def show(design: Design) -> None:
     """Draw the view."""
@@ -35,59 +69,21 @@ def show(design: Design) -> None:
         if demand:
             largest = max(demand, key=lambda name: demand[name])
             st.metric(f"of it {plain(largest)}", f"{demand[largest]:,.0f}", width="content")
-    key = f"appliances_{state.version()}"
-    if key not in st.session_state:
-        # While the table lives it shows its own edits over the rows that it began with.
+    if _key(COLUMNS) not in st.session_state:
+        # While the tables live they show their own edits over the rows that they began with.
         st.session_state.rows_of = design.profile
-    began: Profile = st.session_state.rows_of
     problem = st.session_state.pop("appliance_problem", None)
-    st.data_editor(
-        appliance_frame(began),
-        key=key,
-        hide_index=True,
-        on_change=_take,
-        args=(key,),
-        column_order=COLUMNS,
-        alt="Appliances: on or off, name, watts, hours a day, pieces, current, priority",
-        column_config={
-            "on": st.column_config.CheckboxColumn("on", width=56, help="Untick to leave it out."),
-            "appliance": st.column_config.TextColumn("appliance", width=122, max_chars=100),
-            "W": st.column_config.NumberColumn(
-                "W",
-                width=62,
-                min_value=0.0,
-                max_value=MAX_WATTS,
-                help="What one piece draws while it runs. Lights 5 to 20, fridge 45 to 60, laptop "
-                "50 to 90, kettle 800 to 1,500, induction 1,200 to 2,000.",
-            ),
-            "h a day": st.column_config.NumberColumn(
-                "h a day",
-                width=72,
-                min_value=0.0,
-                max_value=24.0,
-                format="%.2f",
-                help="Hours in which it draws that. Empty: the cabin's temperature sets them.",
-            ),
-            "pieces": st.column_config.NumberColumn("pieces", width=62, min_value=1, max_value=100),
-            "current": st.column_config.SelectboxColumn(
-                "current",
-                width=70,
-                options=["dc", "ac"],
-                required=True,
-                help="AC loads run through the inverter.",
-            ),
-            "priority": st.column_config.NumberColumn(
-                "priority", width=66, min_value=1, max_value=3, help="1 is kept longest."
-            ),
-        },
-    )
+    _table(COLUMNS, "Appliances: on or off, name, watts, hours a day", fixed=())
     if problem is not None:
         st.error(plain(problem))
         st.caption("The answer is still the one for the last values that fit.")
     st.caption(
         "Watts 0 to 20,000, hours 0 to 24. Fridge, heater and fans follow the cabin's temperature, "
-        "so that they have no hours. Further columns lie to the right."
+        "so that they have no hours."
     )
+    with st.expander("How many, AC or DC, and what is kept longest"):
+        about = "Appliances: name, pieces, current, priority"
+        _table(MORE_COLUMNS, about, fixed=("appliance",))
     with st.form("add", clear_on_submit=True, border=False):
         chosen = st.selectbox("Add an appliance", library(), key="add_part")
         if st.form_submit_button("Add"):
@@ -100,12 +96,34 @@ def show(design: Design) -> None:
         )
 
 
-def _take(key: str) -> None:
-    """Take the edits over where they fit; the table keeps showing them where they do not."""
-    edits = st.session_state[key]["edited_rows"]
+def _key(columns: tuple[str, ...]) -> str:
+    return f"appliances_{columns[0]}_{state.version()}"
+
+
+def _table(columns: tuple[str, ...], about: str, *, fixed: tuple[str, ...]) -> None:
+    began: Profile = st.session_state.rows_of
+    st.data_editor(
+        appliance_frame(began),
+        key=_key(columns),
+        hide_index=True,
+        on_change=_take,
+        column_order=columns,
+        disabled=fixed,
+        placeholder="by heat",
+        alt=about,
+        column_config={name: _CONFIG[name] for name in columns},
+    )
+
+
+def _take() -> None:
+    """Take the edits over where they fit; the tables keep showing them where they do not."""
+    edits: dict[int, dict[str, Any]] = {}
+    for columns in (COLUMNS, MORE_COLUMNS):
+        for row, cells in st.session_state[_key(columns)]["edited_rows"].items():
+            edits.setdefault(int(row), {}).update(cells)
     design = state.design()
     try:
-        # The cabin's inputs may have changed since the table began.
+        # The cabin's inputs may have changed since the tables began.
         began = st.session_state.rows_of.model_copy(update={"cabin": design.profile.cabin})
         found = dataclasses.replace(design, profile=with_edits(began, edits))
         check(found)

@@ -27,12 +27,14 @@ def show(design: Design) -> None:
     show_days(now.days, now.chance_lasts, now.dates.days)
     tried = [lever for lever in answer.levers if lever.skipped is None]
     show_figure(
-        levers_figure(tried, page_palette()),
+        levers_figure(tried, page_palette(), by=answer.ranked_by),
         key="levers",
-        alt="Days that each single change gains or costs. The table below holds the numbers.",
+        alt="What each single change gains or costs. The table below holds the numbers.",
     )
+    by_days = answer.ranked_by == "days"
+    gained = "days gained" if by_days else "Wh more left at the stay's lowest hour"
     st.caption(
-        f"Mean days gained over {answer.conditions.runs} runs, each change by itself on the same "
+        f"Mean {gained} over {answer.conditions.runs} runs, each change by itself on the same "
         "weather; whiskers are one standard error. Days past the "
         f"{now.days.horizon} that the answer looks ahead do not count."
     )
@@ -43,8 +45,13 @@ def show(design: Design) -> None:
             "days gained": [round(lever.days_gained, 2) for lever in tried],
             "standard error": [round(lever.standard_error, 2) for lever in tried],
             "points of chance": [round(100.0 * lever.chance_gained, 1) for lever in tried],
+            "left in the bank, Wh": [round(lever.reserve_gained_wh) for lever in tried],
         },
     )
+    broken = [f"- {plain(v.name)}: {plain(said)}\n" for v in tried for said in v.warnings]
+    if broken:
+        with st.expander("What a change would overload or break"):
+            st.markdown("".join(broken))
     skipped = [lever for lever in answer.levers if lever.skipped is not None]
     with st.expander("Changes that do not apply"):
         st.markdown("".join(f"- {plain(v.name)}: {plain(v.skipped or '')}\n" for v in skipped))

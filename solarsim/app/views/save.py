@@ -69,7 +69,7 @@ def show(design: Design) -> None:
     )
 
 
-def file_name(name: str, fallback: str) -> str:
+def file_name(name: str, fallback: str, ending: str = ".toml") -> str:
     """Return a file name of letters, digits and dashes.
 
     Examples
@@ -77,7 +77,7 @@ def file_name(name: str, fallback: str) -> str:
     >>> file_name("../Our Van!", "van"), file_name("?", "van")
     ('our-van.toml', 'van.toml')
     """
-    return (re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or fallback) + ".toml"
+    return (re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or fallback) + ending
 
 
 def _share(design: Design) -> None:
@@ -91,6 +91,8 @@ def _share(design: Design) -> None:
     st.caption("The link holds the whole design: van, people, place and dates.")
     if design.weather is not None:
         st.caption("The weather file stays here: the link asks the place's climate instead.")
+    if design.horizon is not None:
+        st.caption("The horizon goes along in the link; the van's file leaves it out.")
 
 
 def _open_file(key: str) -> None:

@@ -6,11 +6,11 @@ import streamlit as st
 
 from solarsim.app.answering import RUNS_COMPARED, seasons_answer
 from solarsim.app.design import Design
-from solarsim.app.figures_in_words import big_chance
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.present.compare_charts import seasons_figure
 from solarsim.present.words import month_name
+from solarsim.spec.percent import percent
 
 __all__ = ["show"]
 
@@ -21,14 +21,19 @@ def show(design: Design) -> None:
     worst = answer.months[answer.worst_month - 1]
     target = design.van.stay.target_chance
     good = [month_name(m.month) for m in answer.months if m.chance_lasts >= target]
-    st.subheader(f"{month_name(worst.month)} is the hardest month", anchor=False)
+    hardest = f"{month_name(worst.month)} is the hardest month"
+    if answer.worst_by == "reserve":
+        hardest = (
+            f"No month is harder by its days; the bank comes lowest in {month_name(worst.month)}"
+        )
+    st.subheader(hardest, anchor=False)
     with st.container(horizontal=True, gap="medium"):
         st.metric(
             f"{design.van.stay.days} days in {month_name(worst.month)}",
-            big_chance(worst.chance_lasts),
+            percent(worst.chance_lasts),
             width="content",
         )
-        st.metric(f"Months with {big_chance(target)}", f"{len(good)} of 12", width="content")
+        st.metric(f"Months with {percent(target)}", f"{len(good)} of 12", width="content")
     st.markdown(f"It lasts in {', '.join(good)}." if good else "It lasts in no month.")
     show_figure(
         seasons_figure(answer, page_palette()),

@@ -97,7 +97,7 @@ def _take(picked: TunedDesign) -> None:
         "battery.units": picked.units,
         "controller.max_output_a": picked.controller_a,
     }
-    found, problems = built(design, changes, design.weather)
+    found, problems = built(design, changes, design.weather, design.horizon)
     for problem in problems:
         state.say(problem.message, refused=True)
     if not problems:

@@ -1,0 +1,116 @@
+"""Voltages, currents, cables and fuses against published rules, the worst first."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from solarsim.app.answering import electrical_answer
+from solarsim.app.design import Design
+from solarsim.app.fields_in_views import RATINGS, RUNS
+from solarsim.app.pictures import show_table
+from solarsim.app.plain import plain
+from solarsim.app.view_inputs import view_fields
+from solarsim.app.views.save import file_name
+from solarsim.present.check_documents import RULES_CAUTION, cables_csv
+from solarsim.present.check_text import check_headline, figure, fuse_lines
+from solarsim.safety.check import Check
+from solarsim.safety.findings import Finding
+
+__all__ = ["show"]
+
+# Told apart by their word and their shape; the box's colour only repeats it.
+_BOXES = {
+    "stop": (st.error, "⬣ STOP"),
+    "warn": (st.warning, "▲ WARN"),
+    "note": (st.info, "● NOTE"),
+}
+
+
+def show(design: Design) -> None:
+    """Draw the view."""
+    check = electrical_answer(design)
+    st.caption(RULES_CAUTION)
+    st.subheader(plain(check_headline(check)), anchor=False)
+    extremes = check.extremes
+    st.markdown(
+        plain(
+            f"Air at {check.place.name}: {extremes.low_c:z.0f} to {extremes.high_c:z.0f} °C "
+            f"({extremes.source})."
+        )
+    )
+    for finding in check.findings:
+        _show_finding(finding)
+    _cables(check)
+    st.subheader("What the check stands on", anchor=False)
+    aboard = {cable.circuit.key for cable in check.cables}
+    view_fields(
+        [field for field in RUNS if field.path.split(".")[1] in aboard]
+        + [field for field in RATINGS if getattr(design.van, field.path.partition(".")[0])],
+        design,
+    )
+    st.markdown("Taken as given:\n\n" + "".join(f"- {plain(line)}\n" for line in check.assumed))
+    st.caption("Wire sizes, fuses and branches that are settled go into the van's file: [wiring].")
+
+
+def _show_finding(finding: Finding) -> None:
+    box, word = _BOXES[finding.severity]
+    value, limit, unit = finding.compared
+    where = f", {plain(finding.where)}" if finding.where else ""
+    lines = (
+        f"**{word}**{where}: {plain(finding.message)}.",
+        f"Worked out: {figure(value)} {plain(unit)}. Limit: {figure(limit)} {plain(unit)}.",
+        f"**Change:** {plain(finding.advice)}.",
+        f"Source: {plain(finding.source)}.",
+    )
+    box("  \n".join(lines))
+
+
+def _cables(check: Check) -> None:
+    st.subheader("Cables and fuses", anchor=False)
+    cables = check.cables
+    st.dataframe(
+        {
+            "run": [cable.circuit.name for cable in cables],
+            "A": [round(cable.circuit.current_a, 1) for cable in cables],
+            "wire": [
+                "none fits"
+                if cable.wire is None
+                else f"{cable.wire.name}{' *' if cable.given else ''}"
+                for cable in cables
+            ],
+            "fuse A": ["–" if c.fuse_a is None else f"{c.fuse_a:g}" for c in cables],
+        },
+        hide_index=True,
+        height="content",
+        column_config={
+            "run": st.column_config.TextColumn(width=148),
+            "A": st.column_config.NumberColumn(width=56, format="%.1f"),
+            "wire": st.column_config.TextColumn(width=76),
+            "fuse A": st.column_config.TextColumn(width=62),
+        },
+    )
+    st.caption(
+        "A: largest continuous current. Wire: the smallest that the rules allow, or the van's own "
+        "(*). Copper, insulation for 105 °C where the van's file names none."
+    )
+    show_table(
+        "Lengths, metric sizes and drops",
+        {
+            "run": [cable.circuit.name for cable in cables],
+            "one way, m": [cable.circuit.length_m for cable in cables],
+            "or": ["none fits" if c.metric is None else c.metric.name for c in cables],
+            "drop, %": [round(100.0 * cable.drop_share, 1) for cable in cables],
+            "allowed, %": [round(100.0 * cable.drop_limit_share, 1) for cable in cables],
+            "carries, A": [round(cable.ampacity_a) for cable in cables],
+            "heat, W": [round(cable.loss_w, 1) for cable in cables],
+        },
+    )
+    with st.expander("Where the fuses go"):
+        st.markdown("".join(f"- {plain(line)}\n" for line in fuse_lines(cables)))
+    st.download_button(
+        "Cables and fuses, as CSV",
+        cables_csv(check),
+        file_name=file_name(check.van.van.name, "van", "-cables.csv"),
+        mime="text/csv",
+        on_click="ignore",
+    )
