@@ -29,6 +29,7 @@ from solarsim.answers.summary import DaysUnplugged, chance_lasts, days_unplugged
 from solarsim.answers.supply import supply_of
 from solarsim.errors import InputError
 from solarsim.power.design import design_of
+from solarsim.spec.percent import percent
 from solarsim.spec.van_file import van_from_data
 from solarsim.weather.climate import load_site_climate
 from solarsim.weather.record import FloatArray
@@ -301,7 +302,7 @@ def _light_source(measured: bool, series: YearSeries | None) -> str:
 
 def _notes(log: BankLog, bank: Fit | None, measured: bool, exact: bool) -> tuple[str, ...]:
     notes = [
-        f"The log covers {log.covered_share:.0%} of its {len(log.times) / 24.0:.0f} days.",
+        f"The log covers {percent(log.covered_share)} of its {len(log.times) / 24.0:.0f} days.",
         "The base load holds all that the bank gave in that weather, the inverter's own use in it; "
         "in the calibrated van it follows the clock and no longer the weather.",
         "Charging from the alternator or from shore is not told apart from the sun: leave such "

@@ -12,6 +12,7 @@ from solarsim.answers.calibrate_fit import Fit
 from solarsim.answers.calibrate_log import BankLog
 from solarsim.power.chemistry import load_chemistry
 from solarsim.power.design import Design
+from solarsim.spec.percent import percent
 from solarsim.weather.record import FloatArray
 
 __all__ = [
@@ -159,7 +160,7 @@ def load_estimate(load: Loads, log: BankLog, assumed_w: float) -> Estimate:
         assumed_w,
         told=share <= _MOST_ERROR["load"],
         basis=f"{load.days} days of the log" + ("" if log.has_current else _BY_CAPACITY),
-        why=f"its error would be {share:.0%}",
+        why=f"its error would be {percent(share)}",
     )
 
 
@@ -170,7 +171,7 @@ def yield_estimate(
     basis = "the weather of these dates" if exact else "the embedded climate, not these days' sky"
     if measured:
         basis = f"measured solar power against {basis}"
-    why = f"its error would be {error:.0%} against {basis}"
+    why = f"its error would be {percent(error)} against {basis}"
     if not panels:
         why = "the van has no panels"
     return _estimate(
@@ -194,10 +195,10 @@ def capacity_estimate(fit: Fit | None, log: BankLog, assumed_ah: float) -> Estim
     elif log.soc_counted:
         why = "the log has no state of charge of its own"
     elif high - low < _LEAST_RANGE_SOC:
-        why = f"the bank was only used between {low:.0%} and {high:.0%}"
+        why = f"the bank was only used between {percent(low)} and {percent(high)}"
     factor, error = (1.0, math.inf) if fit is None else _factor_of(fit)
     if not why and error > _MOST_ERROR["capacity"]:
-        why = f"its error would be {error:.0%}"
+        why = f"its error would be {percent(error)}"
     return _estimate(
         "usable capacity",
         "Ah",
@@ -205,8 +206,8 @@ def capacity_estimate(fit: Fit | None, log: BankLog, assumed_ah: float) -> Estim
         factor * error * assumed_ah,
         assumed_ah,
         told=not why,
-        basis=f"charge that moved the state of charge between {low:.0%} and {high:.0%}; a monitor "
-        "that counts with a capacity of its own shows that one",
+        basis=f"charge that moved the state of charge between {percent(low)} and {percent(high)}; "
+        "a monitor that counts with a capacity of its own shows that one",
         why=why,
     )
 

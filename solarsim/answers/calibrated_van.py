@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from typing import Any
 
+from solarsim.spec.percent import percent
 from solarsim.spec.profile import Profile, profile_from_data
 from solarsim.spec.van import Van
 from solarsim.weather.record import FloatArray
@@ -43,8 +44,8 @@ def calibrated_tables(
         kept = (1.0 - van.panels.soiling_share) * yield_factor
         if kept > 1.0:
             notes.append(
-                f"The panels give {kept - 1.0:.0%} more than clean ones of this datasheet should: "
-                "soiling was set to none, and the rest is not written down."
+                f"The panels give {percent(kept - 1.0)} more than clean ones of this datasheet "
+                "should: soiling was set to none, and the rest is not written down."
             )
         lost = round(min(max(1.0 - kept, 0.0), 1.0), 4)
         tables["panels"]["soiling_share"] = lost

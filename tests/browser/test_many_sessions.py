@@ -9,7 +9,6 @@ import asyncio
 import concurrent.futures
 import dataclasses
 import itertools
-import os
 import re
 import time
 from pathlib import Path
@@ -32,10 +31,6 @@ UNITS = (3, 4, 2)
 LOOKED_AT = ("Roof", "Electrical", "Appliances", "Changes", "Seasons")
 HEADLINE = "document.querySelector('[data-testid=stMain] h3')?.innerText"
 STILL = "document.querySelector('[data-testid=stApp]')?.getAttribute('data-test-script-state')"
-long = pytest.mark.skipif(
-    os.environ.get("SOLARSIM_LONG_TESTS") != "1",
-    reason="takes two minutes; set SOLARSIM_LONG_TESTS=1 to run it",
-)
 
 
 @dataclasses.dataclass
@@ -135,7 +130,9 @@ async def crowd(server, visitors, span_s):
 
 
 @pytest.mark.parametrize(
-    ("visitors", "span_s"), [(3, 4), pytest.param(10, 120, marks=long)], ids=["short", "long"]
+    ("visitors", "span_s"),
+    [(3, 4), pytest.param(10, 120, marks=pytest.mark.long)],
+    ids=["short", "long"],
 )
 def test_nobody_sees_another_s_van(server, visitors, span_s):
     # In a thread of its own, which has no other loop.

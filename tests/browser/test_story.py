@@ -19,7 +19,6 @@ from solarsim.present.words import CAUTIONS
 from solarsim.spec.van_file import read_van, van_from_data
 
 sizes = pytest.mark.parametrize("size", ["phone", "desk"])
-schemes = pytest.mark.parametrize("scheme", ["light", "dark"])
 CHANGED = "old => document.querySelector('[data-testid=stMain] h3')?.innerText !== old"
 
 
@@ -93,8 +92,15 @@ def fits(page):
     )
 
 
-@schemes
-@sizes
+@pytest.mark.parametrize(
+    ("size", "scheme"),
+    [
+        ("phone", "light"),
+        ("desk", "dark"),
+        pytest.param("phone", "dark", marks=pytest.mark.long),
+        pytest.param("desk", "light", marks=pytest.mark.long),
+    ],
+)
 def test_every_view_fits_warns_and_can_be_used_by_all(open_page, faults, size, scheme):
     page = open_page(size, scheme=scheme)
     settled(page)
@@ -237,14 +243,19 @@ def test_watts_are_typed_into_the_table(open_page, size):
 
 def test_three_keys_lead_past_the_inputs_to_the_views(open_page):
     page = open_page("desk")
-    settled(page)
-    # What is drawn anew while keys are pressed loses the focus: wait for the page's last part.
-    page.get_by_role("heading", name="What to change first").wait_for()
-    settled(page)
-    for key in ("Tab", "Enter", "Tab"):
-        page.keyboard.press(key)
-        page.wait_for_timeout(300)
-    assert page.evaluate("document.activeElement.getAttribute('role')") == "radio"
+    role = None
+    # What is drawn anew while keys are pressed loses the focus: on a busy machine try again.
+    for _ in range(3):
+        settled(page)
+        for key in ("Tab", "Enter", "Tab"):
+            page.keyboard.press(key)
+            page.wait_for_timeout(300)
+        role = page.evaluate("document.activeElement.getAttribute('role')")
+        if role == "radio":
+            break
+        page.reload()
+        page.get_by_role("heading", name="What to change first").wait_for()
+    assert role == "radio"
     page.keyboard.press("ArrowRight")
     page.keyboard.press("Space")
     page.get_by_role("heading", name="What they use").wait_for()
