@@ -31,6 +31,7 @@ __all__ = [
     "BankOption",
     "Recommendation",
     "bank",
+    "bank_doubts",
     "bank_options",
     "candidate_units",
     "demand_wh_per_day",
@@ -172,15 +173,7 @@ def recommend(question: Question, options: tuple[BankOption, ...]) -> Recommenda
         reason = f"lasts {days} days in {lasts} of runs (target {percent(target)})"
         if smaller is not None:
             reason += f"; {units_text(smaller.units)} in {percent(smaller.chance_lasts)}"
-        most = rule("most_parallel").value
-        if option.units / question.van.units_in_series > most:
-            reason += (
-                f"; more than {most:g} strings in parallel share their current unevenly: take "
-                "larger units"
-            )
-        stops = bank_stops(question, option.units)
-        if stops:
-            reason += f"; the electrical check stops it: {'; '.join(stops)}"
+        reason += bank_doubts(question, option.units)
         return Recommendation(option.units, option.capacity_ah, option.chance_lasts, reason)
     best = options[-1]
     reason = (
@@ -189,6 +182,21 @@ def recommend(question: Question, options: tuple[BankOption, ...]) -> Recommenda
         "more panel, driving or shore power, or less load is needed"
     )
     return Recommendation(None, None, best.chance_lasts, reason)
+
+
+def bank_doubts(question: Question, units: int) -> str:
+    """Say what speaks against a bank of so many units, whatever its energy; empty if nothing."""
+    doubts = ""
+    most = rule("most_parallel").value
+    if units / question.van.units_in_series > most:
+        doubts += (
+            f"; more than {most:g} strings in parallel share their current unevenly: take "
+            "larger units"
+        )
+    stops = bank_stops(question, units)
+    if stops:
+        doubts += f"; the electrical check stops it: {'; '.join(stops)}"
+    return doubts
 
 
 def units_text(units: int) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from solarsim.answers.bank import candidate_units, units_text
+from solarsim.answers.bank import bank_doubts, candidate_units, units_text
 from solarsim.answers.peaks import inverter_warnings
 from solarsim.answers.question import Question
 from solarsim.answers.simulate import Conditions, Progress, simulate
@@ -217,6 +217,8 @@ def tune(
             f"{van.stay.days} days in at least {percent(target)} of runs: "
             f"{percent(choice.chance_lasts)}"
         )
+        if choice.chemistry == van.battery.chemistry:
+            reason += bank_doubts(question, choice.units)
     return TuneAnswer(
         question=question,
         dates=stay_dates(question),

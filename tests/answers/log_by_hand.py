@@ -73,6 +73,8 @@ def make_log(
         ledger_hours=len(times),
         soc_designs=1,
     )
+    # What is not served would stand in no log.
+    assert outcome.first_cut_h[0, 0] == len(times)
     soc = outcome.soc[0, :, 0]
     chemistry = load_chemistry(design.chemistry)
     stored_a = np.diff(soc) * tank_total_ah(chemistry, design.capacity_ah)

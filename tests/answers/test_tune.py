@@ -161,6 +161,14 @@ def test_with_prices_the_cheapest_is_chosen(prices):
     assert "cheapest" in got.reason
 
 
+def test_a_choice_that_may_not_be_built_says_why():
+    """One unit holds the desert week under three panels, but not the inverter's current."""
+    got = tune(ask(place="Phoenix, AZ, US", month=7, runs=20))
+    assert got.choice.units == 1
+    assert "the electrical check stops it: the inverter at its full 1,200 W" in got.reason
+    assert "electrical check" not in tune(ask(month=1, days=5, runs=3)).reason
+
+
 def test_prices_move_the_choice(answer, dear_panels):
     assert dear_panels.choice.panels < answer.choice.panels
     # The physics does not know what things cost.
