@@ -136,7 +136,7 @@ def test_one_change_shows_the_new_answer_quickly(open_page, size):
     assert sorted(took_s)[1] < max(2.0, 6.0 * own_s), (took_s, own_s)
 
 
-@sizes
+@pytest.mark.parametrize("size", ["phone", pytest.param("desk", marks=pytest.mark.long)])
 def test_a_mistake_is_said_in_place_and_mended(open_page, size):
     page = open_page(size)
     settled(page)
@@ -261,6 +261,7 @@ def test_three_keys_lead_past_the_inputs_to_the_views(open_page):
     page.get_by_role("heading", name="What they use").wait_for()
 
 
+@pytest.mark.long
 def test_all_inputs_can_be_used_by_all(open_page, faults):
     """With every group open, numbers from a datasheet, and a mistake on the page."""
     page = open_page("phone", scheme="dark")
