@@ -10,6 +10,7 @@ from solarsim.answers.calibrate import CalibrateAnswer
 from solarsim.present.calibrate_text import calibrate_headline
 from solarsim.present.charts import chart_page
 from solarsim.present.palette import LIGHT, Palette
+from solarsim.present.still import still_bytes
 from solarsim.present.words import CAUTIONS
 from solarsim.weather.record import FloatArray
 
@@ -101,11 +102,8 @@ def calibrate_figure(answer: CalibrateAnswer, palette: Palette = LIGHT) -> Any:
 
 
 def _static(answer: CalibrateAnswer, kind: str) -> bytes:
-    import io
     import textwrap
-    import warnings
 
-    import matplotlib as mpl
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
     from matplotlib.figure import Figure
@@ -122,7 +120,7 @@ def _static(answer: CalibrateAnswer, kind: str) -> bytes:
         top.plot(times, values, color=colour, ls=styles[dash], lw=1.4, label=name)
     top.set(ylim=(0, 1.02), xlim=(times[0], times[-1]))
     top.set_title("State of charge; the model starts each day from the log")
-    top.yaxis.set_major_formatter(PercentFormatter(1.0))
+    top.yaxis.set_major_formatter(PercentFormatter(1.0, symbol=" %"))
     locator = AutoDateLocator()  # type: ignore[no-untyped-call]
     top.xaxis.set_major_locator(locator)
     top.xaxis.set_major_formatter(ConciseDateFormatter(locator))  # type: ignore[no-untyped-call]
@@ -140,10 +138,4 @@ def _static(answer: CalibrateAnswer, kind: str) -> bytes:
     figure.text(
         0.01, -0.015, textwrap.fill(CAUTIONS, 130), fontsize=7.5, color=LIGHT.quiet, va="top"
     )
-    out = io.BytesIO()
-    # Fixed identifiers and no date: the same answer gives the same file.
-    with mpl.rc_context({"svg.hashsalt": "solarsim"}), warnings.catch_warnings():
-        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
-        metadata = {"Date": None} if kind == "svg" else None
-        figure.savefig(out, format=kind, dpi=130, metadata=metadata, bbox_inches="tight")
-    return out.getvalue()
+    return still_bytes(figure, kind)

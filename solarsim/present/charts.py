@@ -18,6 +18,7 @@ from solarsim.errors import InputError
 from solarsim.power.design import design_of
 from solarsim.present.bars import bars_figure
 from solarsim.present.palette import LIGHT, Palette
+from solarsim.present.still import still_bytes
 from solarsim.present.words import CAUTIONS, headline, ledger_rows
 from solarsim.spec.percent import percent
 
@@ -228,11 +229,8 @@ def chart_page(title: str, figure: Any, *, least_width_px: int = 0) -> str:
 
 
 def _static(answer: StayAnswer, kind: str) -> bytes:
-    import io
     import textwrap
-    import warnings
 
-    import matplotlib as mpl
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
     from matplotlib.figure import Figure
@@ -279,14 +277,7 @@ def _static(answer: StayAnswer, kind: str) -> bytes:
     figure.text(
         0.01, -0.015, textwrap.fill(CAUTIONS, 130), fontsize=7.5, color=LIGHT.quiet, va="top"
     )
-    out = io.BytesIO()
-    # Fixed identifiers and no date: the same answer gives the same file.
-    with mpl.rc_context({"svg.hashsalt": "solarsim"}), warnings.catch_warnings():
-        # A name in another script is drawn as boxes; the picture is no worse for it.
-        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
-        metadata = {"Date": None} if kind == "svg" else None
-        figure.savefig(out, format=kind, dpi=130, metadata=metadata, bbox_inches="tight")
-    return out.getvalue()
+    return still_bytes(figure, kind)
 
 
 def _nights(answer: StayAnswer) -> list[tuple[int, int]]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import io
 from typing import Any
 
 import numpy as np
 
 from solarsim.answers.tune import TuneAnswer, TunedDesign
 from solarsim.present.charts import chart_page
+from solarsim.present.still import still_bytes
 from solarsim.present.words import CAUTIONS
 from solarsim.spec.percent import percent
 
@@ -68,7 +68,6 @@ def heat_map_figure(answer: TuneAnswer) -> Any:
 def _static(answer: TuneAnswer, kind: str) -> bytes:
     import textwrap
 
-    import matplotlib as mpl
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
     from matplotlib.patches import Rectangle
@@ -91,11 +90,7 @@ def _static(answer: TuneAnswer, kind: str) -> bytes:
     axes.set(xlabel="panels", ylabel="battery units")
     axes.set_title(textwrap.fill(_title(answer), 60), fontsize=11, parse_math=False)
     figure.text(0.01, -0.02, textwrap.fill(CAUTIONS, 100), fontsize=7, va="top")
-    out = io.BytesIO()
-    with mpl.rc_context({"svg.hashsalt": "solarsim"}):
-        metadata = {"Date": None} if kind == "svg" else None
-        figure.savefig(out, format=kind, dpi=130, metadata=metadata, bbox_inches="tight")
-    return out.getvalue()
+    return still_bytes(figure, kind)
 
 
 def _title(answer: TuneAnswer) -> str:

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import dataclasses
 import html
-import io
 from typing import Any
 
 from solarsim.answers.roof import RoofAnswer
 from solarsim.present.charts import chart_page
 from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.roof_text import roof_headline
+from solarsim.present.still import still_bytes
 from solarsim.present.words import CAUTIONS, month_name
 from solarsim.spec.percent import percent
 
@@ -142,9 +142,7 @@ def _add_rectangle(
 
 def _static(answer: RoofAnswer, kind: str) -> bytes:
     import textwrap
-    import warnings
 
-    import matplotlib as mpl
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
     from matplotlib.patches import Polygon, Rectangle
@@ -190,14 +188,7 @@ def _static(answer: RoofAnswer, kind: str) -> bytes:
     title = textwrap.fill(roof_headline(answer), 88)
     axes.set_title(title, fontsize=11, parse_math=False)
     figure.text(0.01, -0.02, textwrap.fill(CAUTIONS, 130), fontsize=7, va="top", color=LIGHT.quiet)
-    out = io.BytesIO()
-    # Fixed identifiers and no date: the same answer gives the same file.
-    with mpl.rc_context({"svg.hashsalt": "solarsim"}), warnings.catch_warnings():
-        # A name in another script is drawn as boxes; the picture is no worse for it.
-        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
-        metadata = {"Date": None} if kind == "svg" else None
-        figure.savefig(out, format=kind, dpi=130, metadata=metadata, bbox_inches="tight")
-    return out.getvalue()
+    return still_bytes(figure, kind)
 
 
 def _style(box: _Box, palette: Palette) -> tuple[str, str]:
