@@ -18,7 +18,8 @@ from solarsim.answers.calibrate_estimates import (
     yield_estimate,
     yield_of,
 )
-from solarsim.answers.calibrate_fit import Fit, FitInput, day_ahead_soc, fit_log, pieces_of
+from solarsim.answers.calibrate_fit import Fit, FitInput, day_ahead_soc, fit_soc, pieces_of
+from solarsim.answers.calibrate_flow import BankFit, fit_bank, fit_flow
 from solarsim.answers.calibrate_log import BankLog
 from solarsim.answers.calibrated_van import calibrated_profile, calibrated_tables
 from solarsim.answers.question import Question
@@ -129,23 +130,23 @@ def calibrate(
     design = dataclasses.replace(design_of(van), panel_count=1, panel_variant=0)
     reference_w = ensemble_w.mean(axis=0)
     load_before = _mean_row(scene.demand.dc_w + scene.ac_inverter_w + scene.inverter_loss_w)
-    local_hour = log.times.tz_convert(place.timezone).hour.to_numpy()
+    local = log.times.tz_convert(place.timezone)
+    local_hour = local.hour.to_numpy()
+    local_day = pd.factorize(local.date)[0]
     measured = log.has_solar
     exact = series is not None
+    soc = np.where(np.isfinite(log.net_a), log.soc, np.nan) if log.has_current else log.soc
     given = FitInput(
-        soc=np.where(np.isfinite(log.solar_w), log.soc, np.nan) if measured else log.soc,
-        net_a=log.net_a if log.has_current else None,
+        soc=np.where(np.isfinite(log.solar_w), soc, np.nan) if measured else soc,
         light_w=np.nan_to_num(log.solar_w) if measured else reference_w,
         load_shape=_load_shape(local_hour, load_before, by_hour=measured or exact, log=log),
         bank_temp_c=_mean_row(scene.bank_temp_c),
         design=design,
-        fit_loads=True,
         fit_yield=not measured,
-        fit_capacity=False,
     )
     if not pieces_of(given):
         raise InputError("has no stretch of six hours with data and the bank in use", field="log")
-    bank = _bank_fit(given, log)
+    bank = fit_bank(given, log.net_a) if log.has_current and log.has_soc else None
     capacity = capacity_estimate(bank, log, van.bank_capacity_ah)
     capacity_factor = 1.0 if bank is None or capacity.value is None else bank.capacity_factor
     own = dataclasses.replace(design, capacity_ah=design.capacity_ah * capacity_factor)
@@ -155,7 +156,7 @@ def calibrate(
         # What the sun gave and the bank did not take, the loads took.
         load = measured_loads(np.maximum(log.solar_w - log.net_w, 0.0), log, local_hour)
     else:
-        fit = fit_log(given)
+        fit = fit_flow(given, log.net_w, local_day) if log.has_current else fit_soc(given)
         load = _fitted_loads(fit, given, local_hour)
     load_after = load.by_hour_w[local_hour]
     yield_factor, yield_error = yield_of(fit, log, ensemble_w, exact=exact)
@@ -201,7 +202,16 @@ def calibrate(
         after=_promise(after),
         van_tables=tables,
         profile_tables=loads.tables,
-        notes=(*yield_notes, *_notes(log, bank, measured, exact)),
+        notes=(
+            *yield_notes,
+            *_notes(
+                log,
+                bank,
+                measured=measured,
+                exact=exact,
+                load_told=estimates[0].value is not None,
+            ),
+        ),
     )
 
 
@@ -243,23 +253,6 @@ def _load_shape(
     return scaled
 
 
-def _bank_fit(given: FitInput, log: BankLog) -> Fit | None:
-    """Capacity and drift, with what flowed in and out as it was measured."""
-    if not log.has_current or not log.has_soc:
-        return None
-    net_w = np.nan_to_num(log.net_w)
-    return fit_log(
-        dataclasses.replace(
-            given,
-            light_w=np.maximum(net_w, 0.0),
-            load_shape=np.maximum(-net_w, 0.0)[:, np.newaxis],
-            fit_loads=False,
-            fit_yield=False,
-            fit_capacity=True,
-        )
-    )
-
-
 def _fitted_loads(fit: Fit, given: FitInput, hour: np.ndarray) -> Loads:
     first = np.array([int(np.argmax(hour == one)) for one in range(24)])
     shape = given.load_shape[first]
@@ -268,7 +261,7 @@ def _fitted_loads(fit: Fit, given: FitInput, hour: np.ndarray) -> Loads:
         shape @ fit.loads_error_w,
         fit.load_mean_w,
         fit.load_mean_error_w,
-        fit.pieces,
+        fit.days,
     )
 
 
@@ -300,7 +293,9 @@ def _light_source(measured: bool, series: YearSeries | None) -> str:
     return f"the log's own solar power, judged by {reference}" if measured else reference
 
 
-def _notes(log: BankLog, bank: Fit | None, measured: bool, exact: bool) -> tuple[str, ...]:
+def _notes(
+    log: BankLog, bank: BankFit | None, *, measured: bool, exact: bool, load_told: bool
+) -> tuple[str, ...]:
     notes = [
         f"The log covers {percent(log.covered_share)} of its {len(log.times) / 24.0:.0f} days.",
         "The base load holds all that the bank gave in that weather, the inverter's own use in it; "
@@ -308,6 +303,11 @@ def _notes(log: BankLog, bank: Fit | None, measured: bool, exact: bool) -> tuple
         "Charging from the alternator or from shore is not told apart from the sun: leave such "
         "days out of the log.",
     ]
+    if not load_told:
+        notes.append(
+            "The base load is not told closely by this log; its best fit stands in the calibrated "
+            "van and in the days by the log all the same."
+        )
     if not measured and not exact:
         notes.append(
             "Without the weather of these dates and without a solar column the load by day cannot "

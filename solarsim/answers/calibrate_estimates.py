@@ -9,6 +9,7 @@ import numpy as np
 import pandas as pd
 
 from solarsim.answers.calibrate_fit import Fit
+from solarsim.answers.calibrate_flow import BankFit
 from solarsim.answers.calibrate_log import BankLog
 from solarsim.power.chemistry import load_chemistry
 from solarsim.power.design import Design
@@ -31,8 +32,10 @@ _NOT_FULL_SOC = 0.92
 _LEAST_RANGE_SOC = 0.25
 _LEAST_CYCLES = 3.0
 _MOST_ERROR = {"load": 0.15, "yield": 0.2, "capacity": 0.1, "coulombic": 0.02}
-# How far the model's voltage, and with it charge for energy, may be off: an estimate, no source.
-_VOLTAGE_SHARE = 0.02
+# What a load should be told to.
+_CLOSE_SHARE = 0.05
+# How far a shunt's gain and the chemistry's losses in charging may be off: an estimate, no source.
+_GAIN_SHARE = 0.02
 # A shunt's zero may be off by so much: common practice, no source.
 _OFFSET_A = 0.02
 # How far a monitor's state of charge may be off at a moment: an estimate, no source.
@@ -152,6 +155,11 @@ def measured_loads(drawn_w: FloatArray, log: BankLog, hour: np.ndarray) -> Loads
 def load_estimate(load: Loads, log: BankLog, assumed_w: float) -> Estimate:
     """Mean base load over the hours of the log."""
     share = _beside_capacity(load.mean_error_w / max(load.mean_w, 1e-9), log)
+    basis = f"{load.days} days of the log"
+    if not log.has_current:
+        basis += _BY_CAPACITY
+    elif share > _CLOSE_SHARE:
+        basis += "; more days would tell it closer"
     return _estimate(
         "base load",
         "W",
@@ -159,7 +167,7 @@ def load_estimate(load: Loads, log: BankLog, assumed_w: float) -> Estimate:
         load.mean_w * share,
         assumed_w,
         told=share <= _MOST_ERROR["load"],
-        basis=f"{load.days} days of the log" + ("" if log.has_current else _BY_CAPACITY),
+        basis=basis,
         why=f"its error would be {percent(share)}",
     )
 
@@ -171,9 +179,12 @@ def yield_estimate(
     basis = "the weather of these dates" if exact else "the embedded climate, not these days' sky"
     if measured:
         basis = f"measured solar power against {basis}"
-    why = f"its error would be {percent(error)} against {basis}"
     if not panels:
         why = "the van has no panels"
+    elif math.isinf(error):
+        why = f"no light to speak of in it, by {basis}"
+    else:
+        why = f"its error would be {percent(error)} against {basis}"
     return _estimate(
         "solar yield",
         "",
@@ -186,7 +197,7 @@ def yield_estimate(
     )
 
 
-def capacity_estimate(fit: Fit | None, log: BankLog, assumed_ah: float) -> Estimate:
+def capacity_estimate(fit: BankFit | None, log: BankLog, assumed_ah: float) -> Estimate:
     """Charge of a full bank at the 20-hour rate, as the state of charge moves with it."""
     low, high = np.nanpercentile(log.soc, [1, 99])
     why = ""
@@ -212,9 +223,9 @@ def capacity_estimate(fit: Fit | None, log: BankLog, assumed_ah: float) -> Estim
     )
 
 
-def _factor_of(fit: Fit) -> tuple[float, float]:
+def _factor_of(fit: BankFit) -> tuple[float, float]:
     """Capacity over that of the van's file, and its standard error as a share."""
-    return fit.capacity_factor, math.hypot(fit.capacity_error_share, _VOLTAGE_SHARE)
+    return fit.capacity_factor, math.hypot(fit.capacity_error_share, _GAIN_SHARE)
 
 
 def coulombic_estimate(log: BankLog, own_ah: float, design: Design) -> Estimate:

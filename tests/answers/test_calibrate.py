@@ -70,19 +70,68 @@ def test_a_full_log_gives_its_truth_back(write, question, year, truth):
     assert answer.after.chance_lasts <= answer.before.chance_lasts
 
 
-def test_without_a_solar_column_the_weather_tells_the_light(write, question, year, truth):
-    table = truth.table.drop(columns="Solar power (W)")
-    answer = calibrate(question, read(write(table), question), year)
+def bare(truth):
+    """The log without its solar column."""
+    return truth.table.drop(columns="Solar power (W)")
+
+
+# Yield, capacity, first day, load: summer, autumn and spring.
+TRUTHS = [
+    (0.82, 0.88, "2001-06-01", 1.5),
+    (0.95, 1.0, "2001-10-01", 1.0),
+    (0.7, 0.75, "2001-04-01", 1.0),
+]
+
+
+@pytest.mark.parametrize("told_truth", TRUTHS, ids=["summer", "autumn", "spring"])
+@pytest.mark.parametrize("seed", [1, 2])
+def test_without_a_solar_column_the_weather_tells_the_light(
+    write, question, year, told_truth, seed
+):
+    factor, capacity, first, load = told_truth
+    truth = make_log(
+        year,
+        first=first,
+        days=40,
+        yield_factor=factor,
+        capacity_factor=capacity,
+        load_factor=load,
+        seed=seed,
+    )
+    answer = calibrate(question, read(write(bare(truth)), question), year)
     found = told(answer)
-    # Load by day and light go together here; the stated errors say by how much.
-    for one, true in zip(
-        answer.estimates, (truth.load_w.mean(), truth.yield_factor, 176.0), strict=False
-    ):
-        assert one.value is not None
-        assert abs(one.value - true) < 3.0 * one.error, one.name
     assert found["base load"] == pytest.approx(truth.load_w.mean(), rel=0.05)
-    assert found["solar yield"] == pytest.approx(truth.yield_factor, rel=0.05)
-    assert found["usable capacity"] == pytest.approx(176.0, rel=0.08)
+    assert found["solar yield"] == pytest.approx(factor, rel=0.05)
+    assert found["usable capacity"] == pytest.approx(200.0 * capacity, rel=0.03)
+    assert answer.error_after_soc < answer.error_before_soc
+    # Load by day and light go together; the stated errors say by how much.
+    for one, true in zip(
+        answer.estimates, (truth.load_w.mean(), factor, 200.0 * capacity), strict=False
+    ):
+        assert abs(one.value - true) < 3.0 * one.error, one.name
+
+
+def test_light_that_is_off_by_chance_is_told_with_a_wider_error(write, question, year, truth):
+    exact = calibrate(question, read(write(bare(truth)), question), year)
+    rng = np.random.default_rng(4)
+    off = rng.lognormal(-0.02, 0.2, len(year.times))
+    veiled = dataclasses.replace(
+        year,
+        ghi_w_m2=year.ghi_w_m2 * off,
+        dni_w_m2=year.dni_w_m2 * off,
+        dhi_w_m2=year.dhi_w_m2 * off,
+    )
+    answer = calibrate(question, read(write(bare(truth)), question), veiled)
+    light = next(one for one in answer.estimates if one.name == "solar yield")
+    if light.value is None:
+        assert "its error would be" in light.reason
+    else:
+        assert light.error > 2.0 * next(
+            one.error for one in exact.estimates if one.name == "solar yield"
+        )
+        assert abs(light.value - truth.yield_factor) < 3.0 * light.error
+    if told(answer)["base load"] is None:
+        assert any("not told closely" in note for note in answer.notes)
 
 
 def test_without_any_weather_the_climate_stands_in_and_says_so(write, question, truth):
@@ -94,8 +143,7 @@ def test_without_any_weather_the_climate_stands_in_and_says_so(write, question, 
     assert "not these days' sky" in light.reason
     # The sky of these days is left in: one climate error and the typical year's own brightness.
     assert light.value == pytest.approx(truth.yield_factor, rel=0.2)
-    bare = truth.table.drop(columns="Solar power (W)")
-    answer = calibrate(question, read(write(bare), question))
+    answer = calibrate(question, read(write(bare(truth)), question))
     assert any("cannot be told from the sun" in note for note in answer.notes)
 
 

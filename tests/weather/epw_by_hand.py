@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pathlib
 
+import pandas as pd
 import pvlib
+from pvlib import iotools
 
 DATA = pathlib.Path(pvlib.__file__).parent / "data"
 GREENSBORO = DATA / "723170TYA.CSV"
@@ -25,6 +27,24 @@ FIRST_ROW = len(EPW_HEADER) + 1
 # Positions of EPW fields, from 0 (from memory of the format's description).
 YEAR, MONTH, DAY, HOUR, TEMP, HUMIDITY, GHI, DNI, DHI = 0, 1, 2, 3, 6, 8, 13, 14, 15
 WIND, SNOW_DEPTH, ALBEDO, RAIN, RAIN_H = 21, 30, 32, 33, 34
+
+
+def greensboro_rows() -> list[list[str]]:
+    """Greensboro's published typical year in EPW's fields, taken apart by pvlib's own reader."""
+    table, _ = iotools.read_tmy3(GREENSBORO)
+    raw_date = pd.to_datetime(table["Date (MM/DD/YYYY)"], format="%m/%d/%Y")
+    rows = []
+    for date, (_, row) in zip(raw_date, table.iterrows(), strict=True):
+        cells = ["0"] * 35
+        hour = int(row["Time (HH:MM)"][:2])
+        cells[:6] = [str(date.year), str(date.month), str(date.day), str(hour), "60", "A7A7"]
+        cells[TEMP] = f"{row['temp_air']:.1f}"
+        cells[HUMIDITY] = f"{row['relative_humidity']:.0f}"
+        cells[GHI], cells[DNI], cells[DHI] = (f"{row[key]:.0f}" for key in ("ghi", "dni", "dhi"))
+        cells[WIND] = f"{row['wind_speed']:.1f}"
+        cells[SNOW_DEPTH], cells[ALBEDO], cells[RAIN], cells[RAIN_H] = "999", "999", "999", "99"
+        rows.append(cells)
+    return rows
 
 
 def epw_text(rows: list[list[str]], header: list[str] | None = None) -> str:

@@ -3,7 +3,6 @@
 import os
 import pathlib
 
-import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 
@@ -231,12 +230,11 @@ def test_paths_that_cannot_be_read(tmp_path):
 
 @pytest.fixture(scope="module")
 def files_to_mutate(epw_rows, tmp_path_factory) -> pathlib.Path:
-    """A folder with the first day of a file in each format, and one whole file."""
+    """A folder with the first day of a file in each format."""
     folder = tmp_path_factory.mktemp("files")
     (folder / "day.epw").write_text(epw_text(epw_rows[:30]))
     for name, path, lines in (("day.csv", GREENSBORO, 20), ("day.tm2", MIAMI, 30)):
         (folder / name).write_bytes(b"\n".join(path.read_bytes().split(b"\n")[:lines]))
-    (folder / "whole.epw").write_text(epw_text(epw_rows))
     assert all(path.stat().st_size > 2000 for path in folder.iterdir())
     return folder
 
@@ -251,17 +249,3 @@ def test_mutated_bytes_raise_nothing_but_a_weather_file_error(files_to_mutate, n
     with pytest.raises(WeatherFileError) as caught:
         read_weather_file(path)
     assert str(path) in str(caught.value)
-
-
-@given(mutations=MUTATIONS)
-@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-def test_mutated_whole_file_is_refused_or_sound(files_to_mutate, mutations):
-    path = files_to_mutate / "mutated whole.epw"
-    path.write_bytes(mutated((files_to_mutate / "whole.epw").read_bytes(), mutations))
-    try:
-        series = read_weather_file(path)
-    except WeatherFileError:
-        return
-    for values in (series.ghi_w_m2, series.dni_w_m2, series.dhi_w_m2, series.temp_air_c):
-        assert np.isfinite(values).all()
-        assert len(values) == len(series.times)
