@@ -21,7 +21,7 @@ from solarsim.power.chemistry import load_chemistry
 from solarsim.power.design import Design, design_of, usable_wh
 from solarsim.safety.rules import rule
 from solarsim.solar.roof_fit import fitting_counts
-from solarsim.spec.percent import percent
+from solarsim.spec.percent import chance_text, percent
 from solarsim.spec.van import Alternator, Van
 
 __all__ = [
@@ -169,16 +169,16 @@ def recommend(question: Question, options: tuple[BankOption, ...]) -> Recommenda
     for smaller, option in zip((None, *options), options, strict=False):
         if option.chance_lasts < target:
             continue
-        lasts = percent(option.chance_lasts)
+        lasts = chance_text(option.chance_lasts)
         reason = f"lasts {days} days in {lasts} of runs (target {percent(target)})"
         if smaller is not None:
-            reason += f"; {units_text(smaller.units)} in {percent(smaller.chance_lasts)}"
+            reason += f"; {units_text(smaller.units)} in {chance_text(smaller.chance_lasts)}"
         reason += bank_doubts(question, option.units)
         return Recommendation(option.units, option.capacity_ah, option.chance_lasts, reason)
     best = options[-1]
     reason = (
         f"no bank up to {units_text(best.units)} ({best.capacity_ah:.0f} Ah) lasts {days} days in "
-        f"{percent(target)} of runs; the largest does in {percent(best.chance_lasts)}: "
+        f"{percent(target)} of runs; the largest does in {chance_text(best.chance_lasts)}: "
         "more panel, driving or shore power, or less load is needed"
     )
     return Recommendation(None, None, best.chance_lasts, reason)
@@ -273,7 +273,7 @@ def _remedies(question: Question, progress: Progress | None) -> tuple[str, ...]:
         if chance >= target:
             found.append(
                 f"{count} panels instead of {van.panels.count} (with controllers to match) and "
-                f"{units} units: {percent(chance)}"
+                f"{units} units: {chance_text(chance)}"
             )
             break
     for drive_h in _REMEDY_DRIVE_H:
@@ -290,7 +290,7 @@ def _remedies(question: Question, progress: Progress | None) -> tuple[str, ...]:
         if chance >= target:
             found.append(
                 f"{drive_h:g} h more driving a day with a {alternator.dcdc_a:g} A DC-DC charger "
-                f"and {units} units: {percent(chance)}"
+                f"and {units} units: {chance_text(chance)}"
             )
             break
     if not found:

@@ -25,7 +25,7 @@ from solarsim.errors import InputError
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.power.design import Design, design_of
 from solarsim.solar.roof_fit import fitting_counts
-from solarsim.spec.percent import percent
+from solarsim.spec.percent import chance_text, percent
 from solarsim.spec.van import Alternator, Van
 
 __all__ = ["DEFAULT_PANELS", "DEFAULT_STRINGS", "TuneAnswer", "TunedDesign", "tune"]
@@ -209,13 +209,13 @@ def tune(
         reason = (
             f"no design of up to {counts[-1]} panels and {units_text(_units(van, parallel[-1]))} "
             f"reaches {percent(target)}; the best, {best.panels} panels and "
-            f"{units_text(best.units)}, lasts in {percent(best.chance_lasts)} of runs"
+            f"{units_text(best.units)}, lasts in {chance_text(best.chance_lasts)} of runs"
         )
     else:
         reason = (
             f"{'cheapest' if choice.cost is not None else 'fewest parts'} that last "
             f"{van.stay.days} days in at least {percent(target)} of runs: "
-            f"{percent(choice.chance_lasts)}"
+            f"{chance_text(choice.chance_lasts)}"
         )
         if choice.chemistry == van.battery.chemistry:
             reason += bank_doubts(question, choice.units)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from solarsim.answers.summary import DaysUnplugged
-from solarsim.spec.percent import percent
+from solarsim.spec.percent import chance_text
 
 __all__ = ["big_days", "show_days"]
 
@@ -29,6 +29,6 @@ def show_days(
         for label, figure, about in (
             ("Days, middle", big_days(days.p50, days.horizon), "Half of the runs last longer."),
             ("Days, 9 in 10", big_days(days.p10, days.horizon), "Nine runs in ten last longer."),
-            (f"{stay_days} days", percent(chance), f"Chance of lasting {stay_days} days."),
+            (f"{stay_days} days", chance_text(chance), f"Chance of lasting {stay_days} days."),
         ):
             st.metric(label, figure, help=about, width="content")

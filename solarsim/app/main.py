@@ -16,7 +16,7 @@ from solarsim.app.plain import plain
 from solarsim.app.views import CAUTIONS_FIRST, VIEWS
 from solarsim.errors import InputError
 from solarsim.present.words import CAUTIONS
-from solarsim.spec.percent import percent
+from solarsim.spec.percent import chance_text
 
 __all__ = ["main"]
 
@@ -57,7 +57,7 @@ def main() -> None:
         answer = stay_answer(design)
         strip.markdown(
             f"**{big_days(answer.days.p50, answer.days.horizon)} days**, middle run · "
-            f"**{percent(answer.chance_lasts)}** for {answer.dates.days} days"
+            f"**{chance_text(answer.chance_lasts)}** for {answer.dates.days} days"
         )
         if view in CAUTIONS_FIRST:
             st.caption(CAUTIONS)

@@ -16,7 +16,7 @@ from solarsim.answers.calibrate_estimates import Estimate
 from solarsim.present.documents import place_document
 from solarsim.present.text import plain, print_list
 from solarsim.present.words import CAUTIONS, days_text, month_name
-from solarsim.spec.percent import percent
+from solarsim.spec.percent import chance_text
 from solarsim.weather.record import FloatArray
 from solarsim.weather.windows import stay_month
 
@@ -35,8 +35,8 @@ def calibrate_headline(answer: CalibrateAnswer) -> str:
     return (
         f"By its log the van '{answer.question.van.van.name}' lasts "
         f"{days_text(after.days.p50, after.days.horizon)} in {month_name(stay_month(stay))} "
-        f"(chance of {stay.days} days {percent(after.chance_lasts)}); promised were "
-        f"{days_text(before.days.p50, before.days.horizon)} ({percent(before.chance_lasts)})."
+        f"(chance of {stay.days} days {chance_text(after.chance_lasts)}); promised were "
+        f"{days_text(before.days.p50, before.days.horizon)} ({chance_text(before.chance_lasts)})."
     )
 
 
@@ -107,7 +107,7 @@ def _promise_table(answer: CalibrateAnswer) -> Table:
         days = promise.days
         table.add_row(
             label,
-            percent(promise.chance_lasts),
+            chance_text(promise.chance_lasts),
             *(days_text(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
         )
     return table

@@ -12,7 +12,7 @@ from solarsim.answers.seasons import SeasonsAnswer
 from solarsim.answers.tune import TuneAnswer, TunedDesign
 from solarsim.present.text import circumstances, days_cell, plain, print_list
 from solarsim.present.words import CAUTIONS, days_text, month_name
-from solarsim.spec.percent import percent
+from solarsim.spec.percent import chance_text
 
 __all__ = ["print_levers", "print_seasons", "print_tune"]
 
@@ -44,7 +44,7 @@ def print_tune(answer: TuneAnswer, console: Console) -> None:
             str(design.units),
             f"{design.capacity_ah:g}",
             f"{design.controller_a:g}",
-            percent(design.chance_lasts),
+            chance_text(design.chance_lasts),
             *(days_cell(value, days.horizon) for value in (days.p10, days.p50)),
             days_cell(days.p90, days.horizon) if design.cost is None else f"{design.cost:,.0f}",
             f"{design.refused_wh_per_day:z,.0f}",
@@ -70,7 +70,7 @@ def print_levers(answer: LeversAnswer, console: Console) -> None:
     lead = (
         f"As it is, the van '{answer.question.van.van.name}' lasts "
         f"{days_text(days.p50, days.horizon)} (P10 {days_text(days.p10, days.horizon)}); chance of "
-        f"{answer.dates.days} days: {percent(answer.chance_lasts)}."
+        f"{answer.dates.days} days: {chance_text(answer.chance_lasts)}."
     )
     console.print(plain(lead, "bold"))
     console.print(circumstances(answer.question, answer.conditions))
@@ -100,14 +100,14 @@ def print_seasons(answer: SeasonsAnswer, console: Console) -> None:
     if answer.worst_by == "reserve":
         lead = (
             f"No month is worse than {month_name(answer.worst_month)} by its days: {stay.days} "
-            f"days last in {percent(worst.chance_lasts)} of runs, "
+            f"days last in {chance_text(worst.chance_lasts)} of runs, "
             f"{days_text(worst.days.p50, worst.days.horizon)} in the middle one. The bank comes "
             f"lowest then, with {worst.reserve_wh:,.0f} Wh left at the stay's lowest hour {cause}."
         )
     else:
         lead = (
             f"The worst month is {month_name(answer.worst_month)}: {stay.days} days last in "
-            f"{percent(worst.chance_lasts)} of runs, "
+            f"{chance_text(worst.chance_lasts)} of runs, "
             f"{days_text(worst.days.p50, worst.days.horizon)} in the middle one {cause}."
         )
     console.print(plain(lead, "bold"))
@@ -124,7 +124,7 @@ def print_seasons(answer: SeasonsAnswer, console: Console) -> None:
         days = month.days
         table.add_row(
             month_name(month.month)[:3],
-            percent(month.chance_lasts),
+            chance_text(month.chance_lasts),
             *(days_cell(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
             f"{month.reserve_wh:,.0f}",
             f"{month.ghi_kwh_m2_day:.2f}",
@@ -179,7 +179,7 @@ def _chances(answer: TuneAnswer, kind: tuple[str, float, float]) -> Table:
         row = [str(units)]
         for count in panels:
             design = cells[units, count]
-            text = percent(design.chance_lasts)
+            text = chance_text(design.chance_lasts)
             row.append(f"[{text}]" if design == answer.choice else text)
         table.add_row(*(Text(cell) for cell in row))
     return table

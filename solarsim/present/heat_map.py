@@ -10,7 +10,7 @@ from solarsim.answers.tune import TuneAnswer, TunedDesign
 from solarsim.present.charts import chart_page
 from solarsim.present.still import still_bytes
 from solarsim.present.words import CAUTIONS
-from solarsim.spec.percent import percent
+from solarsim.spec.percent import chance_text, percent
 
 __all__ = ["heat_map_bytes", "heat_map_figure"]
 
@@ -37,7 +37,7 @@ def heat_map_figure(answer: TuneAnswer) -> Any:
             zmin=0,
             zmax=100,
             colorscale="Cividis",
-            text=[[percent(value) for value in row] for row in chance],
+            text=[[chance_text(value, short=True) for value in row] for row in chance],
             texttemplate="%{text}",
             hovertemplate="%{x} panels, %{y} units: %{text}<extra></extra>",
             colorbar={"title": "chance, %"},
@@ -80,7 +80,8 @@ def _static(answer: TuneAnswer, kind: str) -> bytes:
     for row, values in enumerate(chance):
         for column, value in enumerate(values):
             ink = "white" if value < 0.5 else "black"
-            axes.text(column, row, percent(value), ha="center", va="center", color=ink, fontsize=9)
+            text = chance_text(value, short=True)
+            axes.text(column, row, text, ha="center", va="center", color=ink, fontsize=9)
     choice = answer.choice
     if choice is not None:
         corner = (panels.index(choice.panels) - 0.5, units.index(choice.units) - 0.5)
@@ -99,7 +100,7 @@ def _title(answer: TuneAnswer) -> str:
     choice = answer.choice
     if choice is None:
         return f"{lead}: no design reaches {percent(stay.target_chance)}"
-    reached = percent(choice.chance_lasts)
+    reached = chance_text(choice.chance_lasts)
     return f"{lead}: {choice.panels} panels and {choice.units} units reach {reached}"
 
 

@@ -14,7 +14,7 @@ from solarsim.answers.history import HistoryAnswer, Side, YearAnswer
 from solarsim.present.documents import place_document
 from solarsim.present.text import days_cell, plain, print_list
 from solarsim.present.words import CAUTIONS, days_text, month_name
-from solarsim.spec.percent import percent
+from solarsim.spec.percent import chance_text, percent
 from solarsim.weather.monthly import MonthRow
 from solarsim.weather.quality import Quality
 from solarsim.weather.record import Place
@@ -39,15 +39,16 @@ def history_headline(answer: HistoryAnswer) -> str:
     what = f"{stay.days} days in {month_name(stay.month)} near {answer.question.place.name}"
     if answer.worst is None or answer.best is None or answer.history is None:
         chance = (
-            "" if answer.climate is None else f": chance {percent(answer.climate.chance_lasts)}"
+            "" if answer.climate is None else f": chance {chance_text(answer.climate.chance_lasts)}"
         )
         return f"No real years at hand; from the embedded climate alone, {what}{chance}."
     if len(answer.years) == 1:
         only = answer.worst
-        return f"Of {what}, the van '{name}' lasted in {percent(only.chance_lasts)} in {only.year}."
+        lasted = chance_text(only.chance_lasts)
+        return f"Of {what}, the van '{name}' lasted in {lasted} in {only.year}."
     return (
         f"Of {what} in {len(answer.years)} real years, the van '{name}' lasted in "
-        f"{percent(answer.history.chance_lasts)}. The worst year was {answer.worst.year} "
+        f"{chance_text(answer.history.chance_lasts)}. The worst year was {answer.worst.year} "
         f"({_told(answer, answer.worst)}), the best {answer.best.year} "
         f"({_told(answer, answer.best)})."
     )
@@ -55,7 +56,7 @@ def history_headline(answer: HistoryAnswer) -> str:
 
 def _told(answer: HistoryAnswer, year: YearAnswer) -> str:
     if answer.told_by == "chance":
-        return f"{percent(year.chance_lasts)} of its stays"
+        return f"{chance_text(year.chance_lasts)} of its stays"
     if answer.told_by == "days":
         horizon = answer.history.days.horizon if answer.history else 0
         return f"{days_text(year.mean_days, horizon)} on the mean"
@@ -92,7 +93,7 @@ def _side_cells(side: Side) -> tuple[str, ...]:
     days = side.days
     return (
         str(side.runs),
-        percent(side.chance_lasts),
+        chance_text(side.chance_lasts),
         *(days_cell(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
         f"{side.ghi_kwh_m2_day:.2f}",
         f"{side.temp_air_c:z.1f}",
@@ -113,7 +114,7 @@ def _years_table(answer: HistoryAnswer, side: Side) -> Table:
         table.add_row(
             str(year.year),
             str(year.windows),
-            percent(year.chance_lasts),
+            chance_text(year.chance_lasts),
             days_cell(year.mean_days, horizon),
             days_cell(year.shortest_days, horizon),
             f"{year.reserve_wh:,.0f}",

@@ -14,7 +14,7 @@ from solarsim.answers.question import Question
 from solarsim.answers.simulate import Conditions
 from solarsim.answers.stay import StayAnswer
 from solarsim.present.words import CAUTIONS, days_text, headline, ledger_rows, month_name
-from solarsim.spec.percent import percent
+from solarsim.spec.percent import chance_text, percent
 from solarsim.weather.monthly import MonthRow
 from solarsim.weather.record import Place
 
@@ -67,7 +67,7 @@ def print_bank(answer: BankAnswer, console: Console) -> None:
             f"{option.units}{' <' if chosen else ''}",
             f"{option.capacity_ah:g}",
             f"{option.usable_wh:,.0f}",
-            percent(option.chance_lasts),
+            chance_text(option.chance_lasts),
             *(days_cell(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
             style="bold" if chosen else None,
         )

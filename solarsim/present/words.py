@@ -6,7 +6,7 @@ import calendar
 
 from solarsim.answers.stay import StayAnswer
 from solarsim.answers.summary import DaysUnplugged
-from solarsim.spec.percent import percent
+from solarsim.spec.percent import chance_text
 
 __all__ = ["CAUTIONS", "days_text", "headline", "ledger_rows", "month_name"]
 
@@ -44,7 +44,7 @@ def headline(answer: StayAnswer) -> str:
         f"In {month_name(answer.dates.month)} near {place} the van '{name}' lasts "
         f"{days_text(days.p50, days.horizon)} on its own; nine times in ten it lasts "
         f"{days_text(days.p10, days.horizon)}{'' if days.p10 >= days.horizon else ' or more'}. "
-        f"Chance of lasting all {answer.dates.days} days: {percent(answer.chance_lasts)}."
+        f"Chance of lasting all {answer.dates.days} days: {chance_text(answer.chance_lasts)}."
     )
 
 

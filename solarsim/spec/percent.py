@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-__all__ = ["percent"]
+__all__ = ["chance_text", "percent"]
+
+# Half a percent: what rounding may take from a chance or add to it.
+_HALF = 0.005
 
 
 def percent(share: float, places: int = 0) -> str:
@@ -18,3 +21,23 @@ def percent(share: float, places: int = 0) -> str:
     ('40 %', '100 %', '2.8 %')
     """
     return f"{100.0 * share:.{places}f} %"
+
+
+def chance_text(share: float, *, short: bool = False) -> str:
+    """Return a chance in whole percents; one that is not certain never reads as certain.
+
+    `short` gives the nearest whole percent that is no certainty, for small cells.
+
+    Examples
+    --------
+    >>> chance_text(0.405), chance_text(0.9971), chance_text(1.0), chance_text(0.0014)
+    ('40 %', 'over 99 %', '100 %', 'under 1 %')
+    >>> chance_text(0.9971, short=True)
+    '99 %'
+    """
+    low, high = 0.01, 0.99
+    if high + _HALF <= share < 1.0:
+        return percent(high) if short else f"over {percent(high)}"
+    if 0.0 < share < low - _HALF:
+        return percent(low) if short else f"under {percent(low)}"
+    return percent(share)

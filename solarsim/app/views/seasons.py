@@ -10,7 +10,7 @@ from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.present.compare_charts import seasons_figure
 from solarsim.present.words import month_name
-from solarsim.spec.percent import percent
+from solarsim.spec.percent import chance_text, percent
 
 __all__ = ["show"]
 
@@ -30,7 +30,7 @@ def show(design: Design) -> None:
     with st.container(horizontal=True, gap="medium"):
         st.metric(
             f"{design.van.stay.days} days in {month_name(worst.month)}",
-            percent(worst.chance_lasts),
+            chance_text(worst.chance_lasts),
             width="content",
         )
         st.metric(f"Months with {percent(target)}", f"{len(good)} of 12", width="content")
