@@ -181,7 +181,8 @@ def _weather_file() -> WeatherFile | None:
         "Weather file instead of the climate",
         type=["epw", "csv", "tm2"],
         key=f"weather_{state.uploads()}",
-        help="EPW, TMY3 or TMY2, up to 5 MB. Its own place is used; every window of the stay's "
+        help="EPW, TMY3, TMY2, NSRDB, or a CSV that says its place and clock itself (`solarsim "
+        "weather check --out` writes one). Its own place is used; every window of the stay's "
         "length that starts in the month is a run.",
     )
     if given is None:
@@ -197,6 +198,7 @@ def _horizon_file(design: Design) -> None:
     st.file_uploader(
         "Horizon profile instead of how it is parked",
         type=["csv"],
+        max_upload_size=1,
         key=key,
         on_change=_take_horizon,
         args=(key,),

@@ -26,6 +26,8 @@ _STYLE = (
     '<p class="inputs-hint">Inputs: the arrows at the top left.</p>'
     "<style>.inputs-hint{margin:0;font-size:.9rem}"
     "@media(min-width:768px){.inputs-hint{display:none}}"
+    # On a desk all view buttons stand in one row.
+    "[data-testid=stMainBlockContainer]{max-width:60rem}"
     # A link is one long line with a button to copy it: nothing to scroll by.
     "[data-testid=stCode] pre{overflow:hidden}"
     '[data-testid="stCaptionContainer"],[data-testid="stCaptionContainer"] *'

@@ -11,6 +11,7 @@ from solarsim.answers.seasons import SeasonsAnswer
 from solarsim.answers.stay import StayAnswer
 from solarsim.present.bars import bars_figure
 from solarsim.present.palette import LIGHT, Palette
+from solarsim.spec.percent import chance_text
 
 __all__ = ["levers_figure", "seasons_figure", "side_by_side_figure"]
 
@@ -65,7 +66,11 @@ def seasons_figure(answer: SeasonsAnswer, palette: Palette = LIGHT) -> Any:
         go.Bar(
             x=months,
             y=[100.0 * row.chance_lasts for row in answer.months],
-            text=[f"{100.0 * row.chance_lasts:.0f}" for row in answer.months],
+            # The title says that these are percents.
+            text=[
+                chance_text(row.chance_lasts, short=True).removesuffix(" %")
+                for row in answer.months
+            ],
             textposition="outside",
             cliponaxis=False,
             marker_color=palette.blue,

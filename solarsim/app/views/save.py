@@ -53,6 +53,7 @@ def show(design: Design) -> None:
     st.file_uploader(
         "A van's or a crew's TOML file, up to 1 MB",
         type=["toml"],
+        max_upload_size=1,
         key=key,
         on_change=_open_file,
         args=(key,),

@@ -49,7 +49,7 @@ def show(design: Design) -> None:
         "Months as a table",
         {
             "month": [month_name(row.month) for row in answer.months],
-            "chance, %": [round(100.0 * row.chance_lasts) for row in answer.months],
+            "chance, %": [round(100.0 * row.chance_lasts, 1) for row in answer.months],
             "P10 days": [round(row.days.p10, 1) for row in answer.months],
             "P50 days": [round(row.days.p50, 1) for row in answer.months],
             "P90 days": [round(row.days.p90, 1) for row in answer.months],

@@ -52,7 +52,7 @@ def show(design: Design) -> None:
             "panels": [tried.panels for tried in answer.designs],
             "units": [tried.units for tried in answer.designs],
             "Ah": [round(tried.capacity_ah) for tried in answer.designs],
-            "chance, %": [round(100.0 * tried.chance_lasts) for tried in answer.designs],
+            "chance, %": [round(100.0 * tried.chance_lasts, 1) for tried in answer.designs],
             "P10 days": [round(tried.days.p10, 1) for tried in answer.designs],
             "P50 days": [round(tried.days.p50, 1) for tried in answer.designs],
             "cost": [tried.cost for tried in answer.designs],
