@@ -10,7 +10,7 @@ from pathlib import Path
 from solarsim.errors import InputError
 from solarsim.spec.read import read_text
 
-__all__ = ["Horizon", "read_horizon"]
+__all__ = ["Horizon", "horizon_text", "read_horizon"]
 
 _COLUMNS = ("azimuth", "elevation")
 _MAX_ROWS = 3600
@@ -46,6 +46,13 @@ class Horizon:
             _check("elevation", elevation_deg, 0.0 <= elevation_deg <= 90.0, "0 to 90", self.source)
         if any(b <= a for a, b in zip(self.azimuth_deg, self.azimuth_deg[1:], strict=False)):
             raise InputError("azimuths must rise, each given once", source=self.source)
+
+
+def horizon_text(horizon: Horizon) -> str:
+    """Return a profile as the CSV that `read_horizon` reads."""
+    pairs = zip(horizon.azimuth_deg, horizon.elevation_deg, strict=True)
+    rows = [f"{azimuth_deg:.15g},{elevation_deg:.15g}" for azimuth_deg, elevation_deg in pairs]
+    return "\n".join(["azimuth_deg,elevation_deg", *rows, ""])
 
 
 def read_horizon(path: Path) -> Horizon:

@@ -323,7 +323,7 @@ def horizon(page):
     return page.file_uploader(key=f"horizon_{page.session_state['version']}")
 
 
-def test_a_horizon_is_used_shared_and_left_out(app):
+def test_a_horizon_is_used_shared_and_left_out(app, visit):
     before = figures(app)["Days, middle"]
     hills = b"azimuth,elevation\n0,5\n90,35\n180,40\n270,35\n"
     horizon(app).set_value(("hills.csv", hills, "text/csv")).run()
@@ -333,6 +333,9 @@ def test_a_horizon_is_used_shared_and_left_out(app):
     assert "4 directions, up to 40°" in shown(app.sidebar)
     code = design_code(app.session_state["design"])
     assert design_from_code(code) == app.session_state["design"]
+    visit(app, "Save")
+    assert "stay.horizon" in shown(app)
+    visit(app, "Answer")
     app.button(key="no_horizon").click().run()
     assert figures(app)["Days, middle"] == before
     horizon(app).set_value(("<i>.csv", b"0,5\n0,95\n", "text/csv")).run()

@@ -11,7 +11,7 @@ from solarsim.solar.horizon import (
 )
 from solarsim.solar.output import panel_output
 from solarsim.solar.parking import Parking, sky_view_share
-from solarsim.spec.horizon_file import Horizon, read_horizon
+from solarsim.spec.horizon_file import Horizon, horizon_text, read_horizon
 from solarsim.spec.van import Controller
 
 SETTINGS = {"bus_voltage_v": 13.5, "parking": "open field", "brush_snow": "never"}
@@ -149,3 +149,9 @@ def test_refuses_what_is_no_profile(tmp_path, text, said):
 def test_refuses_directions_out_of_order(azimuth_deg, elevation_deg):
     with pytest.raises(InputError):
         Horizon(azimuth_deg, elevation_deg)
+
+
+def test_what_is_written_reads_back(tmp_path):
+    ring = Horizon((0.0, 12.3456789, 359.5), (0.0, 41.25, 90.0))
+    found = read_horizon(written(tmp_path, horizon_text(ring)))
+    assert (found.azimuth_deg, found.elevation_deg) == (ring.azimuth_deg, ring.elevation_deg)

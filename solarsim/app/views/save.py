@@ -20,6 +20,7 @@ from solarsim.app.link import (
 from solarsim.app.opening import opened
 from solarsim.app.plain import one_line, plain
 from solarsim.errors import InputError
+from solarsim.spec.horizon_file import horizon_text
 
 __all__ = ["file_name", "show"]
 
@@ -48,6 +49,18 @@ def show(design: Design) -> None:
         "Two files, which the command line reads as well. The van's file names its people's file "
         "under stay.profile."
     )
+    if design.horizon is not None:
+        st.download_button(
+            "The horizon, as CSV",
+            horizon_text(design.horizon),
+            file_name=file_name(design.van.van.name, "van", "-horizon.csv"),
+            mime="text/csv",
+            on_click="ignore",
+        )
+        st.caption(
+            "On the command line, name this file under stay.horizon in the van's file; here, "
+            "upload it beside the van's."
+        )
     st.subheader("Open", anchor=False)
     key = f"open_file_{state.version()}"
     st.file_uploader(
@@ -93,7 +106,7 @@ def _share(design: Design) -> None:
     if design.weather is not None:
         st.caption("The weather file stays here: the link asks the place's climate instead.")
     if design.horizon is not None:
-        st.caption("The horizon goes along in the link; the van's file leaves it out.")
+        st.caption("The horizon goes along in the link.")
 
 
 def _open_file(key: str) -> None:
