@@ -42,6 +42,7 @@ _MOST_DAYS = 800
 _HOLD_STEPS = 3.0
 _NIGHT_ZENITH_DEG = 100.0
 _MISSING = (-999.0, -9999.0)
+_NEWEST_FIRST_SHARE = 0.9
 _MOST_VOLTS = 120.0
 _MOST_AMPERES = 2000.0
 
@@ -152,6 +153,12 @@ def _hourly(
     }
     _scale(values, found, van, guesses)
     seconds = moments.asi8.astype(np.int64)
+    if (np.diff(seconds) < 0).mean() > _NEWEST_FIRST_SHARE:
+        # Read again in the order of time, which a clock that is set back needs.
+        turned = dataclasses.replace(table, cells=table.cells[::-1].reset_index(drop=True))
+        seconds = table_moments(turned, found, clock)[0].asi8.astype(np.int64)
+        values = {what: column[::-1] for what, column in values.items()}
+        guesses.append("The newest row stands first.")
     order = np.argsort(seconds, kind="stable")
     if (np.diff(seconds) < 0).sum() > 0.01 * len(seconds) + 1:
         message = "rows go back in time more than now and then; sort them or state the time zone"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import stat
 from pathlib import Path
 
@@ -106,6 +107,12 @@ def read_text_file(path: Path, *, kind: str) -> str:
     for magic, name in _COMPRESSED.items():
         if data.startswith(magic):
             raise WeatherFileError(f"is compressed ({name}); unpack it first", source=source)
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        # What spreadsheets call Unicode text.
+        try:
+            data = data.decode("utf-16").encode()
+        except UnicodeDecodeError:
+            raise WeatherFileError("is cut off within a letter of UTF-16", source=source) from None
     if b"\0" in data:
         message = f"is not text in UTF-8 or Latin-1; must be a file {kind}"
         raise WeatherFileError(message, source=source)

@@ -21,6 +21,13 @@ _MOST_COLUMNS = 200
 _MOST_PREAMBLE = 60
 # What loggers and exports write where they have nothing.
 _NOTHING = {"", "-", "--", "---", "na", "n/a", "nan", "null", "none", "#n/a"}
+# Units that may stand behind every number of a column, and what they make of it.
+_UNITS = {"%": 1.0, "ah": 1.0} | {
+    prefix + unit: factor
+    for unit in ("v", "a", "w")
+    for prefix, factor in (("", 1.0), ("m", 1e-3), ("k", 1e3))
+}
+_WITH_UNIT = re.compile(r"([-+\d.,\s]*\d)\s*(%|[a-z]{1,2})")
 
 
 @dataclasses.dataclass(frozen=True)
@@ -56,6 +63,9 @@ class TextTable:
 def read_table_text(text: str, *, source: str) -> TextTable:
     """Take a table of text apart; the delimiter is the one that the heading line holds most.
 
+    Lines of one cell above the heading are left out, such as an export's title. A line of units
+    under the heading goes into the headings: "Current" over "mA" becomes "Current (mA)".
+
     Raises
     ------
     InputError
@@ -74,6 +84,7 @@ def read_table_text(text: str, *, source: str) -> TextTable:
             raise InputError(message, source=source)
     if head >= len(lines):
         raise InputError("has no heading line", source=source)
+    head = _past_titles(lines, head)
     delimiter = max(_DELIMITERS, key=lambda mark: (lines[head].count(mark), mark == ";"))
     try:
         heading = _rows(lines[head], delimiter).iloc[0]
@@ -118,9 +129,15 @@ def read_table_text(text: str, *, source: str) -> TextTable:
         message = f"ends before the heading's {len(names)} columns: the file is cut off"
         raise InputError(message, source=source, field=f"row {head + 1 + len(cells)}")
     cells = cells.iloc[:, : len(names)].fillna("")
+    first_row = head + 2
+    units = [str(cell).strip() for cell in cells.iloc[0]]
+    if len(cells) > 2 and _are_units(units):
+        pairs = zip(names, units, strict=True)
+        names = [name if f"({unit})" in f"{name}()" else f"{name} ({unit})" for name, unit in pairs]
+        cells, first_row = cells.iloc[1:].reset_index(drop=True), first_row + 1
     cells.columns = pd.Index(names)
     comma = delimiter != "," and _has_decimal_commas(cells)
-    return TextTable(cells, statements, head + 2, comma, source)
+    return TextTable(cells, statements, first_row, comma, source)
 
 
 def numbers(table: TextTable, name: str, *, missing: tuple[float, ...] = ()) -> FloatArray:
@@ -131,10 +148,10 @@ def numbers(table: TextTable, name: str, *, missing: tuple[float, ...] = ()) -> 
     InputError
         A cell that is neither a number nor one of the usual signs of nothing; its row is named.
     """
-    text = table.cells[name].str.strip()
+    text, factor = _without_unit(table.cells[name].str.strip())
     if table.decimal_comma:
         text = text.str.replace(".", "", regex=False).str.replace(",", ".", regex=False)
-    values = np.array(pd.to_numeric(text, errors="coerce"), dtype=np.float64)
+    values = factor * np.array(pd.to_numeric(text, errors="coerce"), dtype=np.float64)
     values[~np.isfinite(values)] = np.nan
     bad = np.isnan(values)
     if bad.any():
@@ -185,6 +202,29 @@ def read_columns_option(
             raise InputError(message, source=source, field="columns")
         mapping[quantity] = heading.strip()
     return mapping
+
+
+def _past_titles(lines: list[str], head: int) -> int:
+    """First line from `head` on that holds several cells, or `head` where none does soon."""
+    for at in range(head, min(len(lines), head + _MOST_PREAMBLE)):
+        if any(mark in lines[at] for mark in _DELIMITERS):
+            return at
+    return head
+
+
+def _are_units(cells: list[str]) -> bool:
+    words = [cell for cell in cells if cell.lower() not in _NOTHING]
+    return bool(words) and not any(re.search(r"\d", cell) for cell in cells)
+
+
+def _without_unit(text: pd.Series[str]) -> tuple[pd.Series[str], float]:
+    """Cells without the unit that the first number carries, and the factor that it stands for."""
+    told = text[~text.str.lower().isin(_NOTHING)]
+    first = _WITH_UNIT.fullmatch(str(told.iloc[0]).lower()) if len(told) else None
+    if first is None or first[2] not in _UNITS:
+        return text, 1.0
+    unit = re.escape(first[2])
+    return text.str.replace(rf"(?i)\s*{unit}$", "", regex=True), _UNITS[first[2]]
 
 
 def _rows(text: str, delimiter: str) -> pd.DataFrame:

@@ -215,6 +215,58 @@ def test_columns_units_and_sign_are_guessed_and_told(write, question, truth):
     assert turned.net_a == pytest.approx(-plain.net_a, nan_ok=True)
 
 
+def as_text(cell, unit):
+    return f"{cell}{unit}" if cell == cell else ""
+
+
+@pytest.mark.parametrize(
+    "form",
+    [
+        "title",
+        "units line",
+        "units in cells",
+        "newest first",
+        "UTF-16",
+        "date and clock",
+        "12 hours",
+    ],
+)
+def test_exports_as_they_come(tmp_path, write, question, truth, form):
+    table = truth.table.iloc[:2000].rename(columns={"Battery current (A)": "Current"})
+    plain = read(write(table, "plain.csv"), question)
+    path = tmp_path / "log.csv"
+    said = ""
+    if form == "title":
+        path.write_text("Export of the house bank\n\n" + table.to_csv(index=False))
+    elif form == "units line":
+        milli = table.assign(Current=1000.0 * table["Current"])
+        heading, rows = milli.to_csv(index=False).split("\n", 1)
+        path.write_text(f"{heading}\n,%,V,mA,W\n{rows}")
+        said = "'Current (mA)' is read as milliamperes"
+    elif form == "units in cells":
+        units = {"SOC (%)": " %", "Battery voltage (V)": "V", "Solar power (W)": " W"}
+        for name, unit in units.items():
+            table[name] = [as_text(cell, unit) for cell in table[name]]
+        table["Current"] = [as_text(round(1000.0 * cell), " mA") for cell in table["Current"]]
+        write(table)
+    elif form == "newest first":
+        write(table.iloc[::-1])
+        said = "newest row stands first"
+    elif form == "UTF-16":
+        path.write_bytes(table.to_csv(index=False, sep="\t").encode("utf-16"))
+    elif form == "date and clock":
+        stamp = table.pop("Timestamp")
+        table.insert(0, "Date", stamp.dt.strftime("%d.%m.%Y"))
+        table.insert(1, "Time", stamp.dt.strftime("%H:%M:%S"))
+        write(table, sep=";", decimal=",")
+    else:
+        write(table.assign(Timestamp=table["Timestamp"].dt.strftime("%m/%d/%Y %I:%M:%S %p")))
+    log = read(path, question)
+    for name in ("soc", "net_a", "net_w", "solar_w"):
+        assert getattr(log, name) == pytest.approx(getattr(plain, name), nan_ok=True), name
+    assert said in " ".join(log.guesses)
+
+
 def test_a_counter_of_ampere_hours_or_power_stands_in_for_current(write, question, truth):
     plain = read(write(truth.table), question)
     power = truth.table.assign(
