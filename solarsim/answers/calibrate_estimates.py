@@ -34,7 +34,8 @@ _LEAST_CYCLES = 3.0
 _MOST_ERROR = {"load": 0.15, "yield": 0.2, "capacity": 0.1, "coulombic": 0.02}
 # What a load should be told to.
 _CLOSE_SHARE = 0.05
-# How far a shunt's gain and the chemistry's losses in charging may be off: an estimate, no source.
+# How far a meter's gain may be off, the chemistry's losses in charging among it: an estimate, no
+# source.
 _GAIN_SHARE = 0.02
 # A shunt's zero may be off by so much: common practice, no source.
 _OFFSET_A = 0.02
@@ -111,11 +112,11 @@ def yield_of(
         harvest = float(log.solar_w[counted].sum())
         if not counted.any() or expected.min() <= 0.0 or harvest <= 0.0:
             return math.nan, math.inf
-        factor, error = harvest / float(expected.mean()), 0.0
+        factor, error = harvest / float(expected.mean()), _GAIN_SHARE
         if exact:
             days = pd.Series(log.solar_w[counted] - factor * ensemble_w[0, counted])
             by_day = days.groupby(log.times.normalize()[counted]).sum()
-            return factor, float(by_day.std() * math.sqrt(len(by_day))) / harvest
+            return factor, math.hypot(by_day.std() * math.sqrt(len(by_day)) / harvest, error)
     # Not the weather of these days: runs of the climate differ by the sky and by its own data.
     total = ensemble_w[:, counted].sum(axis=1)
     return factor, math.hypot(error, float(total.std() / max(total.mean(), 1e-9)))
