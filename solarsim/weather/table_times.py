@@ -137,6 +137,9 @@ def _from_parts(table: TextTable, columns: dict[str, str]) -> pd.Series:
     text = table.cells[columns["year"]]
     for values in parts.values():
         _refuse(table, columns["year"], ~(np.abs(values) < 1e4), text)
+    # Far years overflow the calendar before they could be told from the others.
+    year = parts["year"]
+    _refuse(table, columns["year"], ~((year >= _FIRST_YEAR) & (year <= _LAST_YEAR)), text)
     hour = parts.pop("hour")
     minute = parts.pop("minute", np.zeros(len(hour)))
     # Hour 24 is midnight of the day that ends.

@@ -259,6 +259,7 @@ def test_nsrdb_header_faults(read, june):
         ("36.10", "136.1", "latitude"),
         (",-79.95,-5,", ",-79.95,nan,", "timezone"),
         ("GHI,Temp", "Light,Temp", "has no column GHI"),
+        ("2001,6,9,12,", "2889,6,9,12,", "got '2889'; must be a date and a time"),
     ):
         with pytest.raises(WeatherFileError, match=part):
             read(body.replace(old, new), "site.csv")
