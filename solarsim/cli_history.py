@@ -23,11 +23,7 @@ from solarsim.cli_options import (
 from solarsim.errors import HistoryError, InputError, PlaceError
 
 if TYPE_CHECKING:
-    import pandas as pd
-
     from solarsim.answers.calibrate import CalibrateAnswer
-    from solarsim.answers.question import Question
-    from solarsim.weather.series import YearSeries
 
 __all__ = ["calibrate", "history", "weather_app"]
 
@@ -126,8 +122,14 @@ def weather_check(
 
 
 @about_a_question
-def history(ask: Asks, years: YearsOption = "2005-2024", json: JsonOption = None) -> None:
+def history(
+    ask: Asks,
+    years: YearsOption = "2005-2024",
+    json: JsonOption = None,
+    plot: PlotOption = None,
+) -> None:
     """Answer the stay in every real year, the worst and the best named, beside the climate."""
+    check_plot(plot)
     check_json(json)
     from solarsim.answers.history import history as answer_history
     from solarsim.present.history_text import history_document, print_history
@@ -148,6 +150,11 @@ def history(ask: Asks, years: YearsOption = "2005-2024", json: JsonOption = None
             series = history_series(question.place, wanted)
     with progress_bar() as progress:
         answer = answer_history(question, series, progress=progress)
+    if plot is not None:
+        from solarsim.present.files import write_file
+        from solarsim.present.history_chart import history_bytes
+
+        write_file(plot, history_bytes(answer, plot.suffix.lower()))
     tell(answer, json, print_history, history_document)
 
 
@@ -182,6 +189,7 @@ def calibrate(
         check_writable(out)
     from solarsim.answers.calibrate import calibrate as answer_calibrate
     from solarsim.answers.calibrate_log import LOG_QUANTITIES, read_log
+    from solarsim.answers.log_weather import history_of_hours
     from solarsim.present.calibrate_text import (
         calibrate_document,
         calibrated_files,
@@ -196,7 +204,7 @@ def calibrate(
     )
     series = question.series
     if series is None:
-        series = _history_of(question, found.times)
+        series = history_of_hours(question.place, found.times)
     answer = answer_calibrate(question, found, series)
     pictures = {} if plot is None else {plot: _calibrate_bytes(answer, plot.suffix.lower())}
     texts = {} if out is None else calibrated_files(answer, out.stem)
@@ -214,18 +222,6 @@ def _calibrate_bytes(answer: CalibrateAnswer, suffix: str) -> bytes:
     from solarsim.present.calibrate_chart import calibrate_bytes
 
     return calibrate_bytes(answer, suffix)
-
-
-def _history_of(question: Question, times: pd.DatetimeIndex) -> YearSeries | None:
-    """The cached real years that cover some hours, if they are there."""
-    from solarsim.weather.history import cached_years, history_series
-
-    # Years are kept in UTC: an hour of New Year's Eve may need the next one.
-    utc = times.tz_convert("UTC")
-    years = tuple(range(utc[0].year, utc[-1].year + 1))
-    if set(years) <= set(cached_years(question.place)):
-        return history_series(question.place, years)
-    return None
 
 
 def _tell_aside(line: str) -> None:

@@ -8,9 +8,12 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from solarsim.answers.calibrate_ahead import FitInput, day_ahead_soc, pieces_of
+from solarsim.answers.calibrate_bank import BankFit, fit_bank
 from solarsim.answers.calibrate_estimates import (
     Estimate,
     Loads,
+    beside_shape,
     capacity_estimate,
     coulombic_estimate,
     load_estimate,
@@ -18,8 +21,7 @@ from solarsim.answers.calibrate_estimates import (
     yield_estimate,
     yield_of,
 )
-from solarsim.answers.calibrate_fit import Fit, FitInput, day_ahead_soc, fit_soc, pieces_of
-from solarsim.answers.calibrate_flow import BankFit, fit_bank, fit_flow
+from solarsim.answers.calibrate_flow import Fit, fit_flow, flow_of_soc
 from solarsim.answers.calibrate_log import BankLog
 from solarsim.answers.calibrated_van import calibrated_profile, calibrated_tables
 from solarsim.answers.question import Question
@@ -42,8 +44,6 @@ __all__ = ["CalibrateAnswer", "Promise", "calibrate"]
 
 _CLIMATE_RUNS = 100
 _DARK_W = 1.0
-# States of charge alone are too coarse to tell neighbouring hours apart.
-_HOURS_TOGETHER = 3
 
 
 @dataclasses.dataclass(frozen=True)
@@ -139,7 +139,7 @@ def calibrate(
     given = FitInput(
         soc=np.where(np.isfinite(log.solar_w), soc, np.nan) if measured else soc,
         light_w=np.nan_to_num(log.solar_w) if measured else reference_w,
-        load_shape=_load_shape(local_hour, load_before, by_hour=measured or exact, log=log),
+        load_shape=_load_shape(local_hour, load_before, by_hour=measured or exact),
         bank_temp_c=_mean_row(scene.bank_temp_c),
         design=design,
         fit_yield=not measured,
@@ -156,8 +156,10 @@ def calibrate(
         # What the sun gave and the bank did not take, the loads took.
         load = measured_loads(np.maximum(log.solar_w - log.net_w, 0.0), log, local_hour)
     else:
-        fit = fit_flow(given, log.net_w, local_day) if log.has_current else fit_soc(given)
+        seen = (given, log.net_w) if log.has_current else flow_of_soc(given)
+        fit = fit_flow(*seen, local_day)
         load = _fitted_loads(fit, given, local_hour)
+        load = load if measured or exact else beside_shape(load)
     load_after = load.by_hour_w[local_hour]
     yield_factor, yield_error = yield_of(fit, log, ensemble_w, exact=exact)
     light = yield_estimate(yield_factor, yield_error, van.panels.count, measured, exact)
@@ -240,13 +242,10 @@ def _mean_row(values: FloatArray) -> FloatArray:
     return mean
 
 
-def _load_shape(
-    hour: np.ndarray, before_w: FloatArray, *, by_hour: bool, log: BankLog
-) -> FloatArray:
-    """Every hour for itself, three together without a current, or the profile's own shape."""
+def _load_shape(hour: np.ndarray, before_w: FloatArray, *, by_hour: bool) -> FloatArray:
+    """Every hour of the clock for itself, or the profile's own shape."""
     if by_hour:
-        block = hour if log.has_current else hour // _HOURS_TOGETHER
-        shape: FloatArray = (block[:, np.newaxis] == np.arange(block.max() + 1)).astype(np.float64)
+        shape: FloatArray = (hour[:, np.newaxis] == np.arange(24)).astype(np.float64)
         return shape
     mean_w = np.array([before_w[hour == one].mean() for one in range(24)])
     scaled: FloatArray = (mean_w / max(float(mean_w.mean()), 1e-9))[hour][:, np.newaxis]

@@ -8,8 +8,8 @@ import math
 import numpy as np
 import pandas as pd
 
-from solarsim.answers.calibrate_fit import Fit
-from solarsim.answers.calibrate_flow import BankFit
+from solarsim.answers.calibrate_bank import BankFit
+from solarsim.answers.calibrate_flow import Fit
 from solarsim.answers.calibrate_log import BankLog
 from solarsim.power.chemistry import load_chemistry
 from solarsim.power.design import Design
@@ -19,6 +19,7 @@ from solarsim.weather.record import FloatArray
 __all__ = [
     "Estimate",
     "Loads",
+    "beside_shape",
     "capacity_estimate",
     "coulombic_estimate",
     "load_estimate",
@@ -32,6 +33,9 @@ _NOT_FULL_SOC = 0.92
 _LEAST_RANGE_SOC = 0.25
 _LEAST_CYCLES = 3.0
 _MOST_ERROR = {"load": 0.15, "yield": 0.2, "capacity": 0.1, "coulombic": 0.02}
+# How far a load by day may be off whose course is taken from the profile: as found on logs with
+# known truth and another course.
+_SHAPE_SHARE = 0.12
 # What a load should be told to.
 _CLOSE_SHARE = 0.05
 # How far a meter's gain may be off, the chemistry's losses in charging among it: an estimate, no
@@ -124,6 +128,16 @@ def yield_of(
 
 def _beside_capacity(error_share: float, log: BankLog) -> float:
     return error_share if log.has_current else math.hypot(error_share, _CAPACITY_SHARE)
+
+
+def beside_shape(load: Loads) -> Loads:
+    """Loads whose course over the day is the profile's, with what that may be off."""
+    shape = _SHAPE_SHARE
+    return dataclasses.replace(
+        load,
+        by_hour_error_w=np.hypot(load.by_hour_error_w, shape * load.by_hour_w),
+        mean_error_w=math.hypot(load.mean_error_w, shape * load.mean_w),
+    )
 
 
 def measured_loads(drawn_w: FloatArray, log: BankLog, hour: np.ndarray) -> Loads:

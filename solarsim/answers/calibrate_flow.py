@@ -1,8 +1,6 @@
-"""What a measured current tells: capacity by counting charge, loads and light by balance of power.
+"""Loads and light by balance of power: the load is what the sun gives less what the bank stores.
 
-Beside a current the bank needs no model: the kernel turns power into the charge that the log holds
-already. What it stores over what its state of charge gains is its capacity; what the sun gives less
-what it stores is the load.
+The flow into the bank is measured, or follows from the state of charge as the kernel has it.
 """
 
 from __future__ import annotations
@@ -13,30 +11,23 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from solarsim.answers.calibrate_fit import (
-    ABOVE_FLOOR_SOC,
-    OUTLIER,
-    Fit,
-    FitInput,
-    sandwich,
-    scatter,
-)
+from solarsim.answers.calibrate_ahead import ABOVE_FLOOR_SOC, FitInput
 from solarsim.power.chemistry import load_chemistry, tank_total_ah
 from solarsim.weather.record import FloatArray
 
-__all__ = ["BankFit", "fit_bank", "fit_flow"]
+__all__ = ["Fit", "fit_flow", "flow_of_soc"]
 
 IntArray = npt.NDArray[np.int64]
 
-# Above these a bank takes less than the sun gives. Monitors set themselves to full well before it.
+# Above this a bank takes less than the sun gives.
 _FULL_SOC = 0.97
-_COUNTED_SOC = 0.95
-_DAY_HOURS = 24
-_LEAST_HOURS = 6
-_LEAST_SCALE_SOC = 0.002
+# Residuals beyond so many times the usual scatter count less and less. A load's own scatter is
+# skewed: a tighter limit would find its median and not its mean.
+_OUTLIER = 4.0
 _ROUNDS = 8
 _LOAD_LIMIT_W = 5000.0
 _YIELD_LIMITS = (0.02, 3.0)
+_SLIVER = 1e-6
 _DAY_LIMITS = (0.05, 20.0)
 # Where the learning of the scatters begins, and how small they may become.
 _FIRST_SCATTER_W = 10.0
@@ -50,83 +41,59 @@ _FLATTENED_SHARE = 0.5
 
 
 @dataclasses.dataclass(frozen=True)
-class BankFit:
-    """Capacity over that of the van's file and what the state of charge gains beyond what flows.
+class Fit:
+    """The best parameters with one standard error each; see `FitInput`."""
 
-    Attributes
-    ----------
-    capacity_factor : float
-        Of both, the charge at the 20-hour rate and the total.
-    capacity_error_share : float
-        One standard error, as a share.
-    drift_soc_per_h : float
-        Gain of the measured state of charge an hour.
-    """
-
-    capacity_factor: float
-    capacity_error_share: float
-    drift_soc_per_h: float
+    loads_w: FloatArray
+    loads_error_w: FloatArray
+    load_mean_w: float
+    load_mean_error_w: float
+    yield_factor: float
+    yield_error_share: float
+    days: int
 
 
-def fit_bank(given: FitInput, net_a: FloatArray) -> BankFit | None:
-    """Capacity and drift by counting the charge; None where no day tells either.
+def flow_of_soc(given: FitInput) -> tuple[FitInput, FloatArray]:
+    """Power into the bank by its states of charge, and what is fitted seen through the same blur.
 
-    Within every day the state of charge rises by the charge over the capacity, and by the drift;
-    hours near full are left out, where a monitor sets itself.
+    Means of hours differ by a half of each hour's flow, so that the difference of an hour's
+    neighbours holds a half of its own and a quarter of theirs; light and loads are taken so, too.
 
     Parameters
     ----------
     given : FitInput
-        State of charge and bank.
-    net_a : ndarray
-        ``(hours,)`` mean current into the bank, A, NaN in gaps.
-    """
-    from scipy import optimize
+        State of charge, light, shape of the loads and bank.
 
-    chemistry = load_chemistry(given.design.chemistry)
-    known = np.isfinite(given.soc) & np.isfinite(net_a)
-    kept = np.interp(given.soc, chemistry.coulombic_soc, chemistry.coulombic_share)
-    stored_ah = np.where(known & (net_a > 0.0), kept * net_a, net_a)
-    edge_ah = np.concatenate([[0.0], np.cumsum(np.where(known, stored_ah, 0.0))])
-    # The hour's mean state of charge is that of its middle.
-    middle_ah = 0.5 * (edge_ah[1:] + edge_ah[:-1])
-    gap = np.cumsum(~known)
-    stretch = np.arange(len(known)) // _DAY_HOURS + gap * len(known)
-    used = known & (given.soc < _COUNTED_SOC)
-    rows, soc_rows, sizes = [], [], []
-    for one in np.unique(stretch[used]):
-        here = np.flatnonzero(used & (stretch == one))
-        if len(here) < _LEAST_HOURS:
-            continue
-        terms = np.column_stack([middle_ah[here], here.astype(np.float64)])
-        rows.append(terms - terms.mean(axis=0))
-        soc_rows.append(given.soc[here] - given.soc[here].mean())
-        sizes.append(len(here))
-    if not rows:
-        return None
-    terms, soc = np.vstack(rows), np.concatenate(soc_rows)
-    day = np.repeat(np.arange(len(sizes)), sizes)
-    slope = np.linalg.lstsq(terms, soc, rcond=None)[0]
-    scale = scatter(terms @ slope - soc, _LEAST_SCALE_SOC)
-    scaled, target = terms / scale, soc / scale
-    result: Any = optimize.least_squares(
-        lambda theta: scaled @ theta - target,
-        slope,
-        jac=lambda _: scaled,
-        x_scale=np.maximum(np.abs(slope), 1e-6),
-        loss="soft_l1",
-        f_scale=OUTLIER,
+    Returns
+    -------
+    blurred : FitInput
+        The state of charge is the highest of the three hours.
+    net_w : ndarray
+        ``(hours,)``, NaN in gaps and beside them.
+    """
+    chemistry, design, soc = load_chemistry(given.design.chemistry), given.design, given.soc
+    flow_a = np.full(len(soc), np.nan)
+    flow_a[1:-1] = 0.5 * (soc[2:] - soc[:-2]) * tank_total_ah(chemistry, design.capacity_ah)
+    kept = np.interp(soc, chemistry.coulombic_soc, chemistry.coulombic_share)
+    net_a = np.where(flow_a > 0.0, flow_a / kept, flow_a)
+    ohm_ah = np.where(net_a > 0.0, chemistry.charge_ohm_ah, chemistry.discharge_ohm_ah)
+    unit_v = np.interp(soc, chemistry.open_circuit_soc, chemistry.open_circuit_v)
+    unit_v = unit_v + ohm_ah / design.capacity_ah * net_a
+    highest = soc.copy()
+    highest[1:-1] = np.maximum(np.maximum(soc[:-2], soc[1:-1]), soc[2:])
+    blurred = dataclasses.replace(
+        given,
+        soc=highest,
+        light_w=_blurred(given.light_w),
+        load_shape=_blurred(given.load_shape),
     )
-    slope = np.asarray(result.x, dtype=np.float64)
-    if slope[0] <= 0.0:
-        return None
-    covariance = sandwich(scaled, scaled @ slope - target, day)
-    total_ah = tank_total_ah(chemistry, given.design.capacity_ah)
-    return BankFit(
-        capacity_factor=float(1.0 / slope[0] / total_ah),
-        capacity_error_share=float(np.sqrt(covariance[0, 0]) / slope[0]),
-        drift_soc_per_h=float(slope[1]),
-    )
+    return blurred, net_a * unit_v * design.system_voltage_v / 12.0
+
+
+def _blurred(values: FloatArray) -> FloatArray:
+    out = values.copy()
+    out[1:-1] = 0.25 * values[:-2] + 0.5 * values[1:-1] + 0.25 * values[2:]
+    return out
 
 
 def fit_flow(given: FitInput, net_w: FloatArray, day: IntArray) -> Fit:
@@ -183,7 +150,7 @@ class _Flow:
         self.theta = np.concatenate([first_w * one, [1.0], np.ones(self.days)])
         none, most = np.zeros(self.loads), np.full(self.loads, _LOAD_LIMIT_W)
         low_day, high_day = (np.full(self.days, limit) for limit in _DAY_LIMITS)
-        low, high = _YIELD_LIMITS
+        low, high = _YIELD_LIMITS if given.fit_yield else (1.0 - _SLIVER, 1.0 + _SLIVER)
         self.bounds = (
             np.concatenate([none, [low], low_day]),
             np.concatenate([most, [high], high_day]),
@@ -230,7 +197,7 @@ class _Flow:
             bounds=self.bounds,
             x_scale=np.concatenate([np.full(self.loads, 50.0), [0.3], np.full(self.days, 0.2)]),
             loss="soft_l1",
-            f_scale=OUTLIER,
+            f_scale=_OUTLIER,
             max_nfev=50,
             ftol=1e-5,
             xtol=1e-5,
@@ -245,7 +212,7 @@ class _Flow:
         covariance = self.covariance()
         load_w, sun_w = (self.shape @ loads) * days[self.day], factor * self.light_w
         apart2 = (sun_w - load_w - self.net_w) ** 2
-        apart2 = np.minimum(apart2, (OUTLIER * self.scatter_w) ** 2)
+        apart2 = np.minimum(apart2, (_OUTLIER * self.scatter_w) ** 2)
         # A share of the load, a share of the light, and a constant.
         terms = np.column_stack([load_w**2, sun_w**2, np.ones(len(load_w))])
         weight = self.scatter_w**-2
@@ -262,6 +229,8 @@ class _Flow:
     def covariance(self) -> FloatArray:
         """Of all parameters, at the scatters known so far."""
         jacobian = self.jacobian(self.theta)
+        if not self.given.fit_yield:
+            jacobian[:, self.loads] = 0.0
         return np.asarray(np.linalg.pinv(jacobian.T @ jacobian, hermitian=True), dtype=np.float64)
 
     def flattened(self) -> FloatArray:

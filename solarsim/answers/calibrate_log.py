@@ -249,6 +249,11 @@ def _columns(table: TextTable, said: dict[str, str]) -> dict[str, str]:
         if name not in table.names:
             message = f"got {name[:40]!r} for {quantity}; the headings are {table.names}"
             raise InputError(message[:400], field="columns")
+    for name in said.values():
+        of_it = [quantity for quantity, heading in said.items() if heading == name]
+        if len(of_it) > 1:
+            message = f"got {name[:40]!r} for {' and '.join(of_it)}; a column is one quantity"
+            raise InputError(message, field="columns")
     free = [name for name in table.names if name not in said.values()]
     found = dict(said)
     if "time" not in said:

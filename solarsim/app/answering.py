@@ -11,7 +11,9 @@ from typing import Any
 
 import streamlit as st
 
+from solarsim.answers.calibrate import CalibrateAnswer, calibrate
 from solarsim.answers.levers import LeversAnswer, levers
+from solarsim.answers.log_weather import covers, years_in_cache
 from solarsim.answers.question import DEFAULT_RUNS, Question, ask, with_horizon
 from solarsim.answers.roof import RoofAnswer, roof
 from solarsim.answers.seasons import SeasonsAnswer, seasons
@@ -19,9 +21,11 @@ from solarsim.answers.sheet import SheetAnswer, sheet
 from solarsim.answers.stay import StayAnswer, stay
 from solarsim.answers.tune import TuneAnswer, tune
 from solarsim.app.design import Design, WeatherFile, design_key
+from solarsim.app.log_file import LogFile, LogRead, LogStatement, bank_log, headings_of
 from solarsim.errors import InputError
 from solarsim.safety.check import Check, check_van
 from solarsim.spec.calendar import HORIZON_DAYS
+from solarsim.weather.history import history_series
 from solarsim.weather.places import find_place
 
 __all__ = [
@@ -30,6 +34,9 @@ __all__ = [
     "check",
     "electrical_answer",
     "levers_answer",
+    "log_answer",
+    "log_headings",
+    "log_read",
     "roof_answer",
     "seasons_answer",
     "sheet_answer",
@@ -110,6 +117,46 @@ def sheet_answer(
         typical=design.profile if own_people else None,
         annex=annex,
     )
+
+
+@st.cache_data(max_entries=16, show_spinner=False)
+def log_headings(log: LogFile) -> tuple[str, ...]:
+    """Return the headings of an uploaded log."""
+    return headings_of(log)
+
+
+@st.cache_data(max_entries=16, show_spinner=False, hash_funcs=_HASHES)
+def log_read(design: Design, log: LogFile, said: LogStatement) -> LogRead:
+    """Read an uploaded log for the design's bank, at its place."""
+    question = _question(design, 1)
+    found = bank_log(log, question, said)
+    own = question.series is not None and covers(question.series, found.times)
+    return LogRead(found, question.place, own)
+
+
+def log_answer(design: Design, log: LogFile, said: LogStatement) -> CalibrateAnswer:
+    """Hold the van against a log.
+
+    The light is judged by the design's weather file where that covers the log's dates, else by
+    real years of the cache, else by the climate.
+    """
+    read = log_read(design, log, said)
+    # Years that are fetched in the meantime give another answer.
+    years = () if read.weather_covers else years_in_cache(read.place, read.log.times)
+    return _log_answer(design, log, said, years)
+
+
+@st.cache_data(max_entries=8, show_spinner=False, hash_funcs=_HASHES)
+def _log_answer(
+    design: Design, log: LogFile, said: LogStatement, years: tuple[int, ...]
+) -> CalibrateAnswer:
+    read = log_read(design, log, said)
+    question = _question(design, DEFAULT_RUNS)
+    series = history_series(read.place, years) if years else None
+    if read.weather_covers and question.series is not None and design.weather is not None:
+        # Its source is a temporary path of the server's.
+        series = dataclasses.replace(question.series, source=design.weather.name)
+    return calibrate(question, read.log, series)
 
 
 def _question(design: Design, runs: int) -> Question:

@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 import dataclasses
-import tempfile
-from collections.abc import Callable
-from pathlib import Path
-from typing import TypeVar
 
 from solarsim.app.answering import check
 from solarsim.app.design import Design, shipped_profile, shipped_profiles
 from solarsim.app.link import profile_from_tables
+from solarsim.app.upload import read_upload
 from solarsim.errors import InputError
 from solarsim.spec.horizon_file import Horizon, read_horizon
 from solarsim.spec.read import read_toml
 from solarsim.spec.van_file import van_from_data
 
 __all__ = ["horizon_of", "opened"]
-
-_Found = TypeVar("_Found")
 
 
 def opened(design: Design, name: str, content: bytes) -> tuple[Design, str]:
@@ -38,7 +33,7 @@ def opened(design: Design, name: str, content: bytes) -> tuple[Design, str]:
     InputError
         The file is no TOML, holds neither, or does not pass.
     """
-    tables = _read(read_toml, name, content)
+    tables = read_upload(read_toml, name, content)
     if "profile" in tables:
         found = dataclasses.replace(design, profile=profile_from_tables(tables, source=name))
         said = f"The people of '{name}' are aboard."
@@ -72,16 +67,4 @@ def horizon_of(name: str, content: bytes) -> Horizon:
     InputError
         As for `read_horizon`.
     """
-    return dataclasses.replace(_read(read_horizon, name, content), source=name)
-
-
-def _read(reader: Callable[[Path], _Found], name: str, content: bytes) -> _Found:
-    """Read an upload as a file of ours, and speak of it by its own name."""
-    with tempfile.TemporaryDirectory(prefix="solarsim-") as folder:
-        path = Path(folder) / "upload"
-        path.write_bytes(content)
-        try:
-            return reader(path)
-        except InputError as error:
-            source = error.source.replace(str(path), name)
-            raise InputError(error.message, source=source, field=error.field) from None
+    return dataclasses.replace(read_upload(read_horizon, name, content), source=name)

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 __all__ = ["one_line", "plain"]
 
 _MARKS = frozenset("\\`*_{}[]()<>#+-.!|~$:^&=")
+
+# Where the page would make a link of an address by itself; an invisible sign keeps it from that.
+_ADDRESSES = re.compile(r"(?<=://)|(?<=www)(?=\.)|(?<=@)", re.IGNORECASE)
+_WORD_JOINER = "&#8288;"
 
 
 def one_line(text: str) -> str:
@@ -16,17 +22,18 @@ def plain(text: str) -> str:
     """Return Markdown that shows the text to the letter, whatever marks it holds.
 
     Marks become character references, which no Markdown rule looks into: a name starts no link,
-    no picture, no formula and no heading.
+    no picture, no formula and no heading, and an address in it is no link.
 
     Examples
     --------
     >>> plain("a*b")
     'a&#42;b'
     """
-    lines = [
-        "".join(
-            f"&#{ord(c)};" if c in _MARKS else c if c.isprintable() else " " for c in line.strip()
-        )
+    return "  \n".join(
+        _WORD_JOINER.join(_letters(part) for part in _ADDRESSES.split(line.strip()))
         for line in text.splitlines()
-    ]
-    return "  \n".join(lines)
+    )
+
+
+def _letters(text: str) -> str:
+    return "".join(f"&#{ord(c)};" if c in _MARKS else c if c.isprintable() else " " for c in text)

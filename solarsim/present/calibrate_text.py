@@ -24,6 +24,7 @@ __all__ = [
     "calibrate_document",
     "calibrate_headline",
     "calibrated_files",
+    "estimate_words",
     "print_calibrate",
 ]
 
@@ -51,12 +52,8 @@ def print_calibrate(answer: CalibrateAnswer, console: Console) -> None:
         table.add_column(name, justify="left" if not name else "right")
     table.add_column("rests on")
     for estimate in answer.estimates:
-        table.add_row(
-            estimate.name,
-            _figure(estimate.assumed, estimate.unit),
-            _told(estimate),
-            plain(estimate.reason.removeprefix("not determined by this log: ")),
-        )
+        assumed, told, reason = estimate_words(estimate)
+        table.add_row(estimate.name, assumed, told, plain(reason))
     console.print(table)
     console.print(_hours_table(answer))
     console.print(
@@ -67,6 +64,12 @@ def print_calibrate(answer: CalibrateAnswer, console: Console) -> None:
     console.print(_promise_table(answer))
     print_list("Taken as given", answer.notes, console)
     console.print(Text(CAUTIONS, style="italic"))
+
+
+def estimate_words(estimate: Estimate) -> tuple[str, str, str]:
+    """Return what was assumed, what the log tells with its standard error, and why."""
+    reason = estimate.reason.removeprefix("not determined by this log: ")
+    return _figure(estimate.assumed, estimate.unit), _told(estimate), reason
 
 
 def _figure(value: float, unit: str) -> str:

@@ -145,6 +145,9 @@ def test_without_any_weather_the_climate_stands_in_and_says_so(write, question, 
     assert light.value == pytest.approx(truth.yield_factor, rel=0.2)
     answer = calibrate(question, read(write(bare(truth)), question))
     assert any("cannot be told from the sun" in note for note in answer.notes)
+    load = next(one for one in answer.estimates if one.name == "base load")
+    assert load.error > 0.1 * load.value
+    assert abs(load.value - truth.load_w.mean()) < 2.0 * load.error
 
 
 def test_states_of_charge_alone_tell_no_capacity(write, question, year, truth):
@@ -325,6 +328,8 @@ def test_logs_that_tell_nothing(write, question, year, truth):
         read(write(truth.table), question, positive="up")
     with pytest.raises(InputError, match="headings are"):
         read(write(truth.table), question, columns={"soc": "Charge"})
+    with pytest.raises(InputError, match="for soc and current; a column is one quantity"):
+        read(write(truth.table), question, columns={"soc": "SOC (%)", "current": "SOC (%)"})
     other = read(write(truth.table.assign(
         Timestamp=truth.table["Timestamp"] + pd.DateOffset(years=20)
     )), question)  # fmt: skip

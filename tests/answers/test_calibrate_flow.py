@@ -7,8 +7,9 @@ import dataclasses
 import numpy as np
 import pytest
 
-from solarsim.answers.calibrate_fit import FitInput
-from solarsim.answers.calibrate_flow import fit_bank, fit_flow
+from solarsim.answers.calibrate_ahead import FitInput
+from solarsim.answers.calibrate_bank import fit_bank
+from solarsim.answers.calibrate_flow import fit_flow, flow_of_soc
 from solarsim.power.chemistry import load_chemistry, tank_total_ah
 from solarsim.power.design import design_of
 from solarsim.spec.van_file import read_van
@@ -98,6 +99,29 @@ def test_hours_near_full_tell_nothing(given):
     fit = fit_flow(dataclasses.replace(given, soc=full), net_w, DAY)
     assert fit.yield_factor == pytest.approx(0.8, rel=0.01)
     assert fit.load_mean_w == pytest.approx(30.0, rel=0.02)
+
+
+@pytest.mark.parametrize("rounded", [False, True])
+def test_states_of_charge_alone_tell_load_and_yield(given, design, rounded):
+    """Of the bank's own capacity, and shown in whole percents."""
+    design = dataclasses.replace(design, capacity_ah=500.0)
+    rng = np.random.default_rng(6)
+    load_w = (30.0 + 10.0 * (HOUR > 16)) * rng.lognormal(-0.02, 0.2, DAYS)[DAY]
+    net_a = (0.8 * given.light_w - load_w) / 13.2
+    total_ah = tank_total_ah(load_chemistry("lfp"), design.capacity_ah)
+    stored_ah = np.cumsum(np.repeat(np.where(net_a > 0.0, 0.995 * net_a, net_a), 6) / 6.0)
+    # A slow swing about the middle, so that the bank neither fills nor empties.
+    level = 0.5 + (stored_ah - np.linspace(0.0, stored_ah[-1], len(stored_ah))) / total_ah
+    assert 0.15 < level.min() < level.max() < 0.95
+    lost_a = stored_ah[-1] / len(HOUR)
+    soc = level.reshape(-1, 6).mean(axis=1)
+    soc = np.round(soc, 2) if rounded else soc
+    seen, net_w = flow_of_soc(dataclasses.replace(given, soc=soc, design=design))
+    fit = fit_flow(seen, net_w, DAY)
+    assert fit.yield_factor == pytest.approx(0.8, rel=0.04 if rounded else 0.02)
+    true_w = load_w.mean() + 13.2 * lost_a
+    assert fit.load_mean_w == pytest.approx(true_w, rel=0.05 if rounded else 0.03)
+    assert abs(fit.load_mean_w - true_w) < 3.0 * fit.load_mean_error_w + 0.02 * true_w
 
 
 @pytest.mark.parametrize("chemistry", ["lfp", "flooded"])

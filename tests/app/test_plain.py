@@ -21,10 +21,19 @@ MARKUP = [
 ]
 
 
+# Keeps the page from making a link of an address; has no width and is never typed.
+JOINER = "\u2060"
+
+
+def read(shown):
+    """What a reader of the page sees."""
+    return html.unescape(shown).replace(JOINER, "")
+
+
 @pytest.mark.parametrize("text", MARKUP)
 def test_marks_become_references(text):
     assert not re.search(r"[\\`*_{}\[\]()<>+.!|~$:^-]", plain(text))
-    assert html.unescape(plain(text)) == text
+    assert read(plain(text)) == text
 
 
 @given(st.text())
@@ -34,7 +43,19 @@ def test_reads_as_typed_and_holds_no_mark(text):
     rest = re.sub(r"&#\d+;|  \n", "", shown)
     assert not set(rest) & set("\\`*_{}[]()<>#+-.!|~$:^&\n\r")
     kept = "".join(c for c in text if c.isprintable() and not c.isspace())
-    assert "".join(html.unescape(shown).split()) == "".join(kept.split())
+    assert "".join(read(shown).split()) == "".join(kept.split())
+
+
+@pytest.mark.parametrize(
+    "address", ["https://example.org/a", "HTTP://192.0.2.1", "www.example.org", "a@example.org"]
+)
+def test_an_address_is_no_link(address):
+    # What the page's Markdown makes a link of by itself.
+    linked = r"(https?://|www(?=\.))[-.\w]|[-.\w+]@[-\w]"
+    assert re.search(linked, address, re.IGNORECASE)
+    shown = html.unescape(plain(f"see {address}, or not"))
+    assert not re.search(linked, shown, re.IGNORECASE)
+    assert shown.replace(JOINER, "") == f"see {address}, or not"
 
 
 @given(st.text())

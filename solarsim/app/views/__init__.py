@@ -10,6 +10,7 @@ from solarsim.app.views import (
     compare,
     electrical,
     levers,
+    log,
     roof,
     save,
     seasons,
@@ -29,6 +30,7 @@ VIEWS: Mapping[str, Callable[[Design], None]] = {
     "Seasons": seasons.show,
     "Electrical": electrical.show,
     "Compare": compare.show,
+    "Log": log.show,
     "Sheet": sheet.show,
     "Save": save.show,
 }
