@@ -6,8 +6,6 @@ import dataclasses
 import re
 import tomllib
 
-import pytest
-
 from solarsim.answers.question import ask
 from solarsim.spec.van_file import van_from_data
 from solarsim.weather.files import read_weather_file
@@ -16,7 +14,6 @@ from tests.browser.test_story import fits, headline, settled, view
 from tests.weather.epw_by_hand import GREENSBORO
 
 
-@pytest.mark.long
 def test_a_log_is_held_against_the_van_and_the_van_taken(open_page, faults, tmp_path):
     place = ask("weekender", place="36.10, -79.95", runs=1).place
     year = dataclasses.replace(read_weather_file(GREENSBORO), place=place)

@@ -19,6 +19,9 @@ from solarsim.present.words import CAUTIONS
 from solarsim.spec.van_file import read_van, van_from_data
 
 sizes = pytest.mark.parametrize("size", ["phone", "desk"])
+a_phone_as_a_rule = pytest.mark.parametrize(
+    "size", ["phone", pytest.param("desk", marks=pytest.mark.long)]
+)
 CHANGED = "old => document.querySelector('[data-testid=stMain] h3')?.innerText !== old"
 
 
@@ -136,7 +139,7 @@ def test_one_change_shows_the_new_answer_quickly(open_page, size):
     assert sorted(took_s)[1] < max(2.0, 6.0 * own_s), (took_s, own_s)
 
 
-@pytest.mark.parametrize("size", ["phone", pytest.param("desk", marks=pytest.mark.long)])
+@a_phone_as_a_rule
 def test_a_mistake_is_said_in_place_and_mended(open_page, size):
     page = open_page(size)
     settled(page)
@@ -178,7 +181,7 @@ def test_a_cell_is_built_and_compared(open_page, size):
     assert page.get_by_label("Panels", exact=True).input_value() == panels
 
 
-@sizes
+@a_phone_as_a_rule
 def test_a_link_works_for_somebody_else(open_page, size):
     page = open_page(size)
     settled(page)
@@ -213,7 +216,7 @@ def test_the_saved_van_is_the_van(open_page):
     assert van_from_data(tables, source="download") == read_van("weekender")
 
 
-@sizes
+@a_phone_as_a_rule
 def test_watts_are_typed_into_the_table(open_page, size):
     page = open_page(size)
     settled(page)
