@@ -227,12 +227,18 @@ def roof(
     """What fits on the roof, where, and what each thing up there costs in panels."""
     check_plot(plot)
     check_json(json)
+    from solarsim.answers.question import NoInverterError
     from solarsim.answers.roof import roof as answer_roof
     from solarsim.present.roof_document import roof_document
     from solarsim.present.roof_text import print_roof
 
     names = [] if parts is None else [name.strip() for name in parts.split(",")]
-    answer = answer_roof(ask(), parts=names)
+    try:
+        question = ask()
+    except NoInverterError as error:
+        # Panels lie where they lie, whatever they feed; the answer warns of it.
+        question = error.question
+    answer = answer_roof(question, parts=names)
     if plot is not None:
         from solarsim.present.files import write_file
         from solarsim.present.roof_plan import roof_plan_bytes

@@ -18,7 +18,15 @@ from solarsim.weather.places import find_place
 from solarsim.weather.record import Place
 from solarsim.weather.site_climate import SiteClimate
 
-__all__ = ["DEFAULT_RUNS", "MAX_RUNS", "Question", "ask", "with_horizon"]
+__all__ = [
+    "DEFAULT_RUNS",
+    "MAX_RUNS",
+    "NoInverterError",
+    "Question",
+    "ask",
+    "loads_without_inverter",
+    "with_horizon",
+]
 
 # Measured over eight vans, places and months at 640 runs: the standard error of P50 is at worst
 # 0.146 day and that of the chance 1.93 points; 700 keeps both below 0.15 day and 2 points.
@@ -72,6 +80,22 @@ class Question:
     horizon: Horizon | None = None
 
 
+class NoInverterError(InputError):
+    """People want mains power of a van without an inverter.
+
+    Attributes
+    ----------
+    question : Question
+        All the same; only for what does not depend on the loads.
+    """
+
+    def __init__(self, question: Question, names: Sequence[str]) -> None:
+        self.question = question
+        super().__init__(
+            f"AC loads need an [inverter] table in the van: {', '.join(names)}", field="inverter"
+        )
+
+
 def ask(
     van: str | Van = DEFAULT_VAN,
     *,
@@ -112,6 +136,8 @@ def ask(
     ------
     InputError
         Anything in it that cannot be used, named with file, field and what is allowed.
+    NoInverterError
+        AC loads in a van without an inverter, everything else being right.
     """
     if runs is not None and not 1 <= runs <= MAX_RUNS:
         raise InputError(f"got {runs}; must be 1 to {MAX_RUNS}", field="runs")
@@ -135,11 +161,10 @@ def ask(
     if not isinstance(profile, Profile):
         name = van.stay.profile if profile is None else profile
         profile = read_profile(name, beside=beside, settings=profile_settings)
-    _check_inverter(van, profile)
     horizon = _horizon(van.stay.horizon, beside)
     if weather is not None:
         series = read_weather_file(Path(weather))
-        return Question(
+        question = Question(
             van,
             profile,
             series.place,
@@ -150,18 +175,23 @@ def ask(
             notes=_far_apart(place, series.place),
             horizon=horizon,
         )
-    if not isinstance(place, Place):
-        place = find_place(van.stay.place if place is None else place)
-    return Question(
-        van,
-        profile,
-        place,
-        load_site_climate(place),
-        runs=DEFAULT_RUNS if runs is None else runs,
-        seed=seed,
-        site_uncertainty=site_uncertainty,
-        horizon=horizon,
-    )
+    else:
+        if not isinstance(place, Place):
+            place = find_place(van.stay.place if place is None else place)
+        question = Question(
+            van,
+            profile,
+            place,
+            load_site_climate(place),
+            runs=DEFAULT_RUNS if runs is None else runs,
+            seed=seed,
+            site_uncertainty=site_uncertainty,
+            horizon=horizon,
+        )
+    names = loads_without_inverter(van, profile)
+    if names:
+        raise NoInverterError(question, names)
+    return question
 
 
 def with_horizon(question: Question, horizon_days: int | None) -> Question:
@@ -188,16 +218,14 @@ def _horizon(name: str | None, beside: Path | None) -> Horizon | None:
     return read_horizon(Path(name))
 
 
-def _check_inverter(van: Van, profile: Profile) -> None:
+def loads_without_inverter(van: Van, profile: Profile) -> list[str]:
+    """Names of the AC loads that a van has no inverter for; none where it has one."""
     if van.inverter is not None:
-        return
+        return []
     names = [a.name for a in profile.appliances if a.current == "ac" and a.enabled]
     if profile.hourly is not None and any(profile.hourly.ac_w):
         names.append("the hourly watts")
-    if names:
-        raise InputError(
-            f"AC loads need an [inverter] table in the van: {', '.join(names)}", field="inverter"
-        )
+    return names
 
 
 def _far_apart(asked: str | Place | None, used: Place) -> tuple[str, ...]:

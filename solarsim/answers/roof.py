@@ -6,7 +6,7 @@ import dataclasses
 import itertools
 from collections.abc import Sequence
 
-from solarsim.answers.question import Question
+from solarsim.answers.question import Question, loads_without_inverter
 from solarsim.answers.roof_shade_months import shade_by_month
 from solarsim.errors import InputError
 from solarsim.solar.obstacle_costs import Move, ObstacleCost, ObstacleCosts
@@ -182,6 +182,9 @@ def roof(question_or_van: Question | Van, *, parts: Sequence[str] = ()) -> RoofA
             month = stay_month(van.stay)
             for each, found in ((lying, shade.panel_shade_share), (layout, shares)):
                 panel_shade[each] = tuple(tuple(row) for row in found.tolist())
+    warnings = _warnings(van, layout, own_layout, mixed=len(sizes) > 1, asked=bool(parts))
+    if isinstance(question_or_van, Question):
+        warnings += _inverter_warning(question_or_van)
     return RoofAnswer(
         van=van,
         roof=place,
@@ -200,7 +203,7 @@ def roof(question_or_van: Question | Van, *, parts: Sequence[str] = ()) -> RoofA
         shade_share_by_month=None if shade is None else tuple(shade.shade_share.tolist()),
         month=month,
         panel_shade_share=panel_shade,
-        warnings=_warnings(van, layout, own_layout, mixed=len(sizes) > 1, asked=bool(parts)),
+        warnings=warnings,
     )
 
 
@@ -327,6 +330,17 @@ def _warnings(
             "or a controller of its own"
         )
     return tuple(warnings)
+
+
+def _inverter_warning(question: Question) -> tuple[str, ...]:
+    """What no other answer lets pass; the panels lie where they lie, whatever they feed."""
+    names = loads_without_inverter(question.van, question.profile)
+    if not names:
+        return ()
+    return (
+        f"AC loads need an [inverter] table in the van: {', '.join(names)}; for the roof this "
+        "makes no difference, every other answer needs it",
+    )
 
 
 def _area_m2(place: Roof) -> float:

@@ -27,40 +27,58 @@ __all__ = [
     "print_months",
     "print_quality",
     "quality_document",
+    "year_marks",
 ]
-
 
 _DAYS = ("P10 days", "P50 days", "P90 days")
 
 
 def history_headline(answer: HistoryAnswer) -> str:
     """Return the answer in one sentence."""
-    name, stay = answer.question.van.van.name, answer.dates
-    what = f"{stay.days} days in {month_name(stay.month)} near {answer.question.place.name}"
+    name, place = answer.question.van.van.name, answer.question.place.name
+    month, days = month_name(answer.dates.month), answer.dates.days
+    lasts = f"{days} day" + ("" if days == 1 else "s")
     if answer.worst is None or answer.best is None or answer.history is None:
         chance = (
-            "" if answer.climate is None else f": chance {chance_text(answer.climate.chance_lasts)}"
+            "nor does the embedded climate know this place"
+            if answer.climate is None
+            else f"by the embedded climate alone the van '{name}' lasts {lasts} in {month} near "
+            f"{place} with a chance of {chance_text(answer.climate.chance_lasts)}"
         )
-        return f"No real years at hand; from the embedded climate alone, {what}{chance}."
-    if len(answer.years) == 1:
-        only = answer.worst
-        lasted = chance_text(only.chance_lasts)
-        return f"Of {what}, the van '{name}' lasted in {lasted} in {only.year}."
-    return (
-        f"Of {what} in {len(answer.years)} real years, the van '{name}' lasted in "
-        f"{chance_text(answer.history.chance_lasts)}. The worst year was {answer.worst.year} "
-        f"({_told(answer, answer.worst)}), the best {answer.best.year} "
-        f"({_told(answer, answer.best)})."
+        return f"No real years at hand; {chance}."
+    lasted = (
+        f"near {place} the van '{name}' lasted {lasts} in "
+        f"{chance_text(answer.history.chance_lasts)} of its stays"
     )
+    if len(answer.years) == 1:
+        return f"In {month} {answer.worst.year} {lasted}."
+    what, rest = _told(answer, answer.worst)
+    if year_marks(answer):
+        told = (
+            f"The worst year was {answer.worst.year} ({what} {rest}), the best "
+            f"{answer.best.year} ({_told(answer, answer.best)[0]})"
+        )
+    else:
+        told = f"No year was worse than another ({what} {rest} in each)"
+    return f"In {month} of {len(answer.years)} real years {lasted}. {told}."
 
 
-def _told(answer: HistoryAnswer, year: YearAnswer) -> str:
+def year_marks(answer: HistoryAnswer) -> dict[int, str]:
+    """Return "worst" and "best" by their year; empty for one year, or where none stands out."""
+    worst, best = answer.worst, answer.best
+    if worst is None or best is None or _told(answer, worst) == _told(answer, best):
+        return {}
+    return {worst.year: "worst", best.year: "best"}
+
+
+def _told(answer: HistoryAnswer, year: YearAnswer) -> tuple[str, str]:
+    """The figure that tells this year from others, and what it is a figure of."""
     if answer.told_by == "chance":
-        return f"{chance_text(year.chance_lasts)} of its stays"
+        return chance_text(year.chance_lasts), "of its stays lasted"
     if answer.told_by == "days":
         horizon = answer.history.days.horizon if answer.history else 0
-        return f"{days_text(year.mean_days, horizon)} on the mean"
-    return f"{year.reserve_wh:,.0f} Wh left at the lowest hour"
+        return days_text(year.mean_days, horizon), "on average"
+    return f"{year.reserve_wh:,.0f} Wh", "left at the lowest hour"
 
 
 def print_history(answer: HistoryAnswer, console: Console) -> None:
@@ -84,7 +102,8 @@ def print_history(answer: HistoryAnswer, console: Console) -> None:
     console.print(table)
     if answer.history is not None:
         console.print(_years_table(answer, answer.history))
-        console.print(plain(f"Real years: {answer.history.source}."))
+        console.print(plain(_years_key(answer, answer.history)))
+    console.print(plain(f"Sources: {'; '.join(side.source for _, side in sides)}."))
     print_list("Taken as given", answer.notes, console)
     console.print(Text(CAUTIONS, style="italic"))
 
@@ -101,16 +120,17 @@ def _side_cells(side: Side) -> tuple[str, ...]:
 
 
 def _years_table(answer: HistoryAnswer, side: Side) -> Table:
-    table = Table(title=f"{month_name(answer.dates.month)} of each year", title_justify="left")
+    title = f"Stays that start in {month_name(answer.dates.month)}, by the year"
+    table = Table(title=title, title_justify="left")
     table.add_column("year")
-    for name in ("stays", "last", "mean days", "shortest", "left Wh", "GHI", "air C"):
+    for name in ("stays", "last", "mean", "shortest", "left Wh", "light", "air C"):
         table.add_column(name, justify="right")
-    table.add_column("")
+    marks = year_marks(answer)
+    if marks:
+        table.add_column("")
     horizon = side.days.horizon
     for year in answer.years:
-        mark = ""
-        if len(answer.years) > 1:
-            mark = "worst" if year == answer.worst else "best" if year == answer.best else ""
+        mark = marks.get(year.year)
         table.add_row(
             str(year.year),
             str(year.windows),
@@ -120,10 +140,21 @@ def _years_table(answer: HistoryAnswer, side: Side) -> Table:
             f"{year.reserve_wh:,.0f}",
             f"{year.ghi_kwh_m2_day:.2f}",
             f"{year.temp_air_c:z.1f}",
-            mark,
+            *([mark or ""] if marks else []),
             style="bold" if mark else None,
         )
     return table
+
+
+def _years_key(answer: HistoryAnswer, side: Side) -> str:
+    """What the columns of the years' table hold."""
+    days = answer.dates.days
+    return (
+        f"A stay starts on each day of {month_name(answer.dates.month)}; last is the share that "
+        f"came through {days} day{'' if days == 1 else 's'} without a cut-off. Mean and shortest "
+        f"are days to the first cut-off, {side.days.horizon} at most; left is what stood in the "
+        "bank above its floor at the stay's lowest hour, on average; light is GHI, kWh/m2 a day."
+    )
 
 
 def history_document(answer: HistoryAnswer) -> dict[str, Any]:

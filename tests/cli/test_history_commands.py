@@ -26,7 +26,7 @@ def cache(tmp_path, monkeypatch):
         monkeypatch.delenv(name, raising=False)
 
 
-def test_years_are_fetched_and_answered(cli, cache, year):
+def test_years_are_fetched_and_answered(cli, cache, tmp_path, year):
     with StandIn(year) as server:
         got = cli("weather", "get", "--place", PLACE, "--years", "2018-2019", "--url", server.url)
     assert got.code == 0
@@ -40,9 +40,14 @@ def test_years_are_fetched_and_answered(cli, cache, year):
     assert (answer["worst_year"], answer["best_year"]) == (2019, 2018)
     assert answer["climate"]["runs"] == 20
     assert answer["history"]["runs"] == 62
-    shown = cli("history", "--place", PLACE, "--years", "2018-2019", "--runs", 20)
+    shown = cli(
+        "history", "--place", PLACE, "--years", "2018-2019", "--runs", 20, "--plot", "h.html"
+    )
     assert "The worst year was 2019" in shown.out
     assert "Side by side" in shown.out
+    page = (tmp_path / "h.html").read_text()
+    assert "The worst year was 2019" in page.partition("</h1>")[0]
+    assert page.rstrip().endswith("</html>")
 
 
 def test_offline_says_so_in_one_line_and_goes_on(cli, cache, year):
@@ -97,6 +102,8 @@ def test_a_log_becomes_a_calibrated_van(cli, cache, tmp_path, year):
     ("arguments", "part"),
     [
         (("history", "--years", "1900"), "years: got '1900'"),
+        (("history", "no.toml", "--plot", "h.gif"), "must end in one of .html, .png, .svg"),
+        (("history", "no.toml", "--plot", "no/h.svg"), "its folder does not exist"),
         (("weather", "get", "--years", "x"), "years: got 'x'"),
         (("weather", "get", "--url", "ftp://x"), "must start with https://"),
         (("weather", "check", "no.csv"), "no.csv: cannot be read"),

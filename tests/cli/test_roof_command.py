@@ -110,6 +110,27 @@ def test_refused_in_one_line(cli, tmp_path, arguments, words):
     assert not list(tmp_path.iterdir())
 
 
+def test_a_van_without_an_inverter_is_answered_whatever_its_people_plug_in(cli, tmp_path):
+    body = '[van]\nname = "x"\n[panels]\npart = "200 W rigid"\ncount = 2\n'
+    body += '[battery]\npart = "100 Ah LFP"\n[roof]\ntemplate = "medium van"\n'
+    (tmp_path / "bare.toml").write_text(body)
+    plugged = ("bare.toml", "--profile", "remote-workers")
+    # With an inverter there is nothing to warn of, and the roof is the same.
+    calm = document(cli, *plugged, "--set", "inverter.power_w=1200")
+    got = document(cli, *plugged)
+    assert [line for line in got["warnings"] if line not in calm["warnings"]] == [
+        line for line in got["warnings"] if "AC loads need an [inverter]" in line
+    ]
+    assert len(got["warnings"]) == len(calm["warnings"]) + 1
+    assert {**got, "warnings": None} == {**calm, "warnings": None}
+    assert "AC loads need an [inverter]" in " ".join(cli("roof", *plugged).out.split())
+    # What counts the loads refuses still, and a place that is none comes first.
+    assert "AC loads need an [inverter]" in cli("stay", *plugged).err
+    ran = cli("roof", *plugged, "--place", "Nowhere at all")
+    assert (ran.code, ran.out) == (2, "")
+    assert "Nowhere at all" in ran.err
+
+
 def test_a_van_without_a_roof_is_refused(cli, tmp_path):
     body = '[van]\nname = "x"\n[panels]\npart = "200 W rigid"\n[battery]\npart = "100 Ah LFP"\n'
     (tmp_path / "bare.toml").write_text(body)

@@ -195,6 +195,12 @@ def test_one_page_with_its_size_small_and_tagged(plain, photo, paper, with_photo
     assert "pdfuaid" in catalogue["/Metadata"].get_data().decode()
 
 
+def test_advice_without_a_source_says_so(plain):
+    said = pdf_text(plain)
+    assert said.index("Test the CO and smoke alarms") < said.index("The advice on care is common")
+    assert "common practice, without a source" in sheet_bytes(plain, ".html").decode()
+
+
 def test_the_annex_follows_the_page(document):
     content = sheet_bytes(document, ".pdf")
     assert len(content) < 500_000
