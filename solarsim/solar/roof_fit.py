@@ -288,7 +288,8 @@ def _relaxed_bound_w(space: FreeSpace, kinds: Sequence[Kind], sizes: Sequence[Pa
     )
     area_w = density * length * width
     if len(sizes) == 1:
-        area_w = math.floor(area_w / sizes[0].power_w + 1e-6) * sizes[0].power_w
+        # Of the kind, whose watts are rounded as those of what is placed.
+        area_w = math.floor(area_w / kinds[0].power_w + 1e-6) * kinds[0].power_w
     if is_rectangle(space):
         return area_w
     around = dataclasses.replace(

@@ -135,6 +135,14 @@ def test_the_more_watts_win_over_the_more_panels():
     assert fit_roof(roof_of(1.08, 1.05), [W100, W200]).power_w == 200.0
 
 
+@pytest.mark.parametrize("power_w", [51.4375, 51.43749, 50.4375, 1.0005])
+def test_watts_between_thousandths_do_not_pass_their_own_bound(power_w):
+    layout = fit_roof(roof_of(3.2, 2.0), [PanelSize("odd", 1.5, 0.6875, power_w)])
+    assert len(layout.panels) == 4
+    assert layout.power_w <= layout.bound_w + 1e-6
+    assert layout.proved
+
+
 def test_equal_watts_go_to_one_row():
     layout = fit_roof(roof_of(4.6, 1.5), [W200])
     assert len(layout.panels) == 6
