@@ -123,6 +123,8 @@ def test_days_never_say_more_than_there_is(at_least):
     assert days_number(texts, 29.99, 30) == "29"
     assert days_phrase(texts, 1.0, 30).split() == ["1.0", "day"]
     assert percent_text(texts, 0.004).split() == ["0.4", "%"]
+    assert percent_text(texts, 0.997).split() == ["99", "%"]
+    assert percent_text(texts, 1.0).split() == ["100", "%"]
 
 
 def test_texts_are_cleaned_and_what_is_lost_is_remembered():

@@ -118,8 +118,10 @@ def alone_text(texts: Texts, hours: float, most_h: int) -> str:
 
 
 def percent_text(texts: Texts, share: float) -> str:
-    """A share as a whole percentage, small ones with a decimal."""
+    """A share as a whole percentage, small ones with a decimal; 100 is all of it."""
     percent = 100.0 * share
+    if 99.0 < percent < 100.0:
+        percent = 99.0
     number = f"{percent:,.0f}" if percent >= 2.0 or percent == 0.0 else f"{percent:.1f}"
     return str(texts["units"]["percent"].format(number=number))
 
