@@ -22,7 +22,8 @@ RULES_CAUTION = (
 _DIGITS = 4
 _BENCH_COLUMNS = (
     *("name", "current_a", "design_a", "length_m", "engine_space", "bundled", "wire", "metric"),
-    *("insulation_c", "ampacity_a", "drop_v", "drop_share", "fuse_a", "fuse_at_least_a"),
+    *("insulation_c", "ambient_c", "heat_share", "ampacity_a", "ampacity_at_least_a"),
+    *("drop_v", "drop_share", "fuse_a", "fuse_at_least_a"),
     *("fuse_at_most_a", "fuse_interrupts_at_least_a", "fuse_place"),
 )
 
@@ -86,8 +87,12 @@ def _cable(cable: Cable) -> dict[str, Any]:
         "wire_area_mm2": None if cable.wire is None else cable.wire.area_mm2,
         "wire_given": cable.given,
         "insulation_c": circuit.run.insulation_c,
+        "ambient_c": circuit.ambient_c,
+        "ambient_source": circuit.ambient_source,
+        "heat_share": cable.heat_share,
         "metric": None if cable.metric is None else cable.metric.name,
         "ampacity_a": cable.ampacity_a,
+        "ampacity_at_least_a": circuit.corrected_a,
         "drop_v": cable.drop_v,
         "drop_share": cable.drop_share,
         "drop_limit_share": cable.drop_limit_share,

@@ -15,7 +15,7 @@ from solarsim.safety.check import Check
 from solarsim.safety.findings import SEVERITIES, Finding
 from solarsim.spec.percent import percent
 
-__all__ = ["check_headline", "figure", "fuse_lines", "print_check"]
+__all__ = ["check_headline", "figure", "fuse_lines", "heat_lines", "print_check"]
 
 _WORDS = {"stop": "STOP", "warn": "WARN", "note": "NOTE"}
 _MEANINGS = {"stop": "do not build or connect it so", "warn": "to settle", "note": "worth knowing"}
@@ -54,6 +54,7 @@ def print_check(check: Check, console: Console) -> None:
     console.print()
     console.print(_cable_table(check.cables))
     print_list("Where the fuses go", fuse_lines(check.cables), console)
+    print_list("Cables in hot air", heat_lines(check.cables), console)
     print_list("Taken as given", check.assumed, console)
 
 
@@ -64,6 +65,17 @@ def fuse_lines(cables: tuple[Cable, ...]) -> tuple[str, ...]:
         f"{', '.join(c.circuit.name for c in cables if c.circuit.fuse_place == place)}: "
         f"{place}{_breaking(cables, place)}"
         for place in places
+    )
+
+
+def heat_lines(cables: tuple[Cable, ...]) -> tuple[str, ...]:
+    """Say which runs lie in hot air, and what it leaves of their ampacity."""
+    return tuple(
+        f"{cable.circuit.name}: {cable.circuit.ambient_c:.0f} C leave "
+        f"{percent(cable.heat_share)} of the ampacity of {cable.circuit.run.insulation_c} C "
+        "insulation"
+        for cable in cables
+        if cable.heat_share < 1.0
     )
 
 

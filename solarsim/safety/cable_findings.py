@@ -2,20 +2,32 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterable, Iterator
 
-from solarsim.safety.cables import Cable, british_current_a, choose_awg, with_pairs
+from solarsim.safety.cables import (
+    Cable,
+    british_held,
+    choose_awg,
+    choose_metric,
+    held,
+    kept_a,
+    with_pairs,
+)
 from solarsim.safety.circuits import Circuit
 from solarsim.safety.currents import next_up
 from solarsim.safety.findings import Compared, Finding
 from solarsim.safety.rules import fuse_sizes_a, rule
-from solarsim.safety.wire import ampacity_a, awg, awg_sizes
+from solarsim.safety.wire import ENGINE_SPACE_C, INSULATIONS_C, TABLE_AIR_C, Wire, awg, awg_sizes
 from solarsim.spec.percent import percent
 
 __all__ = ["cable_findings"]
 
 _TABLE_5 = "33 CFR 183.425, table 5"
+_HEAT = "NEC 310.15(B)(1), equation (from memory)"
 _PARALLEL = "NEC 310.10(G): 1/0 AWG or larger in parallel (from memory)"
+# PV wire and USE-2, 90 C when wet: NEC 690.31, from memory.
+_SUNLIT_C = 90
 _SMALLEST_MM2 = awg("16").area_mm2
 _SMALLEST_IN_PARALLEL_MM2 = awg("1/0").area_mm2
 
@@ -32,6 +44,9 @@ def _conductor(cable: Cable) -> Iterator[Finding]:
     circuit = cable.circuit
     lying = _lying(circuit)
     if cable.wire is None:
+        if choose_awg(_in_the_table_s_air(circuit)) is not None:
+            yield _hot(cable)
+            return
         yield Finding(
             "cable-none",
             "stop",
@@ -47,17 +62,22 @@ def _conductor(cable: Cable) -> Iterator[Finding]:
     larger = _larger(cable)
     if cable.wire.count > 1:
         yield from _in_parallel(cable)
-    if cable.ampacity_a < circuit.design_a:
-        yield Finding(
-            "cable-ampacity",
-            "stop",
-            circuit.name,
-            Compared(circuit.design_a, cable.ampacity_a, "A"),
-            f"{_TABLE_5}; {rule('continuous_factor').source}",
-            f"{cable.wire.name} of {circuit.run.insulation_c} C insulation bears "
-            f"{cable.ampacity_a:.0f} A{lying}; the run must bear {circuit.design_a:.0f} A",
-            larger,
-        )
+    must_a, bears_a = pair = held(circuit, cable.wire)
+    if not pair.enough:
+        if held(_in_the_table_s_air(circuit), cable.wire).enough:
+            yield _hot(cable)
+        else:
+            before = must_a > circuit.corrected_a
+            yield Finding(
+                "cable-ampacity",
+                "stop",
+                circuit.name,
+                Compared(must_a, bears_a, "A"),
+                f"{_TABLE_5}; {_current_source(circuit, must_a)}",
+                f"{cable.wire.name} of {circuit.run.insulation_c} C insulation bears "
+                f"{bears_a:.0f} A{'' if before else lying}; the run must bear {must_a:.0f} A",
+                larger,
+            )
     elif cable.given:
         yield from _british(cable, larger)
     if cable.drop_share > cable.drop_limit_share * (1.0 + 1e-9):
@@ -82,6 +102,52 @@ def _conductor(cable: Cable) -> Iterator[Finding]:
             f"{cable.wire.name} is too thin to be strong enough in a vehicle",
             "16 AWG (1.5 mm2) at least",
         )
+
+
+def _hot(cable: Cable) -> Finding:
+    """What bears the current in the air of the table does not in that of the run."""
+    circuit, wire = cable.circuit, cable.wire
+    named = f"{circuit.run.insulation_c} C insulation"
+    lying = f"{_lying(circuit)} ({circuit.ambient_source})"
+    must_a = circuit.corrected_a
+    roof = f"{rule('roof_sun_rise_c').source}; " if circuit.roof_heat else ""
+    if wire is None:
+        bears_a = _largest_a(cable)
+        message = f"no conductor of {named} bears {must_a:.0f} A over {circuit.length_m:g} m{lying}"
+    else:
+        bears_a = cable.ampacity_a
+        message = f"{wire.name} of {named} bears {bears_a:.0f} A{lying}; "
+        message += f"the run must bear {must_a:.0f} A there"
+    return Finding(
+        "cable-hot",
+        "stop",
+        circuit.name,
+        Compared(must_a, bears_a, "A"),
+        f"{_TABLE_5}; {_HEAT}; {roof}{_current_source(circuit, must_a)}",
+        message,
+        _cooler(circuit),
+    )
+
+
+def _cooler(circuit: Circuit) -> str:
+    """Which sizes do in this air, of the run's insulation and of one that bears more heat."""
+    wire, advice = choose_awg(circuit), []
+    if wire is not None:
+        advice.append(f"{_sizes(wire, choose_metric(circuit))} at least")
+    for insulation_c in INSULATIONS_C:
+        if insulation_c <= circuit.run.insulation_c or insulation_c < _SUNLIT_C:
+            continue
+        run = circuit.run.model_copy(update={"insulation_c": insulation_c})
+        hardier = dataclasses.replace(circuit, run=run)
+        thinner = choose_awg(hardier)
+        if thinner is not None and (wire is None or thinner.area_mm2 < wire.area_mm2):
+            sizes = _sizes(thinner, choose_metric(hardier))
+            advice.append(f"{sizes} of {insulation_c} C insulation")
+            break
+    branch = circuit.key == "branches"
+    field = "its branch's ambient_c" if branch else f"wiring.{circuit.key}.ambient_c"
+    advice.append(f"a cooler way for it ({field})")
+    return ", or ".join(advice)
 
 
 def _in_parallel(cable: Cable) -> Iterator[Finding]:
@@ -116,15 +182,15 @@ def _in_parallel(cable: Cable) -> Iterator[Finding]:
 def _british(cable: Cable, larger: str) -> Iterator[Finding]:
     circuit = cable.circuit
     assert cable.wire is not None
-    table_a = british_current_a(circuit, cable.wire) if "mm2" in cable.wire.name else None
-    if table_a is not None and table_a < circuit.design_a:
+    pair = british_held(circuit, cable.wire) if "mm2" in cable.wire.name else None
+    if pair is not None and not pair.enough:
         yield Finding(
             "cable-bs7671",
             "note",
             circuit.name,
-            Compared(circuit.design_a, table_a, "A"),
+            Compared(pair.must_a, pair.bears_a, "A"),
             "BS 7671, table 4E1A, reference method C, 90 C insulation",
-            f"{cable.wire.name} passes by {_TABLE_5}; by BS 7671 it bears {table_a:.0f} A",
+            f"{cable.wire.name} passes by {_TABLE_5}; by BS 7671 it bears {pair.bears_a:.0f} A",
             larger,
         )
 
@@ -212,25 +278,43 @@ def _place(cable: Cable) -> Iterator[Finding]:
 
 
 def _largest_a(cable: Cable) -> float:
-    circuit, run = cable.circuit, cable.circuit.run
-    return max(
-        ampacity_a(wire, run.insulation_c, engine_space=circuit.engine_space, bundled=run.bundled)
-        for wire in with_pairs(awg_sizes())
-    )
+    return max(kept_a(cable.circuit, wire) for wire in with_pairs(awg_sizes()))
 
 
 def _lying(circuit: Circuit) -> str:
     engine = " in the engine space" if circuit.engine_space else ""
     bundled = circuit.run.bundled
-    return engine + (f" in a bundle of {bundled}" if bundled > 2 else "")
+    air = f" in air of {circuit.ambient_c:.0f} C" if _heated(circuit) else ""
+    return engine + (f" in a bundle of {bundled}" if bundled > 2 else "") + air
+
+
+def _heated(circuit: Circuit) -> bool:
+    """Whether the air is hotter than the table's, and than the engine space's where it is there."""
+    return circuit.ambient_c > (ENGINE_SPACE_C if circuit.engine_space else TABLE_AIR_C)
+
+
+def _in_the_table_s_air(circuit: Circuit) -> Circuit:
+    return dataclasses.replace(circuit, ambient_c=TABLE_AIR_C)
+
+
+def _current_source(circuit: Circuit, must_a: float) -> str:
+    if circuit.key != "panels_controller":
+        return rule("continuous_factor").source
+    before = must_a > circuit.corrected_a
+    return rule("pv_conductor_factor" if before else "pv_corrected_factor").source
+
+
+def _sizes(wire: Wire | None, metric: Wire | None) -> str:
+    return " or ".join(one.name for one in (wire, metric) if one is not None)
 
 
 def _larger(cable: Cable) -> str:
     wire = choose_awg(cable.circuit)
+    if wire is None and _heated(cable.circuit):
+        return _cooler(cable.circuit)
     if wire is None:
         return "a shorter run or a higher system voltage: no conductor nor a pair will do"
-    metric = "" if cable.metric is None else f" or {cable.metric.name}"
-    return f"{wire.name}{metric} at least"
+    return f"{_sizes(wire, cable.metric)} at least"
 
 
 def _drop_source(cable: Cable) -> str:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from solarsim.safety.circuits import Circuit, circuits_of
 from solarsim.safety.currents import next_up
 from solarsim.safety.rules import fuse_sizes_a, rule
 from solarsim.safety.wire import (
     Wire,
+    ambient_factor,
     ampacity_a,
     awg,
     awg_sizes,
@@ -27,11 +29,15 @@ from solarsim.spec.van import Van
 
 __all__ = [
     "Cable",
-    "british_current_a",
+    "Held",
+    "before_factors_a",
+    "british_held",
     "cables_of",
     "choose_awg",
     "choose_metric",
     "drop_limit_share",
+    "held",
+    "kept_a",
     "with_pairs",
 ]
 
@@ -60,6 +66,8 @@ class Cable:
         The smallest metric size that the rules and BS 7671 table 4E1A allow.
     ampacity_a : float
         What the conductor may carry there, A.
+    heat_share : float
+        Share of its ampacity that the air there leaves; a bundle is not in it.
     drop_v, drop_share, drop_limit_share : float
         Voltage lost there and back, as a share of the circuit's voltage, and what is allowed.
     loss_w : float
@@ -73,11 +81,24 @@ class Cable:
     given: bool
     metric: Wire | None
     ampacity_a: float
+    heat_share: float
     drop_v: float
     drop_share: float
     drop_limit_share: float
     loss_w: float
     fuse_a: float | None
+
+
+class Held(NamedTuple):
+    """A current that a conductor must bear and what it bears, A; of two such pairs the worse."""
+
+    must_a: float
+    bears_a: float
+
+    @property
+    def enough(self) -> bool:
+        """Whether it bears that much."""
+        return self.bears_a >= self.must_a
 
 
 def drop_limit_share(circuit: Circuit) -> float:
@@ -109,40 +130,66 @@ def choose_awg(circuit: Circuit) -> Wire | None:
     .. [1] 33 CFR 183.425: table 5, and no conductor below 16 AWG (the latter from memory).
     .. [2] ABYC E-11: voltage drop.
     """
-    least_mm2, least_a = _needs(circuit)
     sizes = with_pairs(awg_sizes())
-    return next((wire for wire in sizes if _enough(circuit, wire, least_mm2, least_a)), None)
+    return next((wire for wire in sizes if _enough(circuit, wire)), None)
 
 
 def choose_metric(circuit: Circuit) -> Wire | None:
     """Return the smallest metric size that the same rules and BS 7671 table 4E1A allow."""
-    least_mm2, least_a = _needs(circuit)
     for wire in with_pairs(metric_sizes()):
-        british_a = british_current_a(circuit, wire)
+        british = british_held(circuit, wire)
         # Below and beyond that table the ampacity by area stands alone.
-        british = british_a is None or british_a >= least_a
-        if british and _enough(circuit, wire, least_mm2, least_a):
+        bears = british is None or (british.enough and british.bears_a >= _protected_a(circuit))
+        if bears and _enough(circuit, wire):
             return wire
     return None
 
 
-def british_current_a(circuit: Circuit, wire: Wire) -> float | None:
-    """Current of a metric size by BS 7671 table 4E1A where it lies, A; None outside the table."""
+def held(circuit: Circuit, wire: Wire) -> Held:
+    """What a conductor must bear and bears, A: before or after the factors for heat and bundling.
+
+    References
+    ----------
+    .. [1] 33 CFR 183.425, table 5.
+    .. [2] NEC (NFPA 70) 690.8(B), from memory: before and after the factors, for an array.
+    """
+    return _worse(circuit, before_factors_a(circuit, wire), kept_a(circuit, wire))
+
+
+def before_factors_a(circuit: Circuit, wire: Wire) -> float:
+    """Ampacity of a conductor in the air of the table and not bundled, A."""
+    return ampacity_a(dataclasses.replace(wire, count=1), circuit.run.insulation_c) * wire.count
+
+
+def kept_a(circuit: Circuit, wire: Wire) -> float:
+    """Ampacity of a conductor where it lies, A: in its air and its bundle."""
+    return ampacity_a(
+        wire,
+        circuit.run.insulation_c,
+        ambient_c=circuit.ambient_c,
+        engine_space=circuit.engine_space,
+        bundled=circuit.run.bundled,
+    )
+
+
+def british_held(circuit: Circuit, wire: Wire) -> Held | None:
+    """As `held` for a metric size by BS 7671 table 4E1A; None outside the table."""
     table_a = bs7671_current_a(wire.single_mm2)
     if table_a is None:
         return None
-    kept = derating(
+    share = derating(
         _BRITISH_C,
+        ambient_c=circuit.ambient_c,
         engine_space=circuit.engine_space,
         bundled=circuit.run.bundled,
         count=wire.count,
     )
-    return wire.count * table_a * kept
+    return _worse(circuit, wire.count * table_a, wire.count * table_a * share)
 
 
-def cables_of(van: Van, profile: Profile) -> Iterator[Cable]:
-    """Yield every run of the van with its wire and fuse."""
-    for circuit in circuits_of(van, profile):
+def cables_of(van: Van, profile: Profile, *, record_high_c: float | None = None) -> Iterator[Cable]:
+    """Yield every run of the van with its wire and fuse; `record_high_c` as in `circuits_of`."""
+    for circuit in circuits_of(van, profile, record_high_c=record_high_c):
         own = circuit.run.wire
         wire = choose_awg(circuit) if own is None else parse_wire(own)
         lost_v = 0.0
@@ -156,7 +203,10 @@ def cables_of(van: Van, profile: Profile) -> Iterator[Cable]:
             wire=wire,
             given=own is not None,
             metric=choose_metric(circuit),
-            ampacity_a=0.0 if wire is None else _ampacity(circuit, wire),
+            ampacity_a=0.0 if wire is None else kept_a(circuit, wire),
+            heat_share=ambient_factor(
+                circuit.run.insulation_c, circuit.ambient_c, engine_space=circuit.engine_space
+            ),
             drop_v=lost_v,
             drop_share=lost_v / circuit.running_v,
             drop_limit_share=drop_limit_share(circuit),
@@ -165,20 +215,24 @@ def cables_of(van: Van, profile: Profile) -> Iterator[Cable]:
         )
 
 
-def _enough(circuit: Circuit, wire: Wire, least_mm2: float, least_a: float) -> bool:
-    area_mm2 = max(least_mm2, awg(_SMALLEST).area_mm2)
-    # A size equal to the least but for rounding is enough.
-    thick = wire.area_mm2 >= area_mm2 * (1.0 - 1e-9)
-    return thick and _ampacity(circuit, wire) >= least_a
-
-
-def _needs(circuit: Circuit) -> tuple[float, float]:
-    """Least area in mm2 by the voltage drop, and least ampacity by the current and a given fuse."""
+def _enough(circuit: Circuit, wire: Wire) -> bool:
+    """Whether it bears the current, loses little enough and is protected by a given fuse."""
     allowed_v = drop_limit_share(circuit) * circuit.running_v
     least_mm2 = least_area_mm2(circuit.running_a, circuit.length_m, allowed_v)
+    # A size equal to the least but for rounding is enough.
+    thick = wire.area_mm2 >= max(least_mm2, awg(_SMALLEST).area_mm2) * (1.0 - 1e-9)
+    return thick and held(circuit, wire).enough and kept_a(circuit, wire) >= _protected_a(circuit)
+
+
+def _protected_a(circuit: Circuit) -> float:
+    """Least ampacity that a given fuse protects, A."""
     fuse_a = circuit.run.fuse_a if circuit.fused_at_source else None
-    protected_a = 0.0 if fuse_a is None else fuse_a / rule("fuse_most_ratio").value
-    return least_mm2, max(circuit.design_a, protected_a)
+    return 0.0 if fuse_a is None else fuse_a / rule("fuse_most_ratio").value
+
+
+def _worse(circuit: Circuit, before_a: float, after_a: float) -> Held:
+    after, before = Held(circuit.corrected_a, after_a), Held(circuit.design_a, before_a)
+    return min(after, before, key=lambda one: one.bears_a / one.must_a)
 
 
 def _fuse_a(circuit: Circuit) -> float | None:
@@ -189,10 +243,3 @@ def _fuse_a(circuit: Circuit) -> float | None:
     if circuit.run.fuse_a is not None:
         return circuit.run.fuse_a
     return next_up(fuse_sizes_a(), circuit.design_a)
-
-
-def _ampacity(circuit: Circuit, wire: Wire) -> float:
-    run = circuit.run
-    return ampacity_a(
-        wire, run.insulation_c, engine_space=circuit.engine_space, bundled=run.bundled
-    )

@@ -17,6 +17,7 @@ from solarsim.safety.findings import Finding, worst_first
 from solarsim.safety.inverter import inverter_findings, shore_findings
 from solarsim.safety.rules import rule
 from solarsim.safety.site import Extremes, site_extremes
+from solarsim.safety.wire import ENGINE_SPACE_C, TABLE_AIR_C
 from solarsim.spec.profile import Profile
 from solarsim.spec.van import Van
 from solarsim.weather.files import YearSeries
@@ -86,7 +87,7 @@ def check_van(
         Panel numbers that no panel can have, or a place without climate data.
     """
     extremes = site_extremes(place, climate, series)
-    cables = tuple(cables_of(van, profile))
+    cables = tuple(cables_of(van, profile, record_high_c=extremes.high_c))
     return Check(
         van=van,
         profile=profile,
@@ -145,10 +146,18 @@ def _assumed(van: Van, cables: tuple[Cable, ...], extremes: Extremes) -> Iterato
         yield f"lengths one way: {lengths}"
     if any(not cable.given for cable in cables):
         yield (
-            "copper conductors of 105 C insulation where none is given, in air of 30 C, bundled "
+            "copper conductors of 105 C insulation where none is given, those of panels of 90 C, "
+            f"in air of {TABLE_AIR_C:g} C, or of {ENGINE_SPACE_C:g} C in the engine space, bundled "
             "with no other run where none is given; cable sold by SAE gauge has up to 12 % less "
             "copper than AWG of the same number (from memory): take one size larger"
         )
+    aired = [cable.circuit for cable in cables if cable.circuit.key == "panels_controller"]
+    for circuit in aired:
+        if circuit.run.ambient_c is None:
+            yield (
+                f"air of {circuit.ambient_c:.0f} C along the run '{circuit.name}' "
+                f"({circuit.ambient_source})"
+            )
     arrays = [one.van for group in by_controller(van) for one in group]
     coldest_v = max((cold_string_v(one, extremes.low_c)[0] for one in arrays), default=0.0)
     if coldest_v >= rule("low_voltage_v").value:

@@ -9,8 +9,11 @@ import math
 from solarsim.safety.rules import read_table
 
 __all__ = [
+    "ENGINE_SPACE_C",
     "INSULATIONS_C",
+    "TABLE_AIR_C",
     "Wire",
+    "ambient_factor",
     "ampacity_a",
     "awg",
     "awg_sizes",
@@ -26,6 +29,10 @@ __all__ = [
 ]
 
 INSULATIONS_C = (60, 75, 80, 90, 105, 125, 200)
+# The air that the tables of ampacity are for, and that of their note on engine spaces: with it the
+# heat equation gives the note's factors (the note's own words are from memory).
+TABLE_AIR_C = 30.0
+ENGINE_SPACE_C = 50.0
 
 # ABYC E-11: circular mils = 10.75 x A x ft / V, the length there and back; a circular mil is the
 # area of a circle of a thousandth of an inch.
@@ -113,17 +120,67 @@ def parse_wire(text: str) -> Wire:
     return awg(lowered.replace("awg", "").strip())
 
 
-def derating(
-    insulation_c: int, *, engine_space: bool = False, bundled: int = 2, count: int = 1
+def ambient_factor(
+    insulation_c: int, ambient_c: float = TABLE_AIR_C, *, engine_space: bool = False
 ) -> float:
-    """Share of its ampacity that a conductor keeps in the engine space and in a bundle.
+    """Share of its ampacity that a conductor keeps in hot air.
+
+    Its insulation may still warm by Tc - Ta instead of Tc - 30, and it warms by the square of the
+    current: sqrt((Tc - Ta) / (Tc - 30)). In the engine space the law's own factor holds, unless
+    the air is hotter than that factor is for.
+
+    Parameters
+    ----------
+    insulation_c : int
+        Tc, temperature rating of its insulation, one of `INSULATIONS_C`.
+    ambient_c : float
+        Ta, the hottest air along it, degrees C; below 30 counts as 30.
+    engine_space : bool
+        Whether any of it passes the engine space.
+
+    Returns
+    -------
+    float
+        0 to 1; 0 where the air is as hot as the insulation bears.
+
+    References
+    ----------
+    .. [1] NEC (NFPA 70), equation 310.15(B)(1), from memory; its table 310.15(B)(1)(1) has the
+       same numbers for the upper end of each range of temperatures.
+    .. [2] 33 CFR 183.425, note 1 to table 5: 0.85 for 105 C; for other ratings from memory.
+
+    Examples
+    --------
+    >>> round(ambient_factor(90, 70.0), 2), ambient_factor(60, 70.0)
+    (0.58, 0.0)
+    >>> ambient_factor(105, engine_space=True)
+    0.85
+    """
+    hottest_c = max(ambient_c, TABLE_AIR_C)
+    factor = math.sqrt(max(insulation_c - hottest_c, 0.0) / (insulation_c - TABLE_AIR_C))
+    if not engine_space:
+        return factor
+    rows = read_table("cfr183_425_engine")
+    lawful = next(float(r["factor"]) for r in rows if int(r["insulation_c"]) == insulation_c)
+    return min(lawful, factor) if hottest_c > ENGINE_SPACE_C else lawful
+
+
+def derating(
+    insulation_c: int,
+    *,
+    ambient_c: float = TABLE_AIR_C,
+    engine_space: bool = False,
+    bundled: int = 2,
+    count: int = 1,
+) -> float:
+    """Share of its ampacity that a conductor keeps in hot air and in a bundle.
 
     Parameters
     ----------
     insulation_c : int
         Temperature rating of its insulation, one of `INSULATIONS_C`.
-    engine_space : bool
-        Whether any of it passes the engine space.
+    ambient_c, engine_space
+        As for `ambient_factor`.
     bundled : int
         Conductors that carry current in its bundle, the run's own two among them.
     count : int
@@ -131,25 +188,26 @@ def derating(
 
     References
     ----------
-    .. [1] 33 CFR 183.425, note 1 to table 5: 0.85 for 105 C; for other ratings from memory.
-    .. [2] NEC (NFPA 70), table 310.15(C)(1), from memory.
+    .. [1] NEC (NFPA 70), table 310.15(C)(1), from memory.
 
     Examples
     --------
     >>> derating(105, engine_space=True), derating(105, bundled=6), derating(60, engine_space=True)
     (0.85, 0.8, 0.58)
     """
-    factor = 1.0
-    if engine_space:
-        rows = read_table("cfr183_425_engine")
-        factor = next(float(r["factor"]) for r in rows if int(r["insulation_c"]) == insulation_c)
+    factor = ambient_factor(insulation_c, ambient_c, engine_space=engine_space)
     together = max(bundled, 2 * count)
     rows = read_table("nec_310_15_c1")
     return factor * next(float(r["factor"]) for r in rows if together <= int(r["most"]))
 
 
 def ampacity_a(
-    wire: Wire, insulation_c: int, *, engine_space: bool = False, bundled: int = 2
+    wire: Wire,
+    insulation_c: int,
+    *,
+    ambient_c: float = TABLE_AIR_C,
+    engine_space: bool = False,
+    bundled: int = 2,
 ) -> float:
     """Largest current of a conductor in a system below 50 V, A; 0 if thinner than the table.
 
@@ -161,7 +219,7 @@ def ampacity_a(
         The conductor.
     insulation_c : int
         Temperature rating of its insulation, one of `INSULATIONS_C`.
-    engine_space, bundled
+    ambient_c, engine_space, bundled
         As for `derating`.
 
     References
@@ -178,7 +236,13 @@ def ampacity_a(
         # A metric cable is sold by the area that it has at least; a thousandth is rounding.
         if area_mm2 <= wire.single_mm2 * 1.001:
             current_a = row_a
-    kept = derating(insulation_c, engine_space=engine_space, bundled=bundled, count=wire.count)
+    kept = derating(
+        insulation_c,
+        ambient_c=ambient_c,
+        engine_space=engine_space,
+        bundled=bundled,
+        count=wire.count,
+    )
     return wire.count * current_a * kept
 
 

@@ -10,7 +10,7 @@ from pydantic import Field, model_validator
 from solarsim.spec.base import Record
 from solarsim.spec.lengths import Metres
 
-__all__ = ["Branch", "CableRun", "Wiring"]
+__all__ = ["Branch", "CableRun", "PanelsRun", "Wiring"]
 
 _GAUGE = r"(?:2[0-4]|1\d|[1-9]|[1-4]/0)"
 _AREA = r"(?!0+(?:\.0+)?\b)\d{1,3}(?:\.\d{1,3})?"
@@ -18,11 +18,16 @@ _ONE = rf"AWG {_GAUGE}|{_GAUGE} AWG|{_AREA} ?mm2"
 _WIRE = re.compile(rf"(?:2 ?x ?)?(?:{_ONE})", re.IGNORECASE)
 
 
+Insulation = Literal[60, 75, 80, 90, 105, 125, 200]
+
+
 class CableRun(Record):
     """One run of two conductors. What is left out is chosen by the check, or has a default there.
 
     ``length_m`` is one way. ``wire`` is a size in AWG or mm2, ``insulation_c`` its insulation's
     temperature rating, which its print gives. ``engine_space`` says whether any of it passes there.
+    ``ambient_c`` is the hottest air that any of it lies in, on a hot summer's day; what is cooler
+    than the 30 C of the tables counts as 30.
     ``bundled`` counts the conductors that carry current in one bundle, sheath or conduit with it,
     its own two among them.
     ``critical`` puts it into the class of 3 % voltage drop, otherwise 10 %. ``fused`` says whether
@@ -34,8 +39,9 @@ class CableRun(Record):
 
     length_m: Annotated[Metres, Field(gt=0.0, le=60.0)] | None = None
     wire: str | None = None
-    insulation_c: Literal[60, 75, 80, 90, 105, 125, 200] = 105
+    insulation_c: Insulation = 105
     engine_space: bool | None = None
+    ambient_c: Annotated[float, Field(ge=30.0, le=120.0)] | None = None
     bundled: Annotated[int, Field(ge=2, le=100)] = 2
     critical: bool | None = None
     fused: bool = True
@@ -56,6 +62,15 @@ class CableRun(Record):
         if not self.fused and given:
             raise ValueError(f"{given[0]} needs fused = true")
         return self
+
+
+class PanelsRun(CableRun):
+    """The run of the panels, along the roof; ``ambient_c`` holds for every array on the roof.
+
+    Its insulation is that of PV wire, 90 C when wet (NEC 690.31, from memory).
+    """
+
+    insulation_c: Insulation = 90
 
 
 class Branch(CableRun):
@@ -79,7 +94,7 @@ class Wiring(Record):
     dcdc_out: CableRun = CableRun()
     controller_bank: CableRun = CableRun()
     charger_bank: CableRun = CableRun()
-    panels_controller: CableRun = CableRun()
+    panels_controller: PanelsRun = PanelsRun()
     branches: Annotated[tuple[Branch, ...], Field(strict=False)] = ()
     together: Annotated[
         tuple[Annotated[tuple[str, ...], Field(strict=False, min_length=2)], ...],

@@ -138,3 +138,18 @@ def test_place_and_profile_count(cli):
     assert cold["extremes"]["temp_low_c"] < -40.0
     ids = {finding["id"] for finding in document(cli, "--profile", "ski-trip")["findings"]}
     assert ids == {"inverter-single"}
+
+
+def test_heat_on_the_roof_is_in_every_table(cli, tmp_path):
+    """73 C leave a cable of 90 C sqrt(17 / 60) of its ampacity (NEC 310.15(B)(1))."""
+    panels = {cable["run"]: cable for cable in document(cli)["cables"]}["panels_controller"]
+    assert panels["ambient_c"] == 73.0
+    assert "33 K more on a roof in the sun" in panels["ambient_source"]
+    assert panels["heat_share"] == pytest.approx((17 / 60) ** 0.5)
+    assert panels["ampacity_a"] >= panels["ampacity_at_least_a"] == panels["current_a"]
+    out = " ".join(cli("check", "--cables", "bench.csv").out.split())
+    assert "panels to controller: 73 C leave 53 % of the ampacity of 90 C insulation" in out
+    text = (tmp_path / "bench.csv").read_text(encoding="utf-8")
+    rows = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
+    row = next(row for row in rows if row["name"] == "panels to controller")
+    assert (row["ambient_c"], row["heat_share"]) == ("73", "0.5323")

@@ -61,6 +61,15 @@ def test_shipped_vans_are_right(name):
         ["wiring.bank_inverter.fuse_from_source_m=1.0", "wiring.bank_inverter.sheathed=true"],
         ['wiring.bank_inverter.wire="35 mm2"', "wiring.bank_inverter.fuse_a=175"],
         ['wiring.bank_inverter.wire="2/0 AWG"', "wiring.bank_inverter.fuse_a=200"],
+        # 55 A x 0.53 are above 125 % of 2 x 10.4 A, and 55 A above 156 % (NEC 690.8).
+        ['wiring.panels_controller.wire="10 AWG"', "wiring.panels_controller.length_m=3"],
+        # 40 A are above 156 %, and 40 A x 0.8 above 125 %: never both at once.
+        [
+            'wiring.panels_controller.wire="12 AWG"',
+            "wiring.panels_controller.length_m=2",
+            "wiring.panels_controller.ambient_c=30",
+            "wiring.panels_controller.bundled=6",
+        ],
         ["panels.count=0"],
     ],
     ids=str,

@@ -355,6 +355,25 @@ WRONG = {
         ([], wiring("bank_inverter", fuse_interrupts_a=2000.0)),
         {"cable-fuse-interrupting": "stop"},
     ),
+    "panels' cable of cool insulation on the roof": (
+        (
+            [],
+            wiring("panels_controller", wire="10 AWG", length_m=3.0, insulation_c=75),
+        ),
+        {"cable-hot": "stop"},
+    ),
+    "no cable of that insulation bears the roof": (
+        ([], wiring("panels_controller", insulation_c=60)),
+        {"cable-hot": "stop"},
+    ),
+    "bus cable beside something hot": (
+        ([], wiring("bank_bus", wire="4 AWG", ambient_c=90.0)),
+        {"cable-hot": "stop"},
+    ),
+    "panels' cable too thin in any air": (
+        ([], wiring("panels_controller", wire="14 AWG", length_m=1.0, ambient_c=30.0)),
+        {"cable-ampacity": "stop"},
+    ),
     "sixteen wires in one loom": (
         ([], wiring("bank_bus", wire="4 AWG", bundled=16, fuse_a=110.0)),
         {"cable-ampacity": "stop"},

@@ -29,6 +29,13 @@ def test_nothing_need_be_said():
     assert wiring().bank_inverter.length_m is None
 
 
+def test_cables_of_panels_are_made_for_the_sun():
+    assert wiring().panels_controller.insulation_c == 90
+    assert wiring(panels_controller={"length_m": 3.0}).panels_controller.insulation_c == 90
+    given = wiring(panels_controller={"insulation_c": 125, "ambient_c": 60.0}).panels_controller
+    assert (given.insulation_c, given.ambient_c) == (125, 60.0)
+
+
 @pytest.mark.parametrize(
     "text", ["4 AWG", "AWG 4", "2/0 AWG", "awg 4/0", "35 mm2", "2.5mm2", "2 x 70 mm2", "2x2/0 AWG"]
 )
@@ -73,6 +80,11 @@ def test_every_wire_that_is_taken_can_be_read(text):
     [
         ({"bank_bus": {"fused": False, "fuse_a": 100.0}}, "fused = true"),
         ({"bank_bus": {"insulation_c": 100}}, "105"),
+        ({"panels_controller": {"ambient_c": 29.9}}, "30"),
+        ({"panels_controller": {"ambient_c": 121.0}}, "120"),
+        ({"panels_controller": {"ambient_c": float("nan")}}, "ambient_c"),
+        ({"panels_controller": {"insulation_c": 70}}, "75"),
+        ({"panels_controller": {"ambient": 60.0}}, "did you mean 'ambient_c'"),
         ({"bank_bus": {"lenght_m": 1.0}}, "did you mean 'length_m'"),
         ({"bank_buss": {}}, "did you mean 'bank_bus'"),
         ({"string_fused": False, "string_fuse_a": 20.0}, "string_fused = true"),

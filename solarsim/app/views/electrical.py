@@ -91,7 +91,7 @@ def _cables(check: Check) -> None:
     )
     st.caption(
         "A: largest continuous current. Wire: the smallest that the rules allow, or the van's own "
-        "(*). Copper, insulation for 105 °C where the van's file names none."
+        "(*). Copper, insulation for 105 °C where the van's file names none, of panels for 90 °C."
     )
     show_table(
         "Lengths, metric sizes and drops",
@@ -101,6 +101,8 @@ def _cables(check: Check) -> None:
             "or": ["none fits" if c.metric is None else c.metric.name for c in cables],
             "drop, %": [round(100.0 * cable.drop_share, 1) for cable in cables],
             "allowed, %": [round(100.0 * cable.drop_limit_share, 1) for cable in cables],
+            "air, °C": [round(cable.circuit.ambient_c) for cable in cables],
+            "heat leaves, %": [round(100.0 * cable.heat_share) for cable in cables],
             "carries, A": [round(cable.ampacity_a) for cable in cables],
             "heat, W": [round(cable.loss_w, 1) for cable in cables],
         },
