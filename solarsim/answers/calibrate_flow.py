@@ -231,7 +231,9 @@ class _Flow:
         jacobian = self.jacobian(self.theta)
         if not self.given.fit_yield:
             jacobian[:, self.loads] = 0.0
-        return np.asarray(np.linalg.pinv(jacobian.T @ jacobian, hermitian=True), dtype=np.float64)
+        # What no hour tells is known no better than its limit.
+        known = np.diag(self.bounds[1] ** -2.0)
+        return np.asarray(np.linalg.inv(jacobian.T @ jacobian + known), dtype=np.float64)
 
     def flattened(self) -> FloatArray:
         """What a light that is off by chance may have taken from each parameter."""

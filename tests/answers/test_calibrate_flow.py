@@ -91,6 +91,14 @@ def test_without_light_the_nights_tell_the_load_and_nothing_the_yield(given):
     assert np.isinf(fit.yield_error_share)
 
 
+def test_what_no_hour_tells_is_not_told(given):
+    """A bank that is full all the time, in a sun that does not set."""
+    full = dataclasses.replace(given, soc=np.full(len(HOUR), 0.99), light_w=given.light_w + 1.0)
+    fit = fit_flow(full, np.zeros(len(HOUR)), DAY)
+    assert fit.load_mean_error_w > fit.load_mean_w
+    assert fit.yield_error_share > 1.0
+
+
 def test_hours_near_full_tell_nothing(given):
     """A bank that is full by day takes little; that is not a lack of light."""
     full = np.where((HOUR >= 10) & (HOUR < 16) & (DAY % 2 == 0), 0.99, 0.5)
