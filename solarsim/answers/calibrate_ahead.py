@@ -65,31 +65,22 @@ def day_ahead_soc(given: FitInput, load_w: FloatArray, *, yield_factor: float) -
     out = np.full(len(given.soc), np.nan)
     for start, stop in pieces_of(given):
         hours = slice(start, stop)
-        light_w = yield_factor * given.light_w[np.newaxis, hours]
-        soc = _dispatched(given, hours, load_w[np.newaxis, hours], light_w)[0]
+        nothing = np.zeros((1, stop - start))
+        outcome = dispatch(
+            panel_w=yield_factor * given.light_w[np.newaxis, hours],
+            dc_w=load_w[np.newaxis, hours],
+            ac_w=nothing,
+            inverter_loss_w=nothing,
+            chargers=Chargers(nothing, nothing, nothing),
+            bank_temp_c=given.bank_temp_c[np.newaxis, hours],
+            designs=[given.design],
+            start_soc=_start_soc(given.soc, start),
+            ledger_hours=stop - start,
+            soc_designs=1,
+        )
+        soc = outcome.soc[0, :, 0]
         out[hours] = 0.5 * (soc[:-1] + soc[1:])
     return out
-
-
-def _dispatched(
-    given: FitInput, hours: slice, load_w: FloatArray, light_w: FloatArray
-) -> FloatArray:
-    """State of charge ``(runs, hours + 1)`` of one piece."""
-    nothing = np.zeros((1, load_w.shape[1]))
-    outcome = dispatch(
-        panel_w=light_w,
-        dc_w=load_w,
-        ac_w=nothing,
-        inverter_loss_w=nothing,
-        chargers=Chargers(nothing, nothing, nothing),
-        bank_temp_c=given.bank_temp_c[np.newaxis, hours],
-        designs=[given.design],
-        start_soc=_start_soc(given.soc, hours.start),
-        ledger_hours=load_w.shape[1],
-        soc_designs=1,
-    )
-    soc: FloatArray = outcome.soc[:, :, 0]
-    return soc
 
 
 def _start_soc(soc: FloatArray, hour: int) -> float:

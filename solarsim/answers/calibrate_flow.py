@@ -235,15 +235,18 @@ class _Flow:
         known = np.diag(self.bounds[1] ** -2.0)
         return np.asarray(np.linalg.inv(jacobian.T @ jacobian + known), dtype=np.float64)
 
-    def flattened(self) -> FloatArray:
+    def flattened(self, covariance: FloatArray) -> FloatArray:
         """What a light that is off by chance may have taken from each parameter."""
-        own = self.covariance()[:, self.loads]
+        if not self.given.fit_yield:
+            return np.zeros(len(self.theta))
+        own = covariance[:, self.loads]
         noise = self.light_share2 * float(((self.light_w / self.scatter_w) ** 2).sum())
         return _FLATTENED_SHARE * noise * float(self.theta[self.loads]) * own
 
     def outcome(self) -> Fit:
         """Loads averaged over the log's hours, with their errors."""
-        covariance, flattened = self.covariance(), self.flattened()
+        covariance = self.covariance()
+        flattened = self.flattened(covariance)
         loads, factor, days = self.parts(np.maximum(self.theta + 0.5 * flattened, 0.0))
         shape = self.given.load_shape[self.counted]
         day = self.all_days[self.counted]

@@ -8,7 +8,6 @@ from pathlib import Path
 from solarsim.answers.calibrate_log import BankLog, read_log
 from solarsim.answers.question import Question
 from solarsim.app.upload import read_upload
-from solarsim.errors import InputError
 from solarsim.weather.files import read_text_file
 from solarsim.weather.record import Place
 from solarsim.weather.table_text import read_table_text
@@ -87,20 +86,14 @@ def bank_log(log: LogFile, question: Question, said: LogStatement) -> BankLog:
     Raises
     ------
     InputError
-        One heading is said to be two quantities, and as for `read_log`.
+        As for `read_log`.
     """
-    columns = dict(said.columns)
-    for heading in columns.values():
-        twice = [QUANTITIES[what] for what, name in said.columns if name == heading]
-        if len(twice) > 1:
-            message = f"'{heading[:40]}' is chosen for {' and for '.join(twice)}; choose one"
-            raise InputError(message, source=log.name, field="columns")
     return read_upload(
         lambda path: read_log(
             path,
             question.van,
             question.place,
-            columns=columns,
+            columns=dict(said.columns),
             timezone=said.timezone.strip() or None,
             positive=said.positive or None,
         ),

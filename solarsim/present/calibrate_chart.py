@@ -66,8 +66,9 @@ def calibrate_figure(answer: CalibrateAnswer, palette: Palette = LIGHT) -> Any:
         go.Bar(
             x=hours,
             y=answer.load_w,
-            error_y={"type": "data", "array": answer.load_error_w},
-            marker_color=palette.blue,
+            error_y={"type": "data", "array": answer.load_error_w, "color": palette.ink},
+            # Pale, so that whiskers and dots stand out from it.
+            marker={"color": palette.pale_blue, "line": {"color": palette.blue, "width": 1.5}},
             name="by the log",
             showlegend=False,
             hovertemplate="%{y:.0f} W<extra>by the log</extra>",
@@ -126,7 +127,10 @@ def _static(answer: CalibrateAnswer, kind: str) -> bytes:
     top.xaxis.set_major_formatter(ConciseDateFormatter(locator))  # type: ignore[no-untyped-call]
     top.legend(loc="lower right", ncols=3, frameon=True)
     hours = np.arange(24)
-    bottom.bar(hours, answer.load_w, yerr=answer.load_error_w, color=LIGHT.blue, label="by the log")
+    bottom.bar(
+        hours, answer.load_w, yerr=answer.load_error_w, color=LIGHT.pale_blue,
+        edgecolor=LIGHT.blue, ecolor=LIGHT.ink, label="by the log",
+    )  # fmt: skip
     bottom.step(
         hours, answer.load_before_w, where="mid", color=LIGHT.vermillion, ls=":", lw=2,
         label="by the profile",

@@ -91,6 +91,16 @@ def test_without_light_the_nights_tell_the_load_and_nothing_the_yield(given):
     assert np.isinf(fit.yield_error_share)
 
 
+def test_light_that_is_measured_is_left_as_it_is(given):
+    rng = np.random.default_rng(3)
+    load_w = 40.0 * rng.lognormal(-0.02, 0.2, DAYS)[DAY]
+    noise = rng.lognormal(-0.005, 0.1, len(HOUR))
+    told = dataclasses.replace(given, fit_yield=False)
+    fit = fit_flow(told, given.light_w * noise - load_w, DAY)
+    assert fit.yield_factor == pytest.approx(1.0, abs=1e-5)
+    assert fit.load_mean_w == pytest.approx(load_w.mean(), rel=0.05)
+
+
 def test_what_no_hour_tells_is_not_told(given):
     """A bank that is full all the time, in a sun that does not set."""
     full = dataclasses.replace(given, soc=np.full(len(HOUR), 0.99), light_w=given.light_w + 1.0)

@@ -209,7 +209,7 @@ def test_a_wrong_statement_is_said_in_one_line_and_mended(page, csv):
     assert "\n" not in page.error[0].value
     assert not page.dataframe
     say(page, soc=4, current=4)
-    assert "is chosen for State of charge and for Current of the bank" in page.error[0].value
+    assert "for soc and current; a column is one quantity" in page.error[0].value
     say(page, soc=0, current=4, positive="")
     assert not page.error
     assert estimates(page)["base load"] > 40.0

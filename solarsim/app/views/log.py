@@ -240,19 +240,13 @@ def _picture(answer: CalibrateAnswer) -> None:
         f"The model is off by {100.0 * answer.error_before_soc:.1f} points of charge as promised "
         f"and by {100.0 * answer.error_after_soc:.1f} by the log (root mean square, a day ahead)."
     )
-    palette = page_palette()
-    figure = calibrate_figure(answer, palette)
-    # Titles that a phone has room for; bars from which whiskers and dots stand out on any page.
+    figure = calibrate_figure(answer, page_palette())
+    # Titles that a phone has room for.
     for title, words in zip(
         figure.layout.annotations, ("Charge, modelled anew each day", "Base load, W"), strict=True
     ):
         title.update(text=words, x=0.0, xanchor="left", font={"size": 14})
     figure.update_xaxes(zeroline=False, title_font={"size": 13})
-    figure.update_traces(
-        marker={"color": palette.pale_blue, "line": {"color": palette.blue, "width": 1.5}},
-        error_y_color=palette.ink,
-        selector={"type": "bar"},
-    )
     figure.update_layout(height=640, margin={"l": 46, "r": 4, "t": 90, "b": 44})
     show_figure(
         figure,
