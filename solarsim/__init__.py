@@ -22,9 +22,9 @@ if TYPE_CHECKING:
     from solarsim.answers.question import ask
     from solarsim.answers.stay import stay
     from solarsim.errors import InputError
-    from solarsim.spec.profile import Profile, read_profile
-    from solarsim.spec.van import Van
-    from solarsim.spec.van_file import read_van
+    from solarsim.inputs.files.van import read_van
+    from solarsim.inputs.profile import Profile, read_profile
+    from solarsim.inputs.van import Van
     from solarsim.weather.places import find_place
     from solarsim.weather.record import Place
 
@@ -44,13 +44,13 @@ __all__ = [
 _HOMES = {
     "InputError": "errors",
     "Place": "weather.record",
-    "Profile": "spec.profile",
-    "Van": "spec.van",
+    "Profile": "inputs.profile",
+    "Van": "inputs.van",
     "ask": "answers.question",
     "bank": "answers.bank",
     "find_place": "weather.places",
-    "read_profile": "spec.profile",
-    "read_van": "spec.van_file",
+    "read_profile": "inputs.profile",
+    "read_van": "inputs.files.van",
     "stay": "answers.stay",
 }
 

@@ -1,6 +1,6 @@
 """``python -m solarsim``."""
 
-from solarsim.cli import main
+from solarsim.cli.main import main
 
 if __name__ == "__main__":
     main()

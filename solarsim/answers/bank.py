@@ -7,8 +7,8 @@ import dataclasses
 from solarsim.answers.by_hand import Autonomy, autonomy
 from solarsim.answers.cautions import bank_stops
 from solarsim.answers.question import Question
-from solarsim.answers.simulate import Progress, Simulation, simulate
-from solarsim.answers.summary import (
+from solarsim.answers.simulation.run import Progress, Simulation, simulate
+from solarsim.answers.simulation.summary import (
     DaysUnplugged,
     Situation,
     chance_lasts,
@@ -16,13 +16,13 @@ from solarsim.answers.summary import (
     ledger_wh_per_day,
     stay_dates,
 )
+from solarsim.electrical.rules import rule
 from solarsim.errors import InputError
+from solarsim.inputs.percent import chance_text, percent
+from solarsim.inputs.van import Alternator, Van
 from solarsim.power.chemistry import load_chemistry
 from solarsim.power.design import Design, design_of, usable_wh
-from solarsim.safety.rules import rule
-from solarsim.solar.roof_fit import fitting_counts
-from solarsim.spec.percent import chance_text, percent
-from solarsim.spec.van import Alternator, Van
+from solarsim.roof.fit import fitting_counts
 
 __all__ = [
     "FIRST_STRINGS",

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from solarsim.answers.peaks import peak_warnings
 from solarsim.answers.question import Question
-from solarsim.answers.simulate import Simulation
-from solarsim.safety.bank import bank_findings
-from solarsim.safety.check import check_van, stop_warnings
-from solarsim.safety.findings import Finding
-from solarsim.safety.site import site_extremes
+from solarsim.answers.simulation.run import Simulation
+from solarsim.electrical.bank import bank_findings
+from solarsim.electrical.check import check_van, stop_warnings
+from solarsim.electrical.findings import Finding
+from solarsim.electrical.site import site_extremes
 
 __all__ = ["bank_stops", "change_warnings", "van_warnings"]
 

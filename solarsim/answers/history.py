@@ -9,9 +9,9 @@ from typing import Literal
 import numpy as np
 
 from solarsim.answers.question import DEFAULT_RUNS, MAX_RUNS, Question
-from solarsim.answers.scene import question_times
-from solarsim.answers.simulate import Progress, Simulation, simulate
-from solarsim.answers.summary import (
+from solarsim.answers.simulation.run import Progress, Simulation, simulate
+from solarsim.answers.simulation.scene import question_times
+from solarsim.answers.simulation.summary import (
     DaysUnplugged,
     StayDates,
     chance_lasts,
@@ -21,9 +21,9 @@ from solarsim.answers.summary import (
 )
 from solarsim.errors import PlaceError
 from solarsim.power.design import Design, design_of
-from solarsim.weather.climate import load_site_climate
-from solarsim.weather.series import YearSeries
-from solarsim.weather.windows import stay_month, window_starts
+from solarsim.weather.climate.bundle import load_site_climate
+from solarsim.weather.years.series import YearSeries
+from solarsim.weather.years.windows import stay_month, window_starts
 
 __all__ = ["HistoryAnswer", "Side", "YearAnswer", "history", "months_of_years"]
 

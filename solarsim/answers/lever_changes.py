@@ -7,12 +7,12 @@ from collections.abc import Callable
 from typing import Any
 
 from solarsim.answers.question import Question
+from solarsim.inputs.appliance import Appliance
+from solarsim.inputs.parts import part_table
+from solarsim.inputs.percent import percent
+from solarsim.inputs.van import Alternator, Array, Van
 from solarsim.power.chemistry import load_chemistry
-from solarsim.solar.roof_fit import fitting_counts
-from solarsim.spec.appliance import Appliance
-from solarsim.spec.parts import part_table
-from solarsim.spec.percent import percent
-from solarsim.spec.van import Alternator, Array, Van
+from solarsim.roof.fit import fitting_counts
 
 __all__ = ["LARGEST_LOADS", "Skip", "lever_changes", "without_load"]
 

@@ -10,8 +10,8 @@ import numpy as np
 from solarsim.answers.cautions import change_warnings, van_warnings
 from solarsim.answers.lever_changes import LARGEST_LOADS, Skip, lever_changes, without_load
 from solarsim.answers.question import Question
-from solarsim.answers.simulate import Progress, simulate, simulate_all
-from solarsim.answers.summary import (
+from solarsim.answers.simulation.run import Progress, simulate, simulate_all
+from solarsim.answers.simulation.summary import (
     DaysUnplugged,
     Situation,
     chance_lasts,
@@ -19,8 +19,8 @@ from solarsim.answers.summary import (
     reserve_wh,
     stay_dates,
 )
+from solarsim.arrays import FloatArray
 from solarsim.power.design import design_of
-from solarsim.weather.record import FloatArray
 
 __all__ = ["Lever", "LeversAnswer", "levers"]
 

@@ -10,9 +10,9 @@ from concurrent.futures import ProcessPoolExecutor
 from typing import TypeVar
 
 from solarsim.answers.question import Question
-from solarsim.answers.simulate import Progress
+from solarsim.answers.simulation.run import Progress
 from solarsim.errors import InputError
-from solarsim.weather.climate import load_site_climate
+from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.places import find_place
 
 __all__ = ["at_place", "at_places"]

@@ -11,18 +11,17 @@ import dataclasses
 from collections.abc import Sequence
 
 import numpy as np
-import numpy.typing as npt
 import pandas as pd
 
+from solarsim.arrays import BoolArray, FloatArray
+from solarsim.inputs.percent import percent
+from solarsim.inputs.profile import Profile
+from solarsim.inputs.van import Inverter, Van
 from solarsim.power.appliance import local_clock, window_share
 from solarsim.power.chemistry import capacity_share_at, load_chemistry
 from solarsim.power.demand_record import Demand
 from solarsim.power.design import Design, design_of
 from solarsim.power.inverter import loss_coefficients
-from solarsim.spec.percent import percent
-from solarsim.spec.profile import Profile
-from solarsim.spec.van import Inverter, Van
-from solarsim.weather.record import FloatArray
 
 __all__ = [
     "Load",
@@ -36,7 +35,6 @@ __all__ = [
     "scheduled_loads",
 ]
 
-BoolArray = npt.NDArray[np.bool_]
 
 _MOST_NAMES = 3
 

@@ -7,16 +7,16 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from solarsim.errors import InputError
-from solarsim.spec.calendar import HORIZON_DAYS
-from solarsim.spec.horizon_file import Horizon, read_horizon
-from solarsim.spec.profile import Profile, read_profile
-from solarsim.spec.van import Van
-from solarsim.spec.van_file import DEFAULT_VAN, read_van, van_folder
-from solarsim.weather.climate import load_site_climate
-from solarsim.weather.files import YearSeries, read_weather_file
+from solarsim.inputs.calendar import HORIZON_DAYS
+from solarsim.inputs.files.horizon import Horizon, read_horizon
+from solarsim.inputs.files.van import DEFAULT_VAN, read_van, van_folder
+from solarsim.inputs.profile import Profile, read_profile
+from solarsim.inputs.van import Van
+from solarsim.weather.climate.bundle import load_site_climate
+from solarsim.weather.climate.site import SiteClimate
 from solarsim.weather.places import find_place
+from solarsim.weather.readers.file import YearSeries, read_weather_file
 from solarsim.weather.record import Place
-from solarsim.weather.site_climate import SiteClimate
 
 __all__ = [
     "DEFAULT_RUNS",

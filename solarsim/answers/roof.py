@@ -7,16 +7,16 @@ import itertools
 from collections.abc import Sequence
 
 from solarsim.answers.question import Question, loads_without_inverter
-from solarsim.answers.roof_shade_months import shade_by_month
+from solarsim.answers.simulation.roof_shade_months import shade_by_month
 from solarsim.errors import InputError
-from solarsim.solar.obstacle_costs import Move, ObstacleCost, ObstacleCosts
-from solarsim.solar.roof_fit import best_layouts, fit_roof, panel_size
-from solarsim.solar.roof_free import FreeRectangle, nearest_free
-from solarsim.solar.roof_layout import Layout, PanelSize
-from solarsim.spec.parts import part_table, part_tables
-from solarsim.spec.roof import Roof
-from solarsim.spec.van import Van
-from solarsim.weather.windows import stay_month
+from solarsim.inputs.parts import part_table, part_tables
+from solarsim.inputs.roof import Roof
+from solarsim.inputs.van import Van
+from solarsim.roof.fit import best_layouts, fit_roof, panel_size
+from solarsim.roof.free import FreeRectangle, nearest_free
+from solarsim.roof.layout import Layout, PanelSize
+from solarsim.roof.obstacle_costs import Move, ObstacleCost, ObstacleCosts
+from solarsim.weather.years.windows import stay_month
 
 __all__ = ["OtherPanel", "RoofAnswer", "RoofCost", "RoofMove", "roof"]
 

@@ -7,10 +7,15 @@ from collections.abc import Sequence
 from typing import Literal
 
 from solarsim.answers.question import Question
-from solarsim.answers.simulate import Progress, simulate
-from solarsim.answers.summary import DaysUnplugged, chance_lasts, days_unplugged, reserve_wh
+from solarsim.answers.simulation.run import Progress, simulate
+from solarsim.answers.simulation.summary import (
+    DaysUnplugged,
+    chance_lasts,
+    days_unplugged,
+    reserve_wh,
+)
+from solarsim.inputs.appliance import WEEKDAYS
 from solarsim.power.design import design_of
-from solarsim.spec.appliance import WEEKDAYS
 
 __all__ = ["MonthAnswer", "SeasonsAnswer", "seasons", "with_month"]
 

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 
-import numpy as np
-import numpy.typing as npt
-
 from solarsim.answers.bank import (
     FIRST_STRINGS,
     MAX_STRINGS,
@@ -18,8 +15,8 @@ from solarsim.answers.bank import (
 )
 from solarsim.answers.cautions import van_warnings
 from solarsim.answers.question import Question
-from solarsim.answers.simulate import Progress, Simulation, simulate
-from solarsim.answers.summary import (
+from solarsim.answers.simulation.run import Progress, Simulation, simulate
+from solarsim.answers.simulation.summary import (
     Bands,
     DaysUnplugged,
     Situation,
@@ -31,8 +28,9 @@ from solarsim.answers.summary import (
     standard_errors,
     stay_dates,
 )
+from solarsim.arrays import BoolArray
+from solarsim.inputs.van import Van
 from solarsim.power.design import design_of, usable_wh
-from solarsim.spec.van import Van
 
 __all__ = ["StayAnswer", "stay"]
 
@@ -76,7 +74,7 @@ class StayAnswer(Situation):
     depletion_days: float
     ledger_wh_per_day: dict[str, float]
     soc: Bands
-    night: npt.NDArray[np.bool_]
+    night: BoolArray
     usable_wh: float
     recommended: Recommendation
     warnings: tuple[str, ...]

@@ -12,8 +12,8 @@ import numpy as np
 from solarsim.answers.bank import bank_doubts, candidate_units, units_text
 from solarsim.answers.peaks import inverter_warnings
 from solarsim.answers.question import Question
-from solarsim.answers.simulate import Conditions, Progress, simulate
-from solarsim.answers.summary import (
+from solarsim.answers.simulation.run import Conditions, Progress, simulate
+from solarsim.answers.simulation.summary import (
     DaysUnplugged,
     Situation,
     chance_lasts,
@@ -22,11 +22,11 @@ from solarsim.answers.summary import (
     stay_dates,
 )
 from solarsim.errors import InputError
+from solarsim.inputs.percent import chance_text, percent
+from solarsim.inputs.van import Alternator, Van
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.power.design import Design, design_of
-from solarsim.solar.roof_fit import fitting_counts
-from solarsim.spec.percent import chance_text, percent
-from solarsim.spec.van import Alternator, Van
+from solarsim.roof.fit import fitting_counts
 
 __all__ = ["DEFAULT_PANELS", "DEFAULT_STRINGS", "TuneAnswer", "TunedDesign", "tune"]
 

@@ -11,22 +11,22 @@ from typing import Any
 
 import streamlit as st
 
-from solarsim.answers.calibrate import CalibrateAnswer, calibrate
+from solarsim.answers.calibrate.calibrate import CalibrateAnswer, calibrate
+from solarsim.answers.calibrate.weather import covers, years_in_cache
 from solarsim.answers.levers import LeversAnswer, levers
-from solarsim.answers.log_weather import covers, years_in_cache
 from solarsim.answers.question import DEFAULT_RUNS, Question, ask, with_horizon
 from solarsim.answers.roof import RoofAnswer, roof
 from solarsim.answers.seasons import SeasonsAnswer, seasons
-from solarsim.answers.sheet import SheetAnswer, sheet
+from solarsim.answers.sheet.sheet import SheetAnswer, sheet
 from solarsim.answers.stay import StayAnswer, stay
 from solarsim.answers.tune import TuneAnswer, tune
 from solarsim.app.design import Design, WeatherFile, design_key
-from solarsim.app.log_file import LogFile, LogRead, LogStatement, bank_log, headings_of
+from solarsim.app.uploads.log_file import LogFile, LogRead, LogStatement, bank_log, headings_of
+from solarsim.electrical.check import Check, check_van
 from solarsim.errors import InputError
-from solarsim.safety.check import Check, check_van
-from solarsim.spec.calendar import HORIZON_DAYS
-from solarsim.weather.history import history_series
+from solarsim.inputs.calendar import HORIZON_DAYS
 from solarsim.weather.places import find_place
+from solarsim.weather.years.history import history_series
 
 __all__ = [
     "MAX_DAYS",

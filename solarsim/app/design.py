@@ -7,12 +7,12 @@ import functools
 import hashlib
 
 from solarsim.app.tables import profile_tables, van_tables
-from solarsim.spec.horizon_file import Horizon
-from solarsim.spec.profile import Profile, read_profile
-from solarsim.spec.read import shipped_folder
-from solarsim.spec.stay import DEFAULT_PROFILE
-from solarsim.spec.van import Van
-from solarsim.spec.van_file import DEFAULT_VAN, read_van
+from solarsim.inputs.files.horizon import Horizon
+from solarsim.inputs.files.toml import shipped_folder
+from solarsim.inputs.files.van import DEFAULT_VAN, read_van
+from solarsim.inputs.profile import Profile, read_profile
+from solarsim.inputs.stay import DEFAULT_PROFILE
+from solarsim.inputs.van import Van
 
 __all__ = [
     "Design",

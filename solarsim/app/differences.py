@@ -8,8 +8,8 @@ from typing import Any
 from pydantic import BaseModel
 
 from solarsim.app.design import Design
-from solarsim.app.fields import field_label
 from solarsim.app.tables import KIND_OF_PART
+from solarsim.app.widgets.fields import field_label
 
 __all__ = ["differences", "same_weather"]
 

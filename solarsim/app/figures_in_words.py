@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import streamlit as st
 
-from solarsim.answers.summary import DaysUnplugged
-from solarsim.spec.percent import chance_text
+from solarsim.answers.simulation.summary import DaysUnplugged
+from solarsim.inputs.percent import chance_text
 
 __all__ = ["big_days", "show_days"]
 

@@ -23,10 +23,10 @@ from solarsim.app.design import Design
 from solarsim.app.plain import one_line
 from solarsim.app.tables import profile_tables, van_tables
 from solarsim.errors import InputError
-from solarsim.spec.horizon_file import Horizon
-from solarsim.spec.profile import Profile, profile_from_data
-from solarsim.spec.van import Van
-from solarsim.spec.van_file import van_from_data
+from solarsim.inputs.files.horizon import Horizon
+from solarsim.inputs.files.van import van_from_data
+from solarsim.inputs.profile import Profile, profile_from_data
+from solarsim.inputs.van import Van
 
 __all__ = [
     "KEPT",

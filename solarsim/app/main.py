@@ -6,17 +6,17 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.answering import stay_answer
-from solarsim.app.building import Problem
-from solarsim.app.fields import GROUPS
 from solarsim.app.figures_in_words import big_days
 from solarsim.app.icon import page_icon
-from solarsim.app.inputs import show_inputs
 from solarsim.app.link import VIEW, address_query
 from solarsim.app.plain import plain
 from solarsim.app.views import CAUTIONS_FIRST, VIEWS
+from solarsim.app.widgets.building import Problem
+from solarsim.app.widgets.fields import GROUPS
+from solarsim.app.widgets.inputs import show_inputs
 from solarsim.errors import InputError
+from solarsim.inputs.percent import chance_text
 from solarsim.present.words import CAUTIONS
-from solarsim.spec.percent import chance_text
 
 __all__ = ["main"]
 

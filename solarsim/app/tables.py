@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from solarsim.spec.base import Record
-from solarsim.spec.parts import part_table, part_tables
-from solarsim.spec.profile import Profile
-from solarsim.spec.van import Van
+from solarsim.inputs.base import Record
+from solarsim.inputs.parts import part_table, part_tables
+from solarsim.inputs.profile import Profile
+from solarsim.inputs.van import Van
 
 __all__ = ["KIND_OF_PART", "profile_tables", "shipped_part", "van_tables", "with_changes"]
 

@@ -7,22 +7,18 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-import numpy.typing as npt
 import pandas as pd
 
-from solarsim.spec.profile import WEEKDAYS, Appliance
-from solarsim.weather.record import FloatArray
+from solarsim.arrays import FloatArray, IntArray
+from solarsim.inputs.profile import WEEKDAYS, Appliance
 
 __all__ = [
-    "IntArray",
     "LocalClock",
     "local_clock",
     "scheduled_share",
     "unit_mean_factors",
     "window_share",
 ]
-
-IntArray = npt.NDArray[np.int64]
 
 
 @dataclasses.dataclass(frozen=True)

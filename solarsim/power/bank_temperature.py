@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from solarsim.weather.record import FloatArray
+from solarsim.arrays import FloatArray
 
 __all__ = ["BANK_TIME_CONSTANT_H", "bank_temperature_c"]
 

@@ -15,7 +15,7 @@ What is switched on is decided by the temperature that the hour would end at if 
   evaporative cooler runs, windows and fans rest for the same share of the hour.
 
 The model is a first-order balance as in textbooks on building physics; its default numbers are
-estimates for a panel van and stand, as such, in `solarsim.spec.profile`.
+estimates for a panel van and stand, as such, in `solarsim.inputs.profile`.
 """
 
 from __future__ import annotations
@@ -25,9 +25,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from solarsim.arrays import FloatArray
+from solarsim.inputs.profile import Appliance, Cabin
 from solarsim.power.appliance import LocalClock, window_share
-from solarsim.spec.profile import Appliance, Cabin
-from solarsim.weather.record import FloatArray, Weather
+from solarsim.weather.record import Weather
 
 __all__ = ["AIR_HEAT_WH_M3_K", "CabinHours", "cabin_hours", "wet_bulb_c"]
 

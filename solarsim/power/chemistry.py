@@ -10,8 +10,8 @@ from typing import Any
 
 import numpy as np
 
-from solarsim.spec.read import read_toml
-from solarsim.weather.record import FloatArray
+from solarsim.arrays import FloatArray
+from solarsim.inputs.files.toml import read_toml
 
 __all__ = [
     "CHEMISTRY_NAMES",

@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from solarsim.arrays import FloatArray, IntArray
+from solarsim.inputs.profile import Appliance, Hourly, Profile
 from solarsim.power.appliance import (
-    IntArray,
     LocalClock,
     local_clock,
     scheduled_share,
@@ -17,8 +18,7 @@ from solarsim.power.appliance import (
 )
 from solarsim.power.cabin import CabinHours, cabin_hours
 from solarsim.power.demand_record import Demand
-from solarsim.spec.profile import Appliance, Hourly, Profile
-from solarsim.weather.record import FloatArray, Weather
+from solarsim.weather.record import Weather
 from solarsim.weather.streams import Purpose, run_normals
 
 __all__ = ["Use", "build_demand", "load_uses"]

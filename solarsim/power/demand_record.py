@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Mapping
 
-from solarsim.weather.record import FloatArray
+from solarsim.arrays import FloatArray
 
 __all__ = ["Demand"]
 

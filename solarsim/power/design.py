@@ -8,6 +8,8 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
+from solarsim.arrays import FloatArray
+from solarsim.inputs.van import Van
 from solarsim.power.chemistry import (
     Chemistry,
     charging_voltage_v,
@@ -16,8 +18,6 @@ from solarsim.power.chemistry import (
     tank_total_ah,
 )
 from solarsim.power.columns import EFFICIENCY_KNOTS, VOLTAGE_KNOTS, Column
-from solarsim.spec.van import Van
-from solarsim.weather.record import FloatArray
 
 __all__ = ["Design", "design_of", "design_rows", "usable_wh"]
 

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from solarsim.arrays import FloatArray
 from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_chemistry
 from solarsim.power.design import Design, design_rows
 from solarsim.power.inverter import Pulses
 from solarsim.power.kernel import dispatch_kernel
 from solarsim.power.ledger import Term, ledger_residual
-from solarsim.weather.record import FloatArray
 
 __all__ = ["Chargers", "Outcome", "Term", "dispatch", "ledger_residual"]
 

@@ -7,10 +7,10 @@ import math
 
 import numpy as np
 
+from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
+from solarsim.inputs.van import Inverter
 from solarsim.power.demand_record import Demand
-from solarsim.spec.van import Inverter
-from solarsim.weather.record import FloatArray
 
 __all__ = ["Pulses", "inverter_loss_w", "loss_coefficients", "pulses_of"]
 

@@ -6,7 +6,7 @@ import enum
 
 import numpy as np
 
-from solarsim.weather.record import FloatArray
+from solarsim.arrays import FloatArray
 
 __all__ = ["Term", "ledger_residual"]
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
+from solarsim.arrays import FloatArray
+from solarsim.inputs.van import Alternator, Shore
 from solarsim.power.demand_record import Demand
 from solarsim.power.dispatch import Chargers
-from solarsim.spec.van import Alternator, Shore
-from solarsim.weather.record import FloatArray
 
 __all__ = ["chargers_of", "plan_share"]
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import calendar
 
+from solarsim.answers.simulation.summary import DaysUnplugged
 from solarsim.answers.stay import StayAnswer
-from solarsim.answers.summary import DaysUnplugged
-from solarsim.spec.percent import chance_text
+from solarsim.inputs.percent import chance_text
 
 __all__ = ["CAUTIONS", "days_text", "headline", "ledger_rows", "month_name"]
 

@@ -6,7 +6,7 @@ import dataclasses
 
 import numpy as np
 
-from solarsim.weather.record import FloatArray
+from solarsim.arrays import FloatArray
 
 __all__ = ["MOUNTINGS", "OPEN_RACK", "Mounting", "cell_temperature"]
 

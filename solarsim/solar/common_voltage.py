@@ -7,12 +7,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from solarsim.arrays import FloatArray
+from solarsim.inputs.van import Controller, Panels
 from solarsim.solar.controller import controller_table, panel_voltage_v
 from solarsim.solar.module import fit_panels
 from solarsim.solar.output import PanelOutput
 from solarsim.solar.power_table import look_up
-from solarsim.spec.van import Controller, Panels
-from solarsim.weather.record import FloatArray
 
 __all__ = ["Source", "at_common_voltages", "common_share"]
 

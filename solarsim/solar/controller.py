@@ -6,6 +6,8 @@ import functools
 
 import numpy as np
 
+from solarsim.arrays import FloatArray
+from solarsim.inputs.van import Controller
 from solarsim.solar.power_table import PowerTable, tabulate
 from solarsim.solar.single_diode import (
     SingleDiode,
@@ -13,8 +15,6 @@ from solarsim.solar.single_diode import (
     curve_parameters,
     max_power_point,
 )
-from solarsim.spec.van import Controller
-from solarsim.weather.record import FloatArray
 
 __all__ = ["controller_table", "panel_voltage_v", "worked_power"]
 

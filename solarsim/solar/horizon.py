@@ -6,9 +6,9 @@ import functools
 
 import numpy as np
 
-from solarsim.spec.horizon_file import Horizon
-from solarsim.spec.percent import percent
-from solarsim.weather.record import FloatArray
+from solarsim.arrays import FloatArray
+from solarsim.inputs.files.horizon import Horizon
+from solarsim.inputs.percent import percent
 
 __all__ = ["horizon_beam", "horizon_elevation", "horizon_note", "horizon_sky_view_share"]
 

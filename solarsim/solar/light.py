@@ -7,10 +7,10 @@ import functools
 
 import numpy as np
 
+from solarsim.arrays import FloatArray
+from solarsim.inputs.files.horizon import Horizon
 from solarsim.solar.horizon import horizon_beam, horizon_sky_view_share
 from solarsim.solar.parking import Parking, beam_share, sky_view_share
-from solarsim.spec.horizon_file import Horizon
-from solarsim.weather.record import FloatArray
 
 __all__ = ["PlaneLight", "beam_factors", "diffuse_iam", "plane_light"]
 

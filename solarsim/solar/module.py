@@ -6,9 +6,10 @@ import dataclasses
 import functools
 
 import numpy as np
-import numpy.typing as npt
 
+from solarsim.arrays import BoolArray, FloatArray
 from solarsim.errors import InputError
+from solarsim.inputs.van import Panels
 from solarsim.solar.single_diode import (
     BOLTZMANN_EV_K,
     REFERENCE_POA_W_M2,
@@ -18,8 +19,6 @@ from solarsim.solar.single_diode import (
     log_saturation_slope,
     max_power_point,
 )
-from solarsim.spec.van import Panels
-from solarsim.weather.record import FloatArray
 
 __all__ = ["fit_module", "fit_panels", "gamma_note", "power_slope_pct_k"]
 
@@ -254,7 +253,7 @@ def _largest_resistance(
 
 def _series_resistance(
     a_v: FloatArray, isc_a: float, voc_v: float, imp_a: float, vmp_v: float
-) -> tuple[FloatArray, npt.NDArray[np.bool_]]:
+) -> tuple[FloatArray, BoolArray]:
     """Resistance that puts the maximum at the datasheet's point, and where there is one."""
     sheet = (isc_a, voc_v, imp_a, vmp_v)
     high = np.maximum(_largest_resistance(a_v, *sheet), 0.0)

@@ -7,7 +7,11 @@ import dataclasses
 import numpy as np
 import numpy.typing as npt
 
+from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
+from solarsim.inputs.files.horizon import Horizon
+from solarsim.inputs.percent import percent
+from solarsim.inputs.van import Controller, Panels
 from solarsim.solar.cell_temperature import MOUNTINGS, cell_temperature
 from solarsim.solar.controller import controller_table, panel_voltage_v
 from solarsim.solar.horizon import horizon_note
@@ -15,7 +19,7 @@ from solarsim.solar.light import PlaneLight, plane_light
 from solarsim.solar.module import fit_panels, gamma_note
 from solarsim.solar.parking import Parking, parking_named
 from solarsim.solar.power_table import look_up
-from solarsim.solar.roof_shade import RoofShade, shade_factor
+from solarsim.solar.shade.roof_shade import RoofShade, shade_factor
 from solarsim.solar.snow_cover import (
     BRUSH_HOUR,
     COVER_MM,
@@ -24,10 +28,7 @@ from solarsim.solar.snow_cover import (
     THAW_TEMP_C,
     snow_cover,
 )
-from solarsim.spec.horizon_file import Horizon
-from solarsim.spec.percent import percent
-from solarsim.spec.van import Controller, Panels
-from solarsim.weather.record import FloatArray, Weather
+from solarsim.weather.record import Weather
 
 __all__ = ["PanelOutput", "panel_output", "shaded_power_w"]
 
@@ -176,7 +177,7 @@ def shaded_power_w(output: PanelOutput, weather: Weather, shade: RoofShade | Non
     weather : Weather
         From which it was worked out.
     shade : RoofShade or None
-        See `solarsim.solar.roof_shade.roof_shade`; None gives the power as it is.
+        See `solarsim.solar.shade.roof_shade.roof_shade`; None gives the power as it is.
 
     Returns
     -------

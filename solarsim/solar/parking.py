@@ -11,8 +11,8 @@ import dataclasses
 
 import numpy as np
 
+from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
-from solarsim.weather.record import FloatArray
 
 __all__ = ["PARKINGS", "Parking", "beam_share", "parking_named", "sky_view_share"]
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from solarsim.weather.record import FloatArray
+from solarsim.arrays import FloatArray
 
 __all__ = ["PowerTable", "look_up", "tabulate"]
 

@@ -7,7 +7,7 @@ import dataclasses
 import numpy as np
 import numpy.typing as npt
 
-from solarsim.weather.record import FloatArray
+from solarsim.arrays import FloatArray
 
 __all__ = [
     "BOLTZMANN_EV_K",

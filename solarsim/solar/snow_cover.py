@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
-import numpy.typing as npt
 import pandas as pd
 
+from solarsim.arrays import BoolArray, FloatArray
 from solarsim.errors import InputError
-from solarsim.weather.record import FloatArray
 
 __all__ = [
     "BRUSH_HOUR",
@@ -120,7 +119,7 @@ def snow_cover(
     return cover
 
 
-def _thawed(temp_air_c: FloatArray) -> npt.NDArray[np.bool_]:
+def _thawed(temp_air_c: FloatArray) -> BoolArray:
     """Whether this hour ends ``THAW_HOURS`` warm ones; hours first."""
     warm = temp_air_c > THAW_TEMP_C
     thawed = np.zeros(warm.shape, dtype=np.bool_)

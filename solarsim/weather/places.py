@@ -12,8 +12,8 @@ import zoneinfo
 from pathlib import Path
 
 from solarsim.errors import InputError, PlaceError
-from solarsim.spec.calendar import standard_offset_h
-from solarsim.spec.stay import DEFAULT_YEAR
+from solarsim.inputs.calendar import standard_offset_h
+from solarsim.inputs.stay import DEFAULT_YEAR
 from solarsim.weather.place_names import fold_name
 from solarsim.weather.record import Place
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 import dataclasses
 
 import numpy as np
-import numpy.typing as npt
 import pandas as pd
 
-__all__ = ["FloatArray", "Place", "Weather"]
+from solarsim.arrays import FloatArray
 
-FloatArray = npt.NDArray[np.float64]
+__all__ = ["Place", "Weather"]
 
 
 @dataclasses.dataclass(frozen=True)

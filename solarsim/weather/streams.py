@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from solarsim.weather.record import FloatArray
+from solarsim.arrays import FloatArray
 
 __all__ = ["Purpose", "run_normals", "run_uniforms"]
 

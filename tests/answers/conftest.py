@@ -9,7 +9,7 @@ import pandas as pd
 import pytest
 
 from solarsim.answers.question import ask
-from solarsim.answers.simulate import simulate
+from solarsim.answers.simulation.run import simulate
 from solarsim.power.design import design_of
 
 

@@ -18,9 +18,9 @@ from solarsim.answers.by_hand import autonomy
 from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
 from solarsim.errors import InputError
+from solarsim.inputs.percent import percent
+from solarsim.inputs.profile import profile_from_data
 from solarsim.power.design import design_of, usable_wh
-from solarsim.spec.percent import percent
-from solarsim.spec.profile import profile_from_data
 
 RUNS = 40
 

@@ -10,9 +10,9 @@ import pytest
 
 from solarsim.answers.history import history, months_of_years
 from solarsim.answers.question import ask
-from solarsim.weather.files import read_weather_file
-from solarsim.weather.sun import sun_at_mid_hour
-from tests.weather.epw_by_hand import GREENSBORO
+from solarsim.weather.readers.file import read_weather_file
+from solarsim.weather.sky.sun import sun_at_mid_hour
+from tests.weather.readers.epw_by_hand import GREENSBORO
 
 FACTORS = (0.8, 0.45, 1.0)
 

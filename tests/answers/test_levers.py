@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 
 import solarsim.answers.levers as levers_module
-import solarsim.answers.simulate as simulate_module
+import solarsim.answers.simulation.run as simulate_module
 from solarsim.answers.lever_changes import Skip, lever_changes, without_load
 from solarsim.answers.levers import levers
 from solarsim.answers.question import ask
-from solarsim.answers.simulate import simulate
-from solarsim.answers.summary import chance_lasts, days_unplugged
+from solarsim.answers.simulation.run import simulate
+from solarsim.answers.simulation.summary import chance_lasts, days_unplugged
 from solarsim.power.chemistry import load_chemistry
 from solarsim.power.design import design_of, usable_wh
 

@@ -12,14 +12,14 @@ from hypothesis import strategies as st
 
 from solarsim.answers.peaks import bank_gives, find_peaks, join_peaks, scheduled_loads
 from solarsim.answers.question import ask
-from solarsim.answers.simulate import simulate
+from solarsim.answers.simulation.run import simulate
 from solarsim.answers.stay import stay
+from solarsim.inputs.profile import profile_from_data
+from solarsim.inputs.van import Inverter
 from solarsim.power.chemistry import CHEMISTRY_NAMES, load_chemistry
 from solarsim.power.demand_record import Demand
 from solarsim.power.design import Design, design_of
 from solarsim.power.inverter import loss_coefficients
-from solarsim.spec.profile import profile_from_data
-from solarsim.spec.van import Inverter
 from tests.power.twin import twin
 
 INVERTER = Inverter(power_w=2000.0, idle_w=8.0)
@@ -173,7 +173,7 @@ def test_answer_does_not_depend_on_chunks(monkeypatch):
     asked = question("battery.units=1", "panels.count=3", runs=31, month=4)
     designs = [design_of(asked.van)]
     whole = simulate(asked, designs).conditions.peaks
-    monkeypatch.setattr("solarsim.answers.simulate.CHUNK_RUNS", 7)
+    monkeypatch.setattr("solarsim.answers.simulation.run.CHUNK_RUNS", 7)
     parts = simulate(asked, designs).conditions.peaks
     for kind in ("alone", "together", "inverter"):
         for field in dataclasses.fields(getattr(whole, kind)):

@@ -8,13 +8,13 @@ import pytest
 
 from solarsim.answers.question import ask
 from solarsim.answers.roof import roof
-from solarsim.answers.roof_shade_months import shade_by_month
+from solarsim.answers.simulation.roof_shade_months import shade_by_month
 from solarsim.errors import InputError
-from solarsim.solar.roof_fit import _by_count, panel_size
-from solarsim.spec.parts import part_table, part_tables
-from solarsim.spec.roof import Roof
-from solarsim.spec.van import Array
-from solarsim.spec.van_file import read_van
+from solarsim.inputs.files.van import read_van
+from solarsim.inputs.parts import part_table, part_tables
+from solarsim.inputs.roof import Roof
+from solarsim.inputs.van import Array
+from solarsim.roof.fit import _by_count, panel_size
 
 
 def van_with(roof_data, *settings):

@@ -8,7 +8,7 @@ import pathlib
 import pvlib
 import pytest
 
-import solarsim.answers.simulate as simulate_module
+import solarsim.answers.simulation.run as simulate_module
 from solarsim.answers.question import ask
 from solarsim.answers.seasons import seasons, with_month
 from solarsim.answers.stay import stay

@@ -11,15 +11,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-import solarsim.answers.simulate as simulate_module
+import solarsim.answers.simulation.run as simulate_module
 from solarsim.answers.question import ask, with_horizon
-from solarsim.answers.simulate import simulate
+from solarsim.answers.simulation.run import simulate
+from solarsim.answers.simulation.summary import DaysUnplugged, chance_lasts, days_unplugged
 from solarsim.answers.stay import stay
-from solarsim.answers.summary import DaysUnplugged, chance_lasts, days_unplugged
 from solarsim.answers.tune import TunedDesign, _pareto, _stops_paying, tune
 from solarsim.errors import InputError
+from solarsim.inputs.percent import percent
 from solarsim.power.design import design_of
-from solarsim.spec.percent import percent
 
 PRICES = ("panels.cost=100", "battery.cost=400")
 

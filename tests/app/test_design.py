@@ -6,20 +6,20 @@ import dataclasses
 
 import pytest
 
-from solarsim.app.appliance_table import (
+from solarsim.app.design import Design, design_key, example, shipped_profile
+from solarsim.app.differences import differences, same_weather
+from solarsim.app.widgets.appliance_table import (
     OWN_APPLIANCE,
     appliance_frame,
     library,
     with_appliance,
     with_edits,
 )
-from solarsim.app.building import built
-from solarsim.app.design import Design, design_key, example, shipped_profile
-from solarsim.app.differences import differences, same_weather
-from solarsim.app.field import limits_of
-from solarsim.app.fields import FIELDS, GROUPS, field_label, group_of
+from solarsim.app.widgets.building import built
+from solarsim.app.widgets.field import limits_of
+from solarsim.app.widgets.fields import FIELDS, GROUPS, field_label, group_of
 from solarsim.errors import InputError
-from solarsim.spec.van_file import read_van
+from solarsim.inputs.files.van import read_van
 
 BUS = Design(read_van("long-stayer"), shipped_profile("remote-workers"))
 

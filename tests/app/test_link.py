@@ -24,9 +24,9 @@ from solarsim.app.link import (
 )
 from solarsim.app.tables import profile_tables, van_tables
 from solarsim.errors import InputError
-from solarsim.spec.profile import Profile, profile_from_data, read_profile
-from solarsim.spec.van import Van
-from solarsim.spec.van_file import read_van
+from solarsim.inputs.files.van import read_van
+from solarsim.inputs.profile import Profile, profile_from_data, read_profile
+from solarsim.inputs.van import Van
 
 VANS = ("weekender", "long-stayer")
 PROFILES = ("weekend-couple", "remote-workers", "ski-trip")

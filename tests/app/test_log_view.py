@@ -10,21 +10,21 @@ import pandas as pd
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from solarsim.answers.calibrate_log import LOG_QUANTITIES
+from solarsim.answers.calibrate.log import LOG_QUANTITIES
 from solarsim.answers.question import ask
 from solarsim.app.answering import log_answer
-from solarsim.app.log_file import QUANTITIES, LogFile, LogStatement, bank_log, headings_of
-from solarsim.app.opening import opened
 from solarsim.app.plain import plain
+from solarsim.app.uploads.log_file import QUANTITIES, LogFile, LogStatement, bank_log, headings_of
+from solarsim.app.uploads.opening import opened
 from solarsim.app.views import log as log_view
 from solarsim.errors import InputError
-from solarsim.present.calibrate_text import calibrate_headline, calibrated_files
-from solarsim.weather.files import read_weather_file
-from solarsim.weather.history import HistoryYear, store_year
-from tests.answers.log_by_hand import make_log
+from solarsim.present.calibrate.text import calibrate_headline, calibrated_files
+from solarsim.weather.readers.file import read_weather_file
+from solarsim.weather.years.history import HistoryYear, store_year
+from tests.answers.calibrate.log_by_hand import make_log
 from tests.app.conftest import take
 from tests.app.test_page import figures, shown
-from tests.weather.epw_by_hand import GREENSBORO
+from tests.weather.readers.epw_by_hand import GREENSBORO
 
 PLACE = "36.10, -79.95"
 DAYS = 40

@@ -12,14 +12,14 @@ from streamlit.testing.v1 import AppTest
 
 from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
-from solarsim.app.appliance_table import with_edits
 from solarsim.app.design import shipped_profile, shipped_profiles
 from solarsim.app.link import KEPT, PARAMETER, VIEW, address_query, design_code, design_from_code
 from solarsim.app.plain import plain
 from solarsim.app.state import MAX_KEPT
 from solarsim.app.views import VIEWS, appliances
+from solarsim.app.widgets.appliance_table import with_edits
+from solarsim.inputs.files.toml import shipped_folder
 from solarsim.present.words import CAUTIONS, headline
-from solarsim.spec.read import shipped_folder
 from tests.app.conftest import edited, take
 
 

@@ -7,15 +7,15 @@ import dataclasses
 import pytest
 
 from solarsim.answers.roof import roof
-from solarsim.app import obstacle_table
 from solarsim.app.answering import electrical_answer
 from solarsim.app.design import example
 from solarsim.app.plain import plain
 from solarsim.app.views import roof as roof_view
+from solarsim.app.widgets import obstacle_table
 from solarsim.errors import InputError
-from solarsim.present.check_text import check_headline
-from solarsim.present.roof_text import roof_headline
-from solarsim.spec.van_file import read_van
+from solarsim.inputs.files.van import read_van
+from solarsim.present.check.text import check_headline
+from solarsim.present.roof.text import roof_headline
 from tests.app.conftest import edited, take
 
 WRONG = ["panels.count=4", "panels.series=4", "controller.max_input_v=75"]

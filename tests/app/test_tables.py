@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from solarsim.app.tables import profile_tables, van_tables, with_changes
-from solarsim.spec.parts import part_table, part_tables
-from solarsim.spec.profile import profile_from_data, read_profile
-from solarsim.spec.van_file import read_van, van_from_data
+from solarsim.inputs.files.van import read_van, van_from_data
+from solarsim.inputs.parts import part_table, part_tables
+from solarsim.inputs.profile import profile_from_data, read_profile
 
 
 @pytest.mark.parametrize("name", ["weekender", "long-stayer"])

@@ -7,7 +7,7 @@ import dataclasses
 import numpy as np
 
 from solarsim.answers.question import ask
-from solarsim.answers.scene import build_scene, question_times
+from solarsim.answers.simulation.scene import build_scene, question_times
 from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_chemistry
 from solarsim.power.design import design_of, design_rows
 from solarsim.power.dispatch import HEATED_BELOW_C

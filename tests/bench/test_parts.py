@@ -10,19 +10,19 @@ import pvlib
 
 from solarsim.answers.peaks import find_peaks, scheduled_loads
 from solarsim.answers.question import ask
-from solarsim.answers.scene import build_scene, question_times
+from solarsim.answers.simulation.scene import build_scene, question_times
 from solarsim.answers.stay import stay
+from solarsim.electrical.check import check_van
+from solarsim.inputs.van import Obstacle
 from solarsim.power.design import design_of
-from solarsim.present.charts import stay_figure
-from solarsim.safety.check import check_van
+from solarsim.present.stay.charts import stay_figure
+from solarsim.roof.fit import fit_roof, panel_size
 from solarsim.solar.controller import controller_table
 from solarsim.solar.module import fit_panels
-from solarsim.solar.roof_fit import fit_roof, panel_size
-from solarsim.solar.shade_geometry import PanelPlace
-from solarsim.solar.shade_table import shade_lookup, shade_table
-from solarsim.spec.van import Obstacle
-from solarsim.weather.climate import load_site_climate
-from solarsim.weather.files import read_weather_file
+from solarsim.solar.shade.geometry import PanelPlace
+from solarsim.solar.shade.table import shade_lookup, shade_table
+from solarsim.weather.climate.bundle import load_site_climate
+from solarsim.weather.readers.file import read_weather_file
 
 STATION = pathlib.Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
 EIGHT = [PanelPlace(0.1 + 1.6 * (i % 4), 0.1 + 0.9 * (i // 4), 1.49, 0.67, 0.06) for i in range(8)]

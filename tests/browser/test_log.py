@@ -7,11 +7,11 @@ import re
 import tomllib
 
 from solarsim.answers.question import ask
-from solarsim.spec.van_file import van_from_data
-from solarsim.weather.files import read_weather_file
-from tests.answers.log_by_hand import make_log
+from solarsim.inputs.files.van import van_from_data
+from solarsim.weather.readers.file import read_weather_file
+from tests.answers.calibrate.log_by_hand import make_log
 from tests.browser.test_story import fits, headline, settled, view
-from tests.weather.epw_by_hand import GREENSBORO
+from tests.weather.readers.epw_by_hand import GREENSBORO
 
 
 def test_a_log_is_held_against_the_van_and_the_van_taken(open_page, faults, tmp_path):

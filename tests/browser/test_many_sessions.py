@@ -20,7 +20,7 @@ from solarsim.answers.stay import stay
 from solarsim.app.design import example
 from solarsim.app.figures_in_words import big_days
 from solarsim.app.link import design_code
-from solarsim.spec.van_file import read_van
+from solarsim.inputs.files.van import read_van
 from tests.browser.conftest import CHROMIUM
 
 PLACES = (

@@ -10,7 +10,7 @@ import pytest
 from PIL import Image
 
 from solarsim.answers.question import ask
-from solarsim.answers.sheet import sheet
+from solarsim.answers.sheet.sheet import sheet
 from solarsim.app.answering import RUNS_COMPARED
 from solarsim.present.sheet.texts import days_number, load_texts
 

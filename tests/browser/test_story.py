@@ -12,11 +12,11 @@ import pytest
 from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
 from solarsim.app.design import example
-from solarsim.app.fields import GROUPS
 from solarsim.app.link import design_code
 from solarsim.app.views import VIEWS
+from solarsim.app.widgets.fields import GROUPS
+from solarsim.inputs.files.van import read_van, van_from_data
 from solarsim.present.words import CAUTIONS
-from solarsim.spec.van_file import read_van, van_from_data
 
 a_phone_as_a_rule = pytest.mark.parametrize(
     "size", ["phone", pytest.param("desk", marks=pytest.mark.long)]

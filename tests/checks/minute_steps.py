@@ -13,8 +13,8 @@ import dataclasses
 
 import numpy as np
 
-from solarsim.answers.scene import build_scene, question_times
-from solarsim.answers.simulate import simulate
+from solarsim.answers.simulation.run import simulate
+from solarsim.answers.simulation.scene import build_scene, question_times
 from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_chemistry
 from solarsim.power.demand import load_uses
 from solarsim.power.design import design_of

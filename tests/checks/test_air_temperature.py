@@ -13,8 +13,12 @@ from solarsim.data.accuracy.weather_statistics import (
     temperature_error_c,
     typical_year,
 )
-from solarsim.weather.season import declination_rad, equation_of_time_h, sunset_angle_rad
-from solarsim.weather.temperature import DailyTemperature, hour_weights, hourly_temperature
+from solarsim.weather.sky.season import declination_rad, equation_of_time_h, sunset_angle_rad
+from solarsim.weather.synthesis.temperature import (
+    DailyTemperature,
+    hour_weights,
+    hourly_temperature,
+)
 
 FOLDER = Path(pvlib.__file__).parent / "data"
 NORMALS = pd.read_csv(Path(__file__).parent / "data" / "normal_temperatures_f.csv", comment="#")

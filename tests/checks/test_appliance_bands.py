@@ -8,14 +8,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from solarsim.inputs.files.van import read_van
+from solarsim.inputs.parts import part_tables
+from solarsim.inputs.profile import profile_from_data
+from solarsim.inputs.van import Alternator, Controller, Inverter, Shore
 from solarsim.power.cabin import AIR_HEAT_WH_M3_K, wet_bulb_c
 from solarsim.power.chemistry import load_chemistry
 from solarsim.power.demand import build_demand
 from solarsim.power.inverter import inverter_loss_w
-from solarsim.spec.parts import part_tables
-from solarsim.spec.profile import profile_from_data
-from solarsim.spec.van import Alternator, Controller, Inverter, Shore
-from solarsim.spec.van_file import read_van
 from tests.power.weather_by_hand import weather_by_hand
 
 STILL = {"people": 0, "solar_gain_m2": 0.0, "vent_above_c": 60.0}

@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 from pvlib import atmosphere
 
 from solarsim.data.accuracy.light import CHECKS
-from solarsim.weather.clear_sky import clear_light, clear_sky
 from solarsim.weather.record import Place
-from solarsim.weather.sun import sun_at_mid_hour
+from solarsim.weather.sky.clear_sky import clear_light, clear_sky
+from solarsim.weather.sky.sun import sun_at_mid_hour
 from tests.checks.agree import assert_check, name_of
 
 DATA = Path(__file__).parent / "data"

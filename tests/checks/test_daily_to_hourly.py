@@ -15,7 +15,7 @@ from solarsim.data.accuracy.weather_statistics import (
     profile_error_w_m2,
     typical_year,
 )
-from solarsim.weather.hourly_light import profile_weights
+from solarsim.weather.synthesis.hourly_light import profile_weights
 from tests.checks.agree import assert_check, name_of
 
 MIDDLES_DEG = 15.0 * (np.arange(24) + 0.5) - 180.0

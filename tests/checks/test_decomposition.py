@@ -16,7 +16,7 @@ from solarsim.data.accuracy.weather_statistics import (
     hours_of_days,
     typical_year,
 )
-from solarsim.weather.hourly_light import diffuse_share
+from solarsim.weather.synthesis.hourly_light import diffuse_share
 from tests.checks.agree import assert_check, name_of
 
 HOURS = pd.read_csv(Path(__file__).parent / "data" / "erbs_hours.csv", comment="#")

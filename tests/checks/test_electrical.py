@@ -9,12 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from solarsim.data.accuracy.electrical import CHECKS, van_with_strings
-from solarsim.safety.array import coefficient_voc_v, cold_string_v, cold_voc_factor
-from solarsim.safety.cables import cables_of
-from solarsim.safety.circuits import interrupting_a
-from solarsim.safety.currents import array_short_circuit_a
-from solarsim.safety.rules import read_table, rule
-from solarsim.safety.wire import (
+from solarsim.electrical.array import coefficient_voc_v, cold_string_v, cold_voc_factor
+from solarsim.electrical.cables import cables_of
+from solarsim.electrical.circuits import interrupting_a
+from solarsim.electrical.currents import array_short_circuit_a
+from solarsim.electrical.rules import read_table, rule
+from solarsim.electrical.wire import (
     INSULATIONS_C,
     Wire,
     ambient_factor,
@@ -30,8 +30,8 @@ from solarsim.safety.wire import (
     parse_wire,
     resistance_ohm_m,
 )
-from solarsim.spec.profile import profile_from_data
-from solarsim.spec.van_file import van_from_data
+from solarsim.inputs.files.van import van_from_data
+from solarsim.inputs.profile import profile_from_data
 from tests.checks.agree import assert_check, name_of
 
 # NEC (NFPA 70) table 690.7(A): ranges of the lowest air temperature, C, and the factor on Voc.

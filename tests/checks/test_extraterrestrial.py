@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from solarsim.data.accuracy.sun import CHECKS
-from solarsim.weather.extraterrestrial import daily_extraterrestrial_kwh_m2, over_a_day_kwh_m2
 from solarsim.weather.record import Place
-from solarsim.weather.season import declination_rad, sunset_angle_rad
-from solarsim.weather.sun import sun_at_mid_hour
+from solarsim.weather.sky.extraterrestrial import daily_extraterrestrial_kwh_m2, over_a_day_kwh_m2
+from solarsim.weather.sky.season import declination_rad, sunset_angle_rad
+from solarsim.weather.sky.sun import sun_at_mid_hour
 from tests.checks.agree import assert_check, name_of
 
 DATA = Path(__file__).parent / "data"

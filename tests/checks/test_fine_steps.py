@@ -10,11 +10,11 @@ import numpy as np
 import pytest
 
 from solarsim.answers.question import ask
-from solarsim.answers.simulate import simulate
+from solarsim.answers.simulation.run import simulate
 from solarsim.data.accuracy.fine_steps import CHECKS
+from solarsim.inputs.profile import profile_from_data
 from solarsim.power.design import design_of
 from solarsim.power.dispatch import Term
-from solarsim.spec.profile import profile_from_data
 from tests.checks.agree import assert_check, name_of
 from tests.checks.minute_steps import compare
 

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from solarsim.data.accuracy.weather_statistics import GREENSBORO, SAND_POINT, mean_swing_ratio
-from solarsim.weather.temperature import SWING_COAST, SWING_INLAND, daily_swing_c
+from solarsim.weather.synthesis.temperature import SWING_COAST, SWING_INLAND, daily_swing_c
 
 
 def test_coefficients_are_the_paper_s():

@@ -9,12 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from solarsim.data.accuracy.electrical import van_with_strings
-from solarsim.safety.cables import cables_of
-from solarsim.safety.rules import read_table
-from solarsim.safety.wire import INSULATIONS_C, ambient_factor, derating
-from solarsim.spec.base import parse_record
-from solarsim.spec.profile import profile_from_data
-from solarsim.spec.wiring import Wiring
+from solarsim.electrical.cables import cables_of
+from solarsim.electrical.rules import read_table
+from solarsim.electrical.wire import INSULATIONS_C, ambient_factor, derating
+from solarsim.inputs.base import parse_record
+from solarsim.inputs.profile import profile_from_data
+from solarsim.inputs.wiring import Wiring
 
 # NEC (NFPA 70) table 310.15(B)(1)(1), from memory: upper end of each range of the air, C, and the
 # factors of 60, 75 and 90 C insulation; blank where none may lie.

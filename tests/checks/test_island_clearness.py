@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from solarsim.data.accuracy.island import CHECKS
-from solarsim.weather.island_clearness import (
+from solarsim.weather.climate.island import (
     bendt_quantiles,
     bendt_rate,
     greatest_clearness,

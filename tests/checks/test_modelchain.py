@@ -19,13 +19,13 @@ import pvlib
 import pytest
 from pvlib import iam, irradiance, location, modelchain, pvsystem
 
+from solarsim.inputs.parts import part_table
+from solarsim.inputs.van import Controller, Panels
 from solarsim.solar.cell_temperature import MOUNTINGS
 from solarsim.solar.light import diffuse_iam
 from solarsim.solar.module import fit_panels
 from solarsim.solar.output import panel_output
-from solarsim.spec.parts import part_table
-from solarsim.spec.van import Controller, Panels
-from solarsim.weather.files import read_weather_file
+from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.record import Weather
 
 pytestmark = [

@@ -7,6 +7,8 @@ import numpy as np
 import pytest
 
 from solarsim.data.accuracy.module import CHECKS
+from solarsim.inputs.parts import part_table, part_tables
+from solarsim.inputs.van import Panels
 from solarsim.solar.module import fit_panels
 from solarsim.solar.single_diode import (
     CurveParameters,
@@ -16,8 +18,6 @@ from solarsim.solar.single_diode import (
     max_power_point,
     open_circuit_voltage,
 )
-from solarsim.spec.parts import part_table, part_tables
-from solarsim.spec.van import Panels
 from tests.checks.agree import assert_check, name_of
 
 DATA = pathlib.Path(__file__).parent / "data" / "single_diode.csv"

@@ -9,11 +9,11 @@ import pytest
 from solarsim.data.accuracy import battery
 from solarsim.data.accuracy.battery import lfp_cell_v, lfp_equations_v
 from solarsim.data.accuracy.module import worked_cold_voc_v
+from solarsim.inputs.parts import part_table, part_tables
+from solarsim.inputs.van import Panels
 from solarsim.power.chemistry import lead_acid_open_circuit_v, load_chemistry
 from solarsim.solar.module import fit_panels
 from solarsim.solar.single_diode import curve_parameters, open_circuit_voltage
-from solarsim.spec.parts import part_table, part_tables
-from solarsim.spec.van import Panels
 from tests.checks.agree import assert_check, name_of
 
 DATA = pathlib.Path(__file__).parent / "data"

@@ -11,10 +11,10 @@ import pandas as pd
 import pytest
 from pvlib import pvsystem
 
+from solarsim.inputs.parts import part_table
+from solarsim.inputs.van import Controller, Panels
 from solarsim.solar.module import fit_panels
 from solarsim.solar.output import panel_output
-from solarsim.spec.parts import part_table
-from solarsim.spec.van import Controller, Panels
 from solarsim.weather.record import Place, Weather
 
 BANK_V = 13.0

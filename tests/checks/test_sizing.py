@@ -14,12 +14,12 @@ from hypothesis import strategies as st
 
 from solarsim.answers.by_hand import DESIGN_MARGIN, END_OF_LIFE_SHARE, autonomy
 from solarsim.answers.question import ask
-from solarsim.answers.scene import build_scene, question_times
-from solarsim.answers.simulate import simulate
+from solarsim.answers.simulation.run import simulate
+from solarsim.answers.simulation.scene import build_scene, question_times
 from solarsim.data.accuracy.sizing import CHECKS
+from solarsim.inputs.profile import profile_from_data
 from solarsim.power.design import design_of
 from solarsim.power.dispatch import Term
-from solarsim.spec.profile import profile_from_data
 from tests.checks.agree import assert_check, name_of
 
 LOAD_W = 40.0

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from solarsim.data.accuracy.light import textbook_sun_deg
 from solarsim.data.accuracy.sun import CHECKS, GOLDEN, at_solar_time, crossing_min, sun_at
 from solarsim.weather.record import Place
-from solarsim.weather.season import declination_rad, equation_of_time_h, sunset_angle_rad
+from solarsim.weather.sky.season import declination_rad, equation_of_time_h, sunset_angle_rad
 from tests.checks.agree import assert_check, name_of
 
 POSITION = [check for check in CHECKS if check.subject == "sun position"]

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from solarsim.data.accuracy.light import CHECKS, split_hour, textbook_sun_deg, tilted_w_m2
 from solarsim.solar.light import beam_factors
-from solarsim.weather.hourly_light import diffuse_share
+from solarsim.weather.synthesis.hourly_light import diffuse_share
 from tests.checks.agree import assert_check, name_of
 
 PLANE = [check for check in CHECKS if check.subject == "light on a tilted panel"]

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from solarsim.cli import main
+from solarsim.cli.main import main
 
 
 @dataclasses.dataclass(frozen=True)

@@ -7,7 +7,7 @@ import pathlib
 import pvlib
 import pytest
 
-from solarsim.spec.read import shipped_folder
+from solarsim.inputs.files.toml import shipped_folder
 
 TMY3 = pathlib.Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
 HEADING_LINES = 2

@@ -6,10 +6,10 @@ import json
 
 import pytest
 
-from solarsim.weather.files import read_weather_file
-from tests.answers.log_by_hand import make_log
-from tests.weather.epw_by_hand import GREENSBORO
-from tests.weather.stand_in import StandIn
+from solarsim.weather.readers.file import read_weather_file
+from tests.answers.calibrate.log_by_hand import make_log
+from tests.weather.readers.epw_by_hand import GREENSBORO
+from tests.weather.years.stand_in import StandIn
 
 PLACE = "36.10, -79.95"
 

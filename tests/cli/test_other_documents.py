@@ -7,7 +7,7 @@ import json
 from hypothesis import given
 from hypothesis import strategies as st
 
-from solarsim.cli import _with_bare_json
+from solarsim.cli.main import _with_bare_json
 
 BANK_KEYS = {"units", "capacity_ah", "usable_wh", "chance_lasts", "p10", "p50", "p90"}
 MONTH_KEYS = {

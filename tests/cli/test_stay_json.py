@@ -7,7 +7,7 @@ import math
 
 import pytest
 
-from solarsim.spec.van_file import read_van
+from solarsim.inputs.files.van import read_van
 
 RUNS = ("--runs", "20")
 LEDGER = {

@@ -9,15 +9,15 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from solarsim.data.build import CLIMATE_LIMIT_BYTES
-from solarsim.data.build_climate import climate_bytes
-from solarsim.data.build_land import halve, quarter_grid
-from solarsim.data.build_places import HEADER, MIN_POPULATION
-from solarsim.data.build_radiation import clearness_quantiles, month_quantiles
-from solarsim.data.restricted_pickle import load_table
-from solarsim.weather.climate import CLIMATE_FILE
-from solarsim.weather.extraterrestrial import monthly_extraterrestrial_kwh_m2
+from solarsim.data.build.__main__ import CLIMATE_LIMIT_BYTES
+from solarsim.data.build.climate import climate_bytes
+from solarsim.data.build.land import halve, quarter_grid
+from solarsim.data.build.places import HEADER, MIN_POPULATION
+from solarsim.data.build.radiation import clearness_quantiles, month_quantiles
+from solarsim.data.build.restricted_pickle import load_table
+from solarsim.weather.climate.bundle import CLIMATE_FILE
 from solarsim.weather.places import PLACES_FILE
+from solarsim.weather.sky.extraterrestrial import monthly_extraterrestrial_kwh_m2
 
 
 @pytest.fixture(scope="module")
@@ -118,7 +118,7 @@ def smoothed_histogram(daily_ghi_w_m2):
 
 @pytest.mark.parametrize(("latitude", "month"), [(45.0, 2), (60.0, 1), (10.0, 6)])
 def test_month_quantiles_undo_smoothing_and_the_march_of_h0(latitude, month):
-    from solarsim.weather.extraterrestrial import daily_extraterrestrial_kwh_m2
+    from solarsim.weather.sky.extraterrestrial import daily_extraterrestrial_kwh_m2
 
     rng = np.random.default_rng(month)
     start, days = (1, 32, 60, 91, 121, 152, 182)[month], (31, 28, 31, 30, 31, 30, 31)[month]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from solarsim.spec.profile import profile_from_data
+from solarsim.inputs.profile import profile_from_data
 
 NO_GAINS = {"people": 0, "solar_gain_m2": 0.0}
 

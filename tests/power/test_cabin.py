@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from solarsim.inputs.profile import Cabin
 from solarsim.power.appliance import local_clock
 from solarsim.power.cabin import cabin_hours, wet_bulb_c
 from solarsim.power.demand import build_demand
-from solarsim.spec.profile import Cabin
 from tests.power.demand_by_hand import NO_GAINS, load, profile
 from tests.power.weather_by_hand import weather_by_hand
 

@@ -8,9 +8,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from solarsim.inputs.profile import read_profile
 from solarsim.power.appliance import local_clock, unit_mean_factors, window_share
 from solarsim.power.demand import build_demand
-from solarsim.spec.profile import read_profile
 from tests.power.demand_by_hand import load, profile
 from tests.power.weather_by_hand import changing_weather, weather_by_hand
 

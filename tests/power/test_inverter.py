@@ -7,9 +7,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from solarsim.inputs.van import Inverter
 from solarsim.power.demand_record import Demand
 from solarsim.power.inverter import inverter_loss_w, loss_coefficients
-from solarsim.spec.van import Inverter
 
 
 def efficiency(inverter, power_w):

@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from solarsim.inputs.calendar import standard_offset_h, stay_times
+from solarsim.inputs.stay import Stay
+from solarsim.inputs.van import Alternator, Shore
 from solarsim.power.demand_record import Demand
 from solarsim.power.sources import chargers_of, plan_share
-from solarsim.spec.calendar import standard_offset_h, stay_times
-from solarsim.spec.stay import Stay
-from solarsim.spec.van import Alternator, Shore
 
 UTC = "Etc/UTC"
 

@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from solarsim.answers.question import ask
+from solarsim.answers.simulation.summary import DaysUnplugged
 from solarsim.answers.stay import stay
-from solarsim.answers.summary import DaysUnplugged
+from solarsim.inputs.percent import percent
 from solarsim.present.words import CAUTIONS, days_text, headline, ledger_rows, month_name
-from solarsim.spec.percent import percent
 
 
 @pytest.fixture(scope="module")

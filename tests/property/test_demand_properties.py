@@ -6,9 +6,9 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from solarsim.inputs.profile import profile_from_data, read_profile
 from solarsim.power.appliance import local_clock, window_share
 from solarsim.power.demand import build_demand
-from solarsim.spec.profile import profile_from_data, read_profile
 from tests.power.weather_by_hand import changing_weather, weather_by_hand
 
 WINDOW = st.tuples(

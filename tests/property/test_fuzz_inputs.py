@@ -18,21 +18,21 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from solarsim.answers.calibrate_log import read_log
+from solarsim.answers.calibrate.log import read_log
 from solarsim.answers.question import ask
 from solarsim.errors import InputError
-from solarsim.spec.horizon_file import read_horizon
-from solarsim.spec.places_file import read_places
-from solarsim.spec.profile import read_profile
-from solarsim.spec.read import shipped_folder
-from solarsim.spec.van_file import read_van
-from solarsim.spec.watts_file import read_watts
-from solarsim.weather.files import YearSeries, read_weather_file
-from solarsim.weather.history import HistoryYear, history_folder, history_series, store_year
+from solarsim.inputs.files.horizon import read_horizon
+from solarsim.inputs.files.places import read_places
+from solarsim.inputs.files.toml import shipped_folder
+from solarsim.inputs.files.van import read_van
+from solarsim.inputs.files.watts import read_watts
+from solarsim.inputs.profile import read_profile
 from solarsim.weather.places import find_place
-from tests.weather.epw_by_hand import GREENSBORO, MIAMI, epw_text, greensboro_rows
-from tests.weather.mutations import MUTATIONS, mutated
-from tests.weather.tables_by_hand import csv_text, finer, frame, nsrdb_text
+from solarsim.weather.readers.file import YearSeries, read_weather_file
+from solarsim.weather.years.history import HistoryYear, history_folder, history_series, store_year
+from tests.weather.readers.epw_by_hand import GREENSBORO, MIAMI, epw_text, greensboro_rows
+from tests.weather.readers.mutations import MUTATIONS, mutated
+from tests.weather.readers.tables_by_hand import csv_text, finer, frame, nsrdb_text
 
 EXAMPLES = int(os.environ.get("SOLARSIM_FUZZ", "100"))
 EXAMPLES_OF_YEARS = int(os.environ.get("SOLARSIM_FUZZ", "30"))

@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
 
-from solarsim.solar.roof_fit import best_layouts, fit_roof
-from solarsim.solar.roof_free import nearest_free
-from solarsim.solar.roof_layout import PanelSize
-from solarsim.spec.roof import Roof
-from solarsim.spec.van_file import read_van
+from solarsim.inputs.files.van import read_van
+from solarsim.inputs.roof import Roof
+from solarsim.roof.fit import best_layouts, fit_roof
+from solarsim.roof.free import nearest_free
+from solarsim.roof.layout import PanelSize
 
 # A micrometre in binary metres.
 TINY_M = 2e-6

@@ -7,15 +7,15 @@ import pandas as pd
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from solarsim.weather.brightest import brightest_sky
-from solarsim.weather.daily import mean_ghi_wh_m2
-from solarsim.weather.extraterrestrial import monthly_extraterrestrial_kwh_m2
-from solarsim.weather.hourly_light import hourly_light, profile_weights
+from solarsim.weather.climate.site import SiteClimate
 from solarsim.weather.record import Place
-from solarsim.weather.site_climate import SiteClimate
-from solarsim.weather.sun import sun_at_mid_hour
-from solarsim.weather.synthesis import synthesise
-from solarsim.weather.temperature import hour_weights
+from solarsim.weather.sky.extraterrestrial import monthly_extraterrestrial_kwh_m2
+from solarsim.weather.sky.sun import sun_at_mid_hour
+from solarsim.weather.synthesis.brightest import brightest_sky
+from solarsim.weather.synthesis.daily import mean_ghi_wh_m2
+from solarsim.weather.synthesis.hourly_light import hourly_light, profile_weights
+from solarsim.weather.synthesis.runs import synthesise
+from solarsim.weather.synthesis.temperature import hour_weights
 
 
 @st.composite

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 from pvlib import pvsystem
 
+from solarsim.inputs.van import Controller
 from solarsim.solar.common_voltage import Source, at_common_voltages, common_share
 from solarsim.solar.module import fit_panels
 from solarsim.solar.output import PanelOutput
 from solarsim.solar.single_diode import curve_parameters
-from solarsim.spec.van import Controller
 
 HOURS = 150
 BUS_V = 13.8

@@ -4,6 +4,8 @@ import numpy as np
 import pytest
 
 from solarsim.errors import InputError
+from solarsim.inputs.files.horizon import Horizon, horizon_text, read_horizon
+from solarsim.inputs.van import Controller
 from solarsim.solar.horizon import (
     horizon_beam,
     horizon_elevation,
@@ -11,8 +13,6 @@ from solarsim.solar.horizon import (
 )
 from solarsim.solar.output import panel_output
 from solarsim.solar.parking import Parking, sky_view_share
-from solarsim.spec.horizon_file import Horizon, horizon_text, read_horizon
-from solarsim.spec.van import Controller
 
 SETTINGS = {"bus_voltage_v": 13.5, "parking": "open field", "brush_snow": "never"}
 

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from solarsim.errors import InputError
+from solarsim.inputs.parts import part_tables
 from solarsim.solar.module import fit_module, fit_panels, gamma_note, power_slope_pct_k
 from solarsim.solar.single_diode import (
     current_at_voltage,
@@ -11,7 +12,6 @@ from solarsim.solar.single_diode import (
     max_power_point,
     open_circuit_voltage,
 )
-from solarsim.spec.parts import part_tables
 
 # A datasheet of the 200 W class on which a general five-equation root finder did not converge.
 HARD = {

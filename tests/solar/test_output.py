@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 
 from solarsim.errors import InputError
+from solarsim.inputs.van import Controller
 from solarsim.solar.cell_temperature import MOUNTINGS, cell_temperature
 from solarsim.solar.module import fit_panels
 from solarsim.solar.output import panel_output
 from solarsim.solar.parking import PARKINGS
 from solarsim.solar.single_diode import curve_parameters, max_power_point
-from solarsim.spec.van import Controller
 
 
 def output(weather, panels, controller=None, **changes):

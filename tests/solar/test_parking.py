@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from solarsim.errors import InputError
+from solarsim.inputs.stay import Stay
 from solarsim.solar.parking import PARKINGS, Parking, beam_share, parking_named, sky_view_share
-from solarsim.spec.stay import Stay
 
 
 def test_presets_are_those_that_a_stay_offers():

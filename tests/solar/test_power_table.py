@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 
+from solarsim.inputs.parts import part_tables
+from solarsim.inputs.van import Controller
 from solarsim.solar.controller import controller_table, panel_voltage_v, worked_power
 from solarsim.solar.module import fit_panels
 from solarsim.solar.power_table import look_up
 from solarsim.solar.single_diode import current_at_voltage, curve_parameters, max_power_point
-from solarsim.spec.parts import part_tables
-from solarsim.spec.van import Controller
 
 
 def points(lowest_w_m2, count=4000):

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from solarsim.weather.files import YearSeries, read_weather_file
-from tests.weather.epw_by_hand import GREENSBORO, greensboro_rows
+from solarsim.weather.readers.file import YearSeries, read_weather_file
+from tests.weather.readers.epw_by_hand import GREENSBORO, greensboro_rows
 
 
 @pytest.fixture(scope="session")

@@ -9,7 +9,9 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.answering import check, stay_answer
-from solarsim.app.appliance_table import (
+from solarsim.app.design import Design
+from solarsim.app.plain import plain
+from solarsim.app.widgets.appliance_table import (
     COLUMNS,
     MORE_COLUMNS,
     appliance_frame,
@@ -17,12 +19,10 @@ from solarsim.app.appliance_table import (
     with_appliance,
     with_edits,
 )
-from solarsim.app.building import problem_of
-from solarsim.app.design import Design
-from solarsim.app.plain import plain
+from solarsim.app.widgets.building import problem_of
 from solarsim.errors import InputError
-from solarsim.spec.profile import Profile
-from solarsim.spec.watts_file import MAX_WATTS
+from solarsim.inputs.files.watts import MAX_WATTS
+from solarsim.inputs.profile import Profile
 
 __all__ = ["show"]
 

@@ -15,8 +15,8 @@ from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure
 from solarsim.app.plain import plain
 from solarsim.errors import InputError
-from solarsim.present.compare_charts import side_by_side_figure
-from solarsim.spec.calendar import stay_start
+from solarsim.inputs.calendar import stay_start
+from solarsim.present.compare.charts import side_by_side_figure
 
 __all__ = ["show"]
 

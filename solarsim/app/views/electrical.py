@@ -6,15 +6,15 @@ import streamlit as st
 
 from solarsim.app.answering import electrical_answer
 from solarsim.app.design import Design
-from solarsim.app.fields_in_views import RATINGS, RUNS
 from solarsim.app.pictures import show_table
 from solarsim.app.plain import plain
-from solarsim.app.view_inputs import view_fields
 from solarsim.app.views.save import file_name
-from solarsim.present.check_documents import RULES_CAUTION, cables_csv
-from solarsim.present.check_text import check_headline, figure, fuse_lines
-from solarsim.safety.check import Check
-from solarsim.safety.findings import Finding
+from solarsim.app.widgets.fields_in_views import RATINGS, RUNS
+from solarsim.app.widgets.view_inputs import view_fields
+from solarsim.electrical.check import Check
+from solarsim.electrical.findings import Finding
+from solarsim.present.check.documents import RULES_CAUTION, cables_csv
+from solarsim.present.check.text import check_headline, figure, fuse_lines
 
 __all__ = ["show"]
 

@@ -9,7 +9,7 @@ from solarsim.app.design import Design
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
-from solarsim.present.compare_charts import levers_figure
+from solarsim.present.compare.charts import levers_figure
 
 __all__ = ["gained_text", "show"]
 

@@ -8,25 +8,25 @@ from typing import Any, cast
 import pandas as pd
 import streamlit as st
 
-from solarsim.answers.calibrate import CalibrateAnswer
+from solarsim.answers.calibrate.calibrate import CalibrateAnswer
 from solarsim.app import state
 from solarsim.app.answering import check, log_answer, log_headings, log_read
 from solarsim.app.design import Design
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.link import profile_from_tables
-from solarsim.app.log_file import QUANTITIES, LogFile, LogRead, LogStatement
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
+from solarsim.app.uploads.log_file import QUANTITIES, LogFile, LogRead, LogStatement
 from solarsim.app.views.save import file_name
-from solarsim.app.widgets import seed
+from solarsim.app.widgets.widgets import seed
 from solarsim.errors import InputError
-from solarsim.present.calibrate_chart import calibrate_figure
-from solarsim.present.calibrate_text import (
+from solarsim.inputs.files.van import van_from_data
+from solarsim.present.calibrate.chart import calibrate_figure
+from solarsim.present.calibrate.text import (
     calibrate_headline,
     calibrated_files,
     estimate_words,
 )
-from solarsim.spec.van_file import van_from_data
 
 __all__ = ["MAX_LOG_BYTES", "show"]
 

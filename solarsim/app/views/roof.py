@@ -12,8 +12,11 @@ from solarsim.answers.roof import RoofAnswer
 from solarsim.app import state
 from solarsim.app.answering import roof_answer
 from solarsim.app.design import Design
-from solarsim.app.fields_in_views import ROOF
-from solarsim.app.obstacle_table import (
+from solarsim.app.pictures import page_palette, show_figure, show_table
+from solarsim.app.plain import one_line, plain
+from solarsim.app.views.save import file_name
+from solarsim.app.widgets.fields_in_views import ROOF
+from solarsim.app.widgets.obstacle_table import (
     COLUMNS,
     KINDS,
     obstacle_frame,
@@ -21,16 +24,13 @@ from solarsim.app.obstacle_table import (
     with_obstacle,
     without_obstacle,
 )
-from solarsim.app.pictures import page_palette, show_figure, show_table
-from solarsim.app.plain import one_line, plain
-from solarsim.app.view_inputs import change, view_fields
-from solarsim.app.views.save import file_name
+from solarsim.app.widgets.view_inputs import change, view_fields
 from solarsim.errors import InputError
-from solarsim.present.roof_plan import roof_figure, roof_plan_bytes
-from solarsim.present.roof_text import roof_headline
+from solarsim.inputs.lengths import feet_text
+from solarsim.inputs.roof import ROOF_TEMPLATES, Roof
+from solarsim.present.roof.plan import roof_figure, roof_plan_bytes
+from solarsim.present.roof.text import roof_headline
 from solarsim.present.words import month_name
-from solarsim.spec.lengths import feet_text
-from solarsim.spec.roof import ROOF_TEMPLATES, Roof
 
 __all__ = ["show"]
 

@@ -17,10 +17,10 @@ from solarsim.app.link import (
     profile_toml,
     van_toml,
 )
-from solarsim.app.opening import opened
 from solarsim.app.plain import one_line, plain
+from solarsim.app.uploads.opening import opened
 from solarsim.errors import InputError
-from solarsim.spec.horizon_file import horizon_text
+from solarsim.inputs.files.horizon import horizon_text
 
 __all__ = ["file_name", "show"]
 

@@ -8,9 +8,9 @@ from solarsim.app.answering import RUNS_COMPARED, seasons_answer
 from solarsim.app.design import Design
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
-from solarsim.present.compare_charts import seasons_figure
+from solarsim.inputs.percent import chance_text, percent
+from solarsim.present.compare.charts import seasons_figure
 from solarsim.present.words import month_name
-from solarsim.spec.percent import chance_text, percent
 
 __all__ = ["show"]
 

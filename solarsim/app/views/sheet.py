@@ -8,7 +8,7 @@ from typing import Any, cast
 
 import streamlit as st
 
-from solarsim.answers.sheet import MAX_REGIONS
+from solarsim.answers.sheet.sheet import MAX_REGIONS
 from solarsim.app.answering import RUNS_COMPARED, sheet_answer
 from solarsim.app.design import Design
 from solarsim.app.plain import one_line, plain

@@ -12,7 +12,7 @@ from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.app.views.levers import gained_text
-from solarsim.present.charts import ledger_figure, soc_figure
+from solarsim.present.stay.charts import ledger_figure, soc_figure
 from solarsim.present.words import headline, ledger_rows
 
 __all__ = ["show"]

@@ -9,12 +9,12 @@ import streamlit as st
 from solarsim.answers.tune import TunedDesign
 from solarsim.app import state
 from solarsim.app.answering import tune_answer
-from solarsim.app.building import built
 from solarsim.app.design import Design
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import show_figure, show_table
 from solarsim.app.plain import plain
-from solarsim.present.heat_map import heat_map_figure
+from solarsim.app.widgets.building import built
+from solarsim.present.compare.heat_map import heat_map_figure
 
 __all__ = ["show"]
 

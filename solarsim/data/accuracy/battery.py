@@ -14,9 +14,9 @@ from solarsim.data.accuracy.bench import (
     round_trip,
 )
 from solarsim.data.accuracy.check import Check
+from solarsim.inputs.van import Inverter
 from solarsim.power.chemistry import lead_acid_open_circuit_v, load_chemistry
 from solarsim.power.inverter import loss_coefficients
-from solarsim.spec.van import Inverter
 
 __all__ = [
     "CHECKS",

@@ -7,10 +7,10 @@ import math
 
 import numpy as np
 
+from solarsim.arrays import FloatArray
 from solarsim.power.chemistry import Chemistry, load_chemistry, tank_total_ah
 from solarsim.power.design import Design
 from solarsim.power.dispatch import Chargers, Outcome, Term, dispatch
-from solarsim.weather.record import FloatArray
 
 __all__ = [
     "BENCH_C",

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from solarsim.data.accuracy.check import Check
-from solarsim.safety.array import coefficient_voc_v, cold_voc_factor
-from solarsim.safety.currents import array_short_circuit_a, dc_current_a
-from solarsim.safety.rules import rule
-from solarsim.safety.wire import ampacity_a, awg, least_area_mm2, resistance_ohm_m
-from solarsim.spec.van import Van
-from solarsim.spec.van_file import van_from_data
+from solarsim.electrical.array import coefficient_voc_v, cold_voc_factor
+from solarsim.electrical.currents import array_short_circuit_a, dc_current_a
+from solarsim.electrical.rules import rule
+from solarsim.electrical.wire import ampacity_a, awg, least_area_mm2, resistance_ohm_m
+from solarsim.inputs.files.van import van_from_data
+from solarsim.inputs.van import Van
 
 __all__ = ["CHECKS", "van_with_strings"]
 

@@ -11,14 +11,14 @@ from collections.abc import Callable
 
 import numpy as np
 
+from solarsim.arrays import FloatArray
 from solarsim.data.accuracy.check import Check
+from solarsim.inputs.van import Inverter
 from solarsim.power.chemistry import load_chemistry, tank_total_ah
 from solarsim.power.demand_record import Demand
 from solarsim.power.design import Design
 from solarsim.power.dispatch import Chargers, dispatch
 from solarsim.power.inverter import inverter_loss_w, loss_coefficients, pulses_of
-from solarsim.spec.van import Inverter
-from solarsim.weather.record import FloatArray
 
 __all__ = ["CHECKS"]
 

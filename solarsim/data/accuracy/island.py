@@ -6,9 +6,9 @@ from collections.abc import Callable
 
 import numpy as np
 
+from solarsim.arrays import FloatArray
 from solarsim.data.accuracy.check import Check
-from solarsim.weather.island_clearness import bendt_quantiles, bendt_rate, greatest_clearness
-from solarsim.weather.record import FloatArray
+from solarsim.weather.climate.island import bendt_quantiles, bendt_rate, greatest_clearness
 
 __all__ = ["CHECKS"]
 

@@ -7,13 +7,14 @@ from collections.abc import Callable
 import numpy as np
 import pandas as pd
 
+from solarsim.arrays import FloatArray
 from solarsim.data.accuracy.check import Check
 from solarsim.solar.light import beam_factors, plane_light
 from solarsim.solar.parking import PARKINGS
-from solarsim.weather.clear_sky import clear_light
-from solarsim.weather.hourly_light import diffuse_share, hourly_light
-from solarsim.weather.record import FloatArray, Place
-from solarsim.weather.sun import sun_at_mid_hour
+from solarsim.weather.record import Place
+from solarsim.weather.sky.clear_sky import clear_light
+from solarsim.weather.sky.sun import sun_at_mid_hour
+from solarsim.weather.synthesis.hourly_light import diffuse_share, hourly_light
 
 __all__ = ["CHECKS", "split_hour", "textbook_sun_deg", "tilted_w_m2"]
 

@@ -9,18 +9,19 @@ import numpy as np
 import pandas as pd
 
 from solarsim.answers.question import Question
-from solarsim.answers.simulate import simulate
+from solarsim.answers.simulation.run import simulate
+from solarsim.arrays import FloatArray
+from solarsim.inputs.profile import Hourly, Profile, ProfileIdentity
+from solarsim.inputs.stay import Stay
+from solarsim.inputs.van import Battery, Controller, Identity, Panels, Van
 from solarsim.power.design import design_of
-from solarsim.spec.profile import Hourly, Profile, ProfileIdentity
-from solarsim.spec.stay import Stay
-from solarsim.spec.van import Battery, Controller, Identity, Panels, Van
-from solarsim.weather.extraterrestrial import daily_extraterrestrial_kwh_m2
-from solarsim.weather.files import YearSeries
-from solarsim.weather.record import FloatArray, Place
-from solarsim.weather.season import DAYS_IN_MONTH
-from solarsim.weather.site_climate import SiteClimate
-from solarsim.weather.sun import Sun
-from solarsim.weather.synthesis import synthesise
+from solarsim.weather.climate.site import SiteClimate
+from solarsim.weather.readers.file import YearSeries
+from solarsim.weather.record import Place
+from solarsim.weather.sky.extraterrestrial import daily_extraterrestrial_kwh_m2
+from solarsim.weather.sky.season import DAYS_IN_MONTH
+from solarsim.weather.sky.sun import Sun
+from solarsim.weather.synthesis.runs import synthesise
 
 __all__ = [
     "LOAD_W",

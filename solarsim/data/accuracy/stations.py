@@ -17,8 +17,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
-import numpy.typing as npt
 
+from solarsim.arrays import BoolArray, FloatArray
 from solarsim.data.accuracy.check import Check
 from solarsim.data.accuracy.station_figures import (
     MonthFigures,
@@ -26,8 +26,8 @@ from solarsim.data.accuracy.station_figures import (
     drawn_years,
     month_figures,
 )
-from solarsim.weather.climate import load_site_climate
-from solarsim.weather.record import FloatArray, Place
+from solarsim.weather.climate.bundle import load_site_climate
+from solarsim.weather.record import Place
 
 __all__ = ["CHECKS", "TABLE_FILE", "Station", "drawn_days", "drawn_figures", "stations"]
 
@@ -50,7 +50,7 @@ class Station:
     days_to_empty: FloatArray
 
     @property
-    def winter(self) -> npt.NDArray[np.bool_]:
+    def winter(self) -> BoolArray:
         """December to February, those that have light, ``(12,)``."""
         months = np.isin(np.arange(1, 13), (12, 1, 2))
         return np.asarray(months & (self.figures.ghi_kwh_m2_day >= _LEAST_GHI_KWH_M2))

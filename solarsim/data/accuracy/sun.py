@@ -8,10 +8,10 @@ import numpy as np
 import pandas as pd
 
 from solarsim.data.accuracy.check import Check
-from solarsim.weather.extraterrestrial import daily_extraterrestrial_kwh_m2, over_a_day_kwh_m2
 from solarsim.weather.record import Place
-from solarsim.weather.season import declination_rad, equation_of_time_h, sunset_angle_rad
-from solarsim.weather.sun import Sun, sun_at_mid_hour
+from solarsim.weather.sky.extraterrestrial import daily_extraterrestrial_kwh_m2, over_a_day_kwh_m2
+from solarsim.weather.sky.season import declination_rad, equation_of_time_h, sunset_angle_rad
+from solarsim.weather.sky.sun import Sun, sun_at_mid_hour
 
 __all__ = ["CHECKS", "GOLDEN", "at_solar_time", "crossing_min", "sun_at"]
 

@@ -8,20 +8,21 @@ from pathlib import Path
 
 import numpy as np
 
+from solarsim.arrays import FloatArray
 from solarsim.data.accuracy.check import Check
-from solarsim.weather.climate import load_site_climate
-from solarsim.weather.daily import daily_light
-from solarsim.weather.extraterrestrial import daily_extraterrestrial_kwh_m2
-from solarsim.weather.files import YearSeries, read_weather_file
-from solarsim.weather.hourly_light import hourly_light, profile_weights
-from solarsim.weather.record import FloatArray, Place
-from solarsim.weather.season import (
+from solarsim.weather.climate.bundle import load_site_climate
+from solarsim.weather.readers.file import YearSeries, read_weather_file
+from solarsim.weather.record import Place
+from solarsim.weather.sky.extraterrestrial import daily_extraterrestrial_kwh_m2
+from solarsim.weather.sky.season import (
     DAYS_IN_MONTH,
     declination_rad,
     equation_of_time_h,
     sunset_angle_rad,
 )
-from solarsim.weather.temperature import (
+from solarsim.weather.synthesis.daily import daily_light
+from solarsim.weather.synthesis.hourly_light import hourly_light, profile_weights
+from solarsim.weather.synthesis.temperature import (
     DailyTemperature,
     daily_swing_c,
     hour_weights,

@@ -8,16 +8,16 @@ import importlib.metadata
 from typing import Any
 
 from solarsim.answers.levers import Lever
-from solarsim.answers.sheet import Annex, Region, SeasonDays, SheetAnswer
-from solarsim.answers.sheet_bank import ALONE_HOURS, SHORE_NIGHT_H
-from solarsim.answers.sheet_living import Living, Use
+from solarsim.answers.sheet.bank import ALONE_HOURS, SHORE_NIGHT_H
+from solarsim.answers.sheet.living import Living, Use
+from solarsim.answers.sheet.sheet import Annex, Region, SeasonDays, SheetAnswer
+from solarsim.inputs.van import Van
 from solarsim.power.design import design_of
-from solarsim.present.check_documents import check_document
-from solarsim.present.compare_documents import seasons_document
-from solarsim.present.documents import place_document, stay_document
-from solarsim.present.roof_document import roof_document
+from solarsim.present.check.documents import check_document
+from solarsim.present.compare.documents import seasons_document
+from solarsim.present.roof.document import roof_document
+from solarsim.present.stay.documents import place_document, stay_document
 from solarsim.present.words import CAUTIONS
-from solarsim.spec.van import Van
 
 __all__ = ["sheet_document"]
 
@@ -28,7 +28,7 @@ def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
     Parameters
     ----------
     answer : SheetAnswer
-        From `solarsim.answers.sheet.sheet`.
+        From `solarsim.answers.sheet.sheet.sheet`.
     date : datetime.date
         The day that the sheet is made on; the same answer and date give the same document.
     """

@@ -1,0 +1,1 @@
+"""A battery monitor's log against the model."""

@@ -1,0 +1,1 @@
+"""What the buyer's page holds."""

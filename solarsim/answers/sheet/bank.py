@@ -1,0 +1,109 @@
+"""What a full bank alone carries, and how fast driving and shore power fill an empty one."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+
+import numpy as np
+
+from solarsim.arrays import FloatArray
+from solarsim.inputs.appliance import Appliance
+from solarsim.inputs.van import Van
+from solarsim.power.design import Design, design_of
+from solarsim.power.dispatch import Chargers, dispatch
+from solarsim.power.inverter import loss_coefficients
+
+__all__ = ["ALONE_HOURS", "SHORE_NIGHT_H", "Filled", "alone_hours", "filled_shares"]
+
+ALONE_HOURS = 720
+SHORE_NIGHT_H = 8
+# A bank in a lived-in van, where capacity tables are at their rating.
+_BANK_TEMP_C = 25.0
+
+
+@dataclasses.dataclass(frozen=True)
+class Filled:
+    """Share of the usable bank that comes back from its floor, 0 to 1; None without a charger."""
+
+    drive_hour_share: float | None
+    shore_night_share: float | None
+
+
+def alone_hours(van: Van, appliances: Mapping[str, tuple[Appliance, float]]) -> dict[str, float]:
+    """Hours that each appliance, as the only load, runs on a full bank without any charging.
+
+    Parameters
+    ----------
+    van : Van
+        Whose bank and inverter.
+    appliances : mapping of str to (Appliance, float)
+        Each with the mean power of all its pieces while it runs without a pause, W.
+
+    Returns
+    -------
+    dict of str to float
+        At most `ALONE_HOURS`, which stands for that many or more.
+    """
+    if not appliances:
+        return {}
+    watts = [_at_bank_w(van, appliance, power_w) for appliance, power_w in appliances.values()]
+    load_w = np.repeat(np.array(watts)[:, np.newaxis], ALONE_HOURS, axis=1)
+    hours = _run(design_of(van), load_w, alternator_a=0.0, shore_a=0.0, start_soc=1.0)[0]
+    return dict(zip(appliances, hours.tolist(), strict=True))
+
+
+def filled_shares(van: Van) -> Filled:
+    """How much of the usable bank an hour's drive and a night on shore power bring back.
+
+    From the floor, with nothing switched on, in a bank at 25 degrees C.
+    """
+    design = design_of(van)
+    usable = 1.0 - design.floor_soc
+    system_v = design.system_voltage_v
+
+    def filled(hours: int, *, alternator_a: float = 0.0, shore_a: float = 0.0) -> float:
+        soc = _run(
+            design,
+            np.zeros((1, hours)),
+            alternator_a=alternator_a,
+            shore_a=shore_a,
+            start_soc=design.floor_soc,
+        )[1]
+        return float(soc[0, -1, 0] - design.floor_soc) / usable
+
+    drive = night = None
+    if van.alternator is not None and van.alternator.dcdc_a > 0.0:
+        drive = filled(1, alternator_a=van.alternator.dcdc_a * van.alternator.derating_share)
+    if van.shore is not None and van.shore.charger_a > 0.0:
+        post_a = van.shore.breaker_a * van.shore.mains_voltage_v * van.shore.charger_efficiency
+        night = filled(SHORE_NIGHT_H, shore_a=min(van.shore.charger_a, post_a / system_v))
+    return Filled(drive, night)
+
+
+def _at_bank_w(van: Van, appliance: Appliance, power_w: float) -> float:
+    if appliance.current == "dc":
+        return power_w
+    assert van.inverter is not None
+    a, b, c = loss_coefficients(van.inverter)
+    return power_w + a + b * power_w + c * power_w**2
+
+
+def _run(
+    design: Design, load_w: FloatArray, *, alternator_a: float, shore_a: float, start_soc: float
+) -> tuple[FloatArray, FloatArray]:
+    """Hours to the cut-off of each load, and the state of charge."""
+    nothing = np.zeros((1, load_w.shape[1]))
+    outcome = dispatch(
+        panel_w=np.zeros(load_w.shape),
+        dc_w=load_w,
+        ac_w=nothing,
+        inverter_loss_w=nothing,
+        chargers=Chargers(nothing + alternator_a, nothing + shore_a, nothing),
+        bank_temp_c=nothing + _BANK_TEMP_C,
+        designs=[design],
+        start_soc=start_soc,
+        ledger_hours=0,
+        soc_designs=1,
+    )
+    return outcome.first_cut_h[:, 0], outcome.soc

@@ -1,0 +1,275 @@
+"""Everything that a buyer's sheet says about a van, asked of the other answers."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Sequence
+
+from solarsim.answers.levers import LeversAnswer, levers
+from solarsim.answers.many_places import at_place
+from solarsim.answers.question import Question
+from solarsim.answers.roof import RoofAnswer, roof
+from solarsim.answers.seasons import SeasonsAnswer, seasons, with_month
+from solarsim.answers.sheet.bank import Filled, filled_shares
+from solarsim.answers.sheet.living import (
+    SEASONS,
+    Living,
+    Season,
+    check_order,
+    living,
+    mean_simulation,
+    season_months,
+)
+from solarsim.answers.sheet.ways import WAYS, Way, WayName, ways_of_living
+from solarsim.answers.simulation.run import Progress, simulate_all
+from solarsim.answers.simulation.summary import DaysUnplugged, days_unplugged, ledger_wh_per_day
+from solarsim.answers.stay import StayAnswer, stay
+from solarsim.electrical.check import Check, check_van
+from solarsim.errors import InputError
+from solarsim.inputs.profile import Profile
+from solarsim.power.design import design_of, usable_wh
+from solarsim.weather.record import Place
+
+__all__ = [
+    "MAX_REGIONS",
+    "Annex",
+    "Region",
+    "SeasonDays",
+    "SheetAnswer",
+    "Sun",
+    "sheet",
+]
+
+MAX_REGIONS = 4
+_JUNE, _DECEMBER = 6, 12
+# As the app's view of changes takes: the list below is about which are large.
+_LEVER_RUNS = 150
+
+
+@dataclasses.dataclass(frozen=True)
+class SeasonDays:
+    """Days unplugged in the middle month of a season."""
+
+    season: Season
+    month: int
+    days: DaysUnplugged
+
+
+@dataclasses.dataclass(frozen=True)
+class Region:
+    """A place with the days of each way of living, winter to autumn."""
+
+    place: Place
+    source: str
+    runs: int
+    days: dict[WayName, tuple[SeasonDays, ...]]
+
+
+@dataclasses.dataclass(frozen=True)
+class Sun:
+    """Sun on offer at the first region, mean energy a day after the controller, Wh."""
+
+    june_wh_per_day: float
+    december_wh_per_day: float
+
+
+@dataclasses.dataclass(frozen=True)
+class Annex:
+    """What the builder reads: the stay with its ledger, the electrical check, all months."""
+
+    stay: StayAnswer
+    check: Check
+    seasons: SeasonsAnswer
+
+
+@dataclasses.dataclass(frozen=True)
+class SheetAnswer:
+    """The answer of `sheet`.
+
+    Attributes
+    ----------
+    question : Question
+        The first region's, with the typical way of living.
+    livings : tuple of Living
+        Light, typical, heavy: what runs, and what it needs.
+    regions : tuple of Region
+        The question's own place first.
+    usable_wh : float
+        Energy between a full bank and its floor.
+    sun : Sun
+        What the panels bring.
+    filled : Filled
+        What driving and shore power bring.
+    roof : RoofAnswer or None
+        The roof plan; None for a van without a roof.
+    lever_way : str
+        The way of living that the levers are about: typical, or heavy where typical never ends.
+    lever_season : SeasonDays
+        Its season with the fewest days at the first region.
+    levers : LeversAnswer
+        What one change is worth then.
+    annex : Annex or None
+        For the builder, where asked for.
+    notes : tuple of str
+        Caveats of all parts.
+    """
+
+    question: Question
+    livings: tuple[Living, ...]
+    regions: tuple[Region, ...]
+    usable_wh: float
+    sun: Sun
+    filled: Filled
+    roof: RoofAnswer | None
+    lever_way: WayName
+    lever_season: SeasonDays
+    levers: LeversAnswer
+    annex: Annex | None
+    notes: tuple[str, ...]
+
+
+def sheet(
+    question: Question,
+    *,
+    regions: Sequence[str] = (),
+    light: Profile | None = None,
+    typical: Profile | None = None,
+    heavy: Profile | None = None,
+    annex: bool = False,
+    progress: Progress | None = None,
+) -> SheetAnswer:
+    """Answer everything that a buyer's sheet says.
+
+    Parameters
+    ----------
+    question : Question
+        Van, first place, runs and seed; its own profile and month play no part.
+    regions : sequence of str
+        Up to three more places.
+    light, typical, heavy : Profile, optional
+        Ways of living, by default the shipped ones.
+    annex : bool
+        Whether to answer the builder's part as well.
+    progress : callable, optional
+        Called with steps done and in all.
+
+    Raises
+    ------
+    InputError
+        Too many or unknown places, the same place twice, more places beside a weather file, ways of
+        living that do not go from light to heavy, or a van that cannot run them.
+    """
+    ways = ways_of_living(question.van, light=light, typical=typical, heavy=heavy)
+    asked = [_free_of_dates(question), *_elsewhere(question, regions)]
+    steps = len(asked) * len(SEASONS) + 3 + int(annex)
+    done = 0
+
+    def step() -> None:
+        nonlocal done
+        done += 1
+        if progress is not None:
+            progress(done, steps)
+
+    home = dataclasses.replace(asked[0], profile=ways[WAYS.index("typical")].profile)
+    livings = tuple(living(home, way) for way in ways)
+    check_order(livings)
+    step()
+    found, notes = [], dict.fromkeys(question.notes)
+    for place in asked:
+        region, more = _region(place, ways, step)
+        found.append(region)
+        notes |= dict.fromkeys(more)
+    lever_way: WayName = "typical"
+    hardest = _hardest(found[0], lever_way)
+    if hardest.days.p50 >= hardest.days.horizon:
+        lever_way = "heavy"
+        hardest = _hardest(found[0], lever_way)
+    lived = dataclasses.replace(home, profile=ways[WAYS.index(lever_way)].profile)
+    changes = levers(_fewer(with_month(lived, hardest.month), _LEVER_RUNS))
+    step()
+    answer = SheetAnswer(
+        question=home,
+        livings=livings,
+        regions=tuple(found),
+        usable_wh=usable_wh(design_of(home.van)),
+        sun=Sun(_sun_wh_per_day(home, _JUNE), _sun_wh_per_day(home, _DECEMBER)),
+        filled=filled_shares(home.van),
+        roof=None if home.van.roof is None else roof(home),
+        lever_way=lever_way,
+        lever_season=hardest,
+        levers=changes,
+        annex=_annex(with_month(home, _hardest(found[0], "typical").month)) if annex else None,
+        notes=tuple(notes),
+    )
+    while done < steps:
+        step()
+    return answer
+
+
+def _hardest(region: Region, way: WayName) -> SeasonDays:
+    return min(region.days[way], key=lambda one: (one.days.p50, one.days.p10))
+
+
+def _free_of_dates(question: Question) -> Question:
+    """Drop a first day that was given: every season is asked about by its month."""
+    return with_month(question, question.van.stay.month)
+
+
+def _elsewhere(question: Question, regions: Sequence[str]) -> list[Question]:
+    if len(regions) > MAX_REGIONS - 1:
+        message = f"got {len(regions)} beside the van's own place; at most {MAX_REGIONS - 1} fit"
+        raise InputError(message, field="regions")
+    if regions and question.series is not None:
+        message = "a weather file has its own place; leave the regions out"
+        raise InputError(message, field="regions")
+    asked = [at_place(_free_of_dates(question), region) for region in regions]
+    seen = {question.place}
+    for one in asked:
+        if one.place in seen:
+            raise InputError(f"'{one.place.name}' stands twice", field="regions")
+        seen.add(one.place)
+    return asked
+
+
+def _region(
+    question: Question, ways: Sequence[Way], step: Callable[[], None]
+) -> tuple[Region, tuple[str, ...]]:
+    """Answer for every season; the ways of living share each season's weather."""
+    rows: dict[WayName, list[SeasonDays]] = {way.name: [] for way in ways}
+    notes: dict[str, None] = {}
+    source, runs = "", 0
+    for season, month in season_months(question.place).items():
+        asked = with_month(question, month)
+        design = [design_of(asked.van)]
+        cases = [(dataclasses.replace(asked, profile=way.profile), design) for way in ways]
+        simulations = simulate_all(cases)
+        for way, simulation in zip(ways, simulations, strict=True):
+            rows[way.name].append(SeasonDays(season, month, days_unplugged(simulation, 0)))
+        source, runs = simulations[0].conditions.source, simulations[0].conditions.runs
+        notes |= dict.fromkeys(simulations[0].conditions.notes)
+        step()
+    days = {name: tuple(found) for name, found in rows.items()}
+    return Region(question.place, source, runs, days), tuple(notes)
+
+
+def _sun_wh_per_day(question: Question, month: int) -> float:
+    simulation = mean_simulation(with_month(question, month))
+    return ledger_wh_per_day(simulation, 0)["solar_available"]
+
+
+def _annex(question: Question) -> Annex:
+    return Annex(
+        stay=stay(question),
+        check=check_van(
+            question.van,
+            question.profile,
+            question.place,
+            climate=question.climate,
+            series=question.series,
+        ),
+        seasons=seasons(question),
+    )
+
+
+def _fewer(question: Question, runs: int) -> Question:
+    return dataclasses.replace(question, runs=min(question.runs, runs))

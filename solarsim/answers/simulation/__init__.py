@@ -1,0 +1,1 @@
+"""A question's runs through the designs."""

@@ -1,0 +1,194 @@
+"""Everything the dispatch needs, from a question: weather, light, demand and chargers."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pandas as pd
+
+from solarsim.answers.question import Question
+from solarsim.answers.simulation.roof_shades import bus_voltage_v, lost_places_note, shades_by_count
+from solarsim.answers.simulation.supply import array_sources
+from solarsim.arrays import FloatArray
+from solarsim.inputs.calendar import stay_times
+from solarsim.inputs.van import Panels, Van
+from solarsim.power.bank_temperature import bank_temperature_c
+from solarsim.power.demand import build_demand
+from solarsim.power.demand_record import Demand
+from solarsim.power.dispatch import Chargers
+from solarsim.power.inverter import Pulses, inverter_loss_w, pulses_of
+from solarsim.power.sources import chargers_of
+from solarsim.solar.common_voltage import Source
+from solarsim.solar.output import PanelOutput, panel_output
+from solarsim.weather.record import Weather
+from solarsim.weather.synthesis.runs import synthesise
+from solarsim.weather.years.windows import file_windows, stay_month
+
+__all__ = ["Scene", "build_scene", "question_times"]
+
+
+@dataclasses.dataclass(frozen=True)
+class Scene:
+    """Weather runs and what follows from them before any bank is looked at.
+
+    Powers in W and temperatures in degrees C are ``(runs or 1, hours)``. Notes come part by part;
+    one that depends on the runs stands last in its part.
+    """
+
+    weather: Weather
+    panel: PanelOutput
+    arrays: tuple[Source, ...]
+    demand: Demand
+    ac_inverter_w: FloatArray
+    inverter_loss_w: FloatArray
+    pulses: Pulses
+    chargers: Chargers
+    bank_temp_c: FloatArray
+    notes: tuple[tuple[str, ...], ...]
+
+
+def question_times(question: Question) -> pd.DatetimeIndex:
+    """Hours from arrival to the horizon."""
+    place = question.place
+    return stay_times(
+        question.van.stay,
+        place.timezone,
+        place.utc_offset_h,
+        horizon_days=question.horizon_days,
+    )
+
+
+def build_scene(
+    question: Question,
+    times: pd.DatetimeIndex,
+    *,
+    first_run: int,
+    runs: int,
+    like: tuple[Question, Scene] | None = None,
+    weather: Weather | None = None,
+) -> Scene:
+    """Work out runs ``first_run`` to ``first_run + runs - 1`` of a question.
+
+    Parameters
+    ----------
+    question : Question
+        What is asked.
+    times : pandas.DatetimeIndex
+        Hours from arrival to the horizon.
+    first_run, runs : int
+        Which runs.
+    like : tuple of Question and Scene, optional
+        Another question at the same place and dates, and its scene of the same runs: what the two
+        share is taken from there, which changes nothing but the time that it takes.
+    weather : Weather, optional
+        Runs over `times` to take instead of the question's own.
+
+    Raises
+    ------
+    InputError
+        A datasheet that no panel can have.
+    """
+    van = question.van
+    if weather is None and like is not None:
+        weather = like[1].weather
+    elif weather is None:
+        weather = _weather(question, times, first_run=first_run, runs=runs)
+    if like is not None and like[0].profile == question.profile:
+        demand = like[1].demand
+    else:
+        demand = build_demand(question.profile, weather, seed=question.seed, first_run=first_run)
+    if like is not None and _light_of(like[0]) == _light_of(question):
+        panel = like[1].panel
+    else:
+        panel = panel_output(
+            weather,
+            _facing(van),
+            van.controller,
+            bus_voltage_v=bus_voltage_v(van),
+            parking=van.stay.parking,
+            brush_snow=van.stay.brush_snow,
+            horizon=question.horizon,
+        )
+    if like is not None and _arrays_of(like[0]) == _arrays_of(question):
+        arrays = like[1].arrays
+    else:
+        arrays = array_sources(question, weather, times)
+    shade = shades_by_count(van, [van.panels.count])[van.panels.count]
+    roof_notes = (lost_places_note(van), None if shade is None else shade.note)
+    chargers, shore_share = chargers_of(
+        van.alternator,
+        van.shore,
+        demand,
+        times,
+        question.place.timezone,
+        system_voltage_v=float(van.van.system_voltage_v),
+    )
+    if van.inverter is None:
+        loss_w = np.zeros((1, len(times)))
+        pulses = Pulses(loss_w, loss_w)
+    else:
+        loss_w = inverter_loss_w(van.inverter, demand, shore_share)
+        pulses = pulses_of(van.inverter, demand, shore_share)
+    inside = van.battery.location == "inside"
+    return Scene(
+        weather=weather,
+        panel=panel,
+        arrays=arrays,
+        demand=demand,
+        ac_inverter_w=demand.ac_w - chargers.shore_ac_w,
+        inverter_loss_w=loss_w,
+        pulses=pulses,
+        chargers=chargers,
+        bank_temp_c=bank_temperature_c(demand.cabin_temp_c if inside else weather.temp_air_c),
+        notes=(
+            weather.notes,
+            panel.notes,
+            *(array.output.notes for array in arrays),
+            demand.notes,
+            tuple(note for note in roof_notes if note is not None),
+        ),
+    )
+
+
+def _facing(van: Van) -> Panels:
+    """The van's panels with the direction that they face, also where its heading tells it."""
+    return van.panels.model_copy(update={"azimuth_deg": van.faces_deg(van.panels)})
+
+
+def _light_of(question: Question) -> tuple[object, ...]:
+    """Everything that the power of one panel depends on, but for the weather."""
+    van = question.van
+    one_string = {"count": van.panels.series}
+    any_rating = {"max_output_a": 1.0}
+    return (
+        question.horizon,
+        _facing(van).model_copy(update=one_string),
+        van.controller.model_copy(update=any_rating),
+        bus_voltage_v(van),
+        van.stay.parking,
+        van.stay.brush_snow,
+    )
+
+
+def _arrays_of(question: Question) -> tuple[object, ...]:
+    """Everything that the further arrays' power depends on, but for the weather."""
+    van = question.van
+    facing = [van.faces_deg(array) for array in van.arrays]
+    return (*_light_of(question)[2:], *facing, question.horizon, van.arrays)
+
+
+def _weather(question: Question, times: pd.DatetimeIndex, *, first_run: int, runs: int) -> Weather:
+    if question.series is not None:
+        # The windows of a file are few: they are taken at once, never in chunks.
+        return file_windows(question.series, times, runs=runs, month=stay_month(question.van.stay))
+    assert question.climate is not None
+    return synthesise(
+        question.place,
+        question.climate,
+        times,
+        runs=runs,
+        seed=question.seed,
+        first_run=first_run,
+        site_uncertainty=question.site_uncertainty,
+    )

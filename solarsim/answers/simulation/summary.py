@@ -1,0 +1,184 @@
+"""From outcomes to the figures that people read."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+
+import numpy as np
+import pandas as pd
+
+from solarsim.answers.question import Question
+from solarsim.answers.simulation.run import Conditions, Simulation
+from solarsim.arrays import FloatArray
+from solarsim.inputs.calendar import stay_start
+from solarsim.power.design import Design, usable_wh
+from solarsim.power.dispatch import Term
+from solarsim.weather.years.windows import stay_month
+
+__all__ = [
+    "Bands",
+    "DaysUnplugged",
+    "Situation",
+    "StandardErrors",
+    "StayDates",
+    "chance_lasts",
+    "days_unplugged",
+    "ledger_wh_per_day",
+    "reserve_wh",
+    "soc_bands",
+    "standard_errors",
+    "stay_dates",
+]
+
+_RESAMPLES = 200
+
+
+@dataclasses.dataclass(frozen=True)
+class StayDates:
+    """First day, length and month of the stay."""
+
+    start: dt.date
+    days: int
+    month: int
+
+
+@dataclasses.dataclass(frozen=True)
+class Situation:
+    """What an answer about a stay begins with.
+
+    Attributes
+    ----------
+    question : Question
+        What was asked.
+    dates : StayDates
+        When.
+    conditions : Conditions
+        Weather and demand of the runs, as things are.
+    """
+
+    question: Question
+    dates: StayDates
+    conditions: Conditions
+
+
+@dataclasses.dataclass(frozen=True)
+class DaysUnplugged:
+    """Days from arrival to the first cut-off; ``horizon`` stands for that many or more."""
+
+    p10: float
+    p50: float
+    p90: float
+    mean: float
+    horizon: int
+
+
+@dataclasses.dataclass(frozen=True)
+class StandardErrors:
+    """How far the figures of `DaysUnplugged` and the chance may be off for the number of runs.
+
+    One standard error each, in days and as a share; the climate data's own error is not in it
+    (each run draws that).
+    """
+
+    p10: float
+    p50: float
+    p90: float
+    mean: float
+    chance_lasts: float
+
+
+@dataclasses.dataclass(frozen=True)
+class Bands:
+    """State of charge at each stamp of the stay, 0 to 1; the worst run beside the bands."""
+
+    times: pd.DatetimeIndex
+    p10: FloatArray
+    p50: FloatArray
+    p90: FloatArray
+    worst: FloatArray
+
+
+def stay_dates(question: Question) -> StayDates:
+    """Dates of a question's stay."""
+    stay = question.van.stay
+    return StayDates(start=stay_start(stay), days=stay.days, month=stay_month(stay))
+
+
+def days_unplugged(simulation: Simulation, design: int) -> DaysUnplugged:
+    """Percentiles and mean, over the runs, of a design's days to the first cut-off."""
+    days = simulation.outcome.first_cut_h[:, design] / 24.0
+    p10, p50, p90 = np.percentile(days, [10, 50, 90])
+    horizon = len(simulation.times) // 24
+    return DaysUnplugged(float(p10), float(p50), float(p90), float(days.mean()), horizon)
+
+
+def chance_lasts(simulation: Simulation, design: int) -> float:
+    """Share of runs without a cut-off during the stay, 0 to 1."""
+    lasted = simulation.outcome.first_cut_h[:, design] >= simulation.stay_hours
+    return float(lasted.mean())
+
+
+def standard_errors(simulation: Simulation, design: int) -> StandardErrors:
+    """Standard errors by the bootstrap over runs; the chance's by the binomial.
+
+    The chance takes one run more of each kind than there were, so that 300 of 300 is not certain.
+
+    References
+    ----------
+    .. [1] B. Efron, "Bootstrap methods: another look at the jackknife", Annals of Statistics 7(1),
+       1979.
+    """
+    days = simulation.outcome.first_cut_h[:, design] / 24.0
+    runs = len(days)
+    # A fixed seed: the same runs give the same error.
+    draws = np.random.default_rng(0).integers(0, runs, size=(_RESAMPLES, runs))
+    resampled = days[draws]
+    p10, p50, p90 = np.percentile(resampled, [10, 50, 90], axis=1).std(axis=1)
+    lasted = int((days * 24.0 >= simulation.stay_hours).sum())
+    share = (lasted + 1.0) / (runs + 2.0)
+    return StandardErrors(
+        p10=float(p10),
+        p50=float(p50),
+        p90=float(p90),
+        mean=float(resampled.mean(axis=1).std()),
+        chance_lasts=float(np.sqrt(share * (1.0 - share) / (runs + 2.0))),
+    )
+
+
+def reserve_wh(simulation: Simulation, design: Design) -> FloatArray:
+    """Energy above the floor at the stay's lowest hour, ``(runs,)`` Wh; 0 in a run that is cut off.
+
+    It tells designs apart whose days all end at the horizon. `design` is the simulation's first.
+    What a cold bank holds back is counted, as long as it is not cut off.
+    """
+    above = np.maximum(simulation.lowest_soc - design.floor_soc, 0.0)
+    lasted = simulation.outcome.first_cut_h[:, 0] >= simulation.stay_hours
+    return usable_wh(design) * np.where(lasted, above, 0.0) / max(1.0 - design.floor_soc, 1e-9)
+
+
+def ledger_wh_per_day(simulation: Simulation, design: int) -> dict[str, float]:
+    """Mean energy a day of the stay by ledger term, Wh."""
+    mean_wh = simulation.outcome.ledger_wh[:, :, design].mean(axis=0)
+    days = simulation.stay_hours / 24.0
+    return {term.name.lower(): float(mean_wh[term]) / days for term in Term}
+
+
+def soc_bands(simulation: Simulation) -> Bands:
+    """Percentiles of the first design's state of charge over the stay, and the worst run.
+
+    The worst run is the one cut off first; among those that last, the one that comes lowest.
+    """
+    stamps = simulation.stay_hours + 1
+    soc = simulation.outcome.soc[:, :stamps, 0]
+    within_h = np.minimum(simulation.outcome.first_cut_h[:, 0], simulation.stay_hours)
+    order = np.lexsort((soc.min(axis=1), within_h))
+    p10, p50, p90 = np.percentile(soc, [10, 50, 90], axis=0)
+    start = simulation.times[0]
+    return Bands(
+        times=pd.date_range(start, periods=stamps, freq="h", unit="us"),
+        p10=p10,
+        p50=p50,
+        p90=p90,
+        worst=soc[order[0]].copy(),
+    )

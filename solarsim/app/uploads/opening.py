@@ -1,0 +1,70 @@
+"""Van and profile files that somebody uploads."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from solarsim.app.answering import check
+from solarsim.app.design import Design, shipped_profile, shipped_profiles
+from solarsim.app.link import profile_from_tables
+from solarsim.app.uploads.upload import read_upload
+from solarsim.errors import InputError
+from solarsim.inputs.files.horizon import Horizon, read_horizon
+from solarsim.inputs.files.toml import read_toml
+from solarsim.inputs.files.van import van_from_data
+
+__all__ = ["horizon_of", "opened"]
+
+
+def opened(design: Design, name: str, content: bytes) -> tuple[Design, str]:
+    """Return the design with an uploaded van or profile in it, and what was done in words.
+
+    Parameters
+    ----------
+    design : Design
+        As it is; a van's file changes the van, a profile's file the people.
+    name : str
+        What the file was called, for messages alone.
+    content : bytes
+        TOML.
+
+    Raises
+    ------
+    InputError
+        The file is no TOML, holds neither, or does not pass.
+    """
+    tables = read_upload(read_toml, name, content)
+    if "profile" in tables:
+        found = dataclasses.replace(design, profile=profile_from_tables(tables, source=name))
+        said = f"The people of '{name}' are aboard."
+    elif "van" in tables:
+        van = van_from_data(tables, source=name)
+        hidden_by = van.stay.horizon
+        van = van.model_copy(update={"stay": van.stay.model_copy(update={"horizon": None})})
+        wanted = van.stay.profile.removesuffix(".toml")
+        found = dataclasses.replace(design, van=van)
+        said = f"The van of '{name}' is open."
+        if wanted in shipped_profiles().values():
+            found = dataclasses.replace(found, profile=shipped_profile(wanted))
+        else:
+            said += (
+                f" It names the people '{van.stay.profile}': open their file too. "
+                f"Until then those of '{design.profile.profile.name}' stay aboard."
+            )
+        if hidden_by is not None:
+            said += f" It names the horizon '{hidden_by}': upload that file under Where and when."
+    else:
+        raise InputError("holds neither [van] nor [profile]", source=name)
+    check(found)
+    return found, said
+
+
+def horizon_of(name: str, content: bytes) -> Horizon:
+    """Return the horizon of an uploaded file.
+
+    Raises
+    ------
+    InputError
+        As for `read_horizon`.
+    """
+    return dataclasses.replace(read_upload(read_horizon, name, content), source=name)

@@ -1,0 +1,1 @@
+"""The app's inputs: widgets make a frozen design."""

@@ -1,0 +1,137 @@
+"""Appliances as rows that can be typed over, and back to a profile."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import pandas as pd
+
+from solarsim.app.tables import profile_tables
+from solarsim.errors import InputError
+from solarsim.inputs.parts import part_tables
+from solarsim.inputs.profile import Profile, profile_from_data
+
+__all__ = [
+    "COLUMNS",
+    "MORE_COLUMNS",
+    "OWN_APPLIANCE",
+    "appliance_frame",
+    "library",
+    "with_appliance",
+    "with_edits",
+]
+
+# Two tables, each narrow enough for a phone.
+COLUMNS = ("on", "appliance", "W", "h a day")
+MORE_COLUMNS = ("appliance", "pieces", "current", "priority")
+OWN_APPLIANCE = "something else"
+_FIELDS = {
+    "on": "enabled",
+    "appliance": "name",
+    "pieces": "count",
+    "current": "current",
+    "priority": "priority",
+}
+_SOURCE = "input"
+_OWN = {"name": "my appliance", "power_w": 20.0, "hours_per_day": 1.0}
+
+
+def appliance_frame(profile: Profile) -> pd.DataFrame:
+    """Return one row an appliance; hours are empty where the cabin's temperature sets them."""
+    return pd.DataFrame(
+        [
+            {
+                "on": appliance.enabled,
+                "appliance": appliance.name,
+                "W": appliance.power_w,
+                "h a day": None if appliance.response != "none" else appliance.use_h,
+                "pieces": appliance.count,
+                "current": appliance.current,
+                "priority": appliance.priority,
+            }
+            for appliance in profile.appliances
+        ],
+        columns=list(dict.fromkeys(COLUMNS + MORE_COLUMNS)),
+    )
+
+
+def with_edits(profile: Profile, edits: Mapping[int, Mapping[str, Any]]) -> Profile:
+    """Return the profile with cells typed over.
+
+    Parameters
+    ----------
+    profile : Profile
+        Whose appliances are the table's rows.
+    edits : mapping
+        Row number to column name to the new value.
+
+    Raises
+    ------
+    InputError
+        Names the appliance, what was given and what is allowed.
+    """
+    tables = profile_tables(profile)
+    rows = [dict(table) for table in tables.get("appliances", ())]
+    for number, cells in edits.items():
+        row, name = rows[int(number)], profile.appliances[int(number)].name
+        for column, value in cells.items():
+            if value is None:
+                raise InputError(f"{column} is empty; give a value", source=_SOURCE, field=name)
+            if column == "W":
+                _scale(row, float(value))
+            elif column == "h a day":
+                if profile.appliances[int(number)].response != "none":
+                    message = "the cabin's temperature sets its hours; leave them empty"
+                    raise InputError(message, source=_SOURCE, field=name)
+                row.pop("minutes_per_day", None)
+                row["hours_per_day"] = float(value)
+            else:
+                row[_FIELDS[column]] = value
+    tables["appliances"] = rows
+    return _checked(tables, rows)
+
+
+def with_appliance(profile: Profile, part: str) -> Profile:
+    """Return the profile with one more appliance of the library, or a plain one to type over.
+
+    Raises
+    ------
+    InputError
+        It needs something that the profile does not have, such as a temperature to heat to.
+    """
+    tables = profile_tables(profile)
+    rows = [dict(table) for table in tables.get("appliances", ())]
+    new = dict(_OWN) if part == OWN_APPLIANCE else {"part": part, "name": part}
+    names = {row["name"] for row in rows}
+    count, first = 2, new["name"]
+    while new["name"] in names:
+        new["name"], count = f"{first} {count}", count + 1
+    rows.append(new)
+    tables["appliances"] = rows
+    return _checked(tables, rows)
+
+
+def library() -> list[str]:
+    """Names of the appliances that can be added."""
+    return [*part_tables("appliances"), OWN_APPLIANCE]
+
+
+def _scale(row: dict[str, Any], power_w: float) -> None:
+    """Set the watts; what the table does not show keeps its share of them."""
+    before_w = float(row["power_w"])
+    for name in ("surge_w", "low_power_w", "standby_w"):
+        if name in row and before_w > 0.0:
+            row[name] = float(row[name]) * power_w / before_w
+    row["power_w"] = power_w
+
+
+def _checked(tables: dict[str, Any], rows: list[dict[str, Any]]) -> Profile:
+    try:
+        return profile_from_data(tables, source=_SOURCE)
+    except InputError as error:
+        parts = error.field.split(".")
+        if parts[0] != "appliances" or len(parts) < 2 or not parts[1].isdecimal():
+            raise
+        field = ", ".join([str(rows[int(parts[1])].get("name")), *parts[2:]])
+        raise InputError(error.message, source=_SOURCE, field=field) from None

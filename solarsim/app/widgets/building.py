@@ -1,0 +1,95 @@
+"""From a design and what was typed to the next design, or to what is wrong with it."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from typing import Any
+
+from solarsim.app.answering import check
+from solarsim.app.design import Design, WeatherFile
+from solarsim.app.tables import profile_tables, van_tables, with_changes
+from solarsim.app.widgets.field import PROFILE_TABLES
+from solarsim.app.widgets.fields import field_label, group_of
+from solarsim.errors import InputError, PlaceError
+from solarsim.inputs.files.horizon import Horizon
+from solarsim.inputs.files.van import van_from_data
+from solarsim.inputs.profile import profile_from_data
+
+__all__ = ["Problem", "built", "problem_of"]
+
+_SOURCE = "input"
+
+
+@dataclasses.dataclass(frozen=True)
+class Problem:
+    """What is wrong with the inputs.
+
+    Attributes
+    ----------
+    group : str
+        Key of the group of inputs that it belongs to.
+    message : str
+        What was given and what is allowed.
+    field : str
+        ``"table.field"`` where one input alone is at fault.
+    """
+
+    group: str
+    message: str
+    field: str = ""
+
+
+def built(
+    design: Design,
+    changes: Mapping[str, Any],
+    weather: WeatherFile | None,
+    horizon: Horizon | None,
+) -> tuple[Design, tuple[Problem, ...]]:
+    """Return the changed design; or the old one and every problem found.
+
+    Parameters
+    ----------
+    design : Design
+        As it is.
+    changes : mapping
+        ``"table.field"`` to value, as for `with_changes`; the cabin's go to the profile.
+    weather : WeatherFile or None
+        Weather file to use.
+    horizon : Horizon or None
+        Horizon to use.
+    """
+    problems: list[Problem] = []
+    van, profile = design.van, design.profile
+    mine = {p: v for p, v in changes.items() if p.partition(".")[0] not in PROFILE_TABLES}
+    theirs = {p: v for p, v in changes.items() if p not in mine}
+    try:
+        if mine:
+            van = van_from_data(with_changes(van_tables(van), mine), source=_SOURCE)
+    except InputError as error:
+        problems.append(problem_of(error))
+    try:
+        if theirs:
+            tables = with_changes(profile_tables(profile), theirs)
+            profile = profile_from_data(tables, source=_SOURCE)
+    except InputError as error:
+        problems.append(problem_of(error))
+    if problems:
+        return design, tuple(problems)
+    found = Design(van, profile, weather, horizon)
+    try:
+        check(found)
+    except InputError as error:
+        return design, (problem_of(error),)
+    return found, ()
+
+
+def problem_of(error: InputError) -> Problem:
+    """Say an error in the page's words and find the group that it belongs to."""
+    message = error.message.replace(f"\n{_SOURCE}: ", "\n")
+    source = "" if error.source == _SOURCE else error.source
+    label = source or field_label(error.field)
+    if isinstance(error, PlaceError):
+        return Problem("where", f"Place: {message}", "stay.place")
+    group = (group_of(error.field) if error.field else None) or group_of(message)
+    return Problem(group or "people", f"{label}: {message}" if label else message, error.field)

@@ -1,0 +1,250 @@
+"""The inputs beside every view: they read the design and leave the next one."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from collections.abc import Mapping
+from typing import Any
+
+import streamlit as st
+
+from solarsim.app import state
+from solarsim.app.design import Design, WeatherFile, shipped_profile, shipped_profiles
+from solarsim.app.plain import one_line, plain
+from solarsim.app.tables import KIND_OF_PART, shipped_part
+from solarsim.app.uploads.opening import horizon_of
+from solarsim.app.widgets.building import Problem, built
+from solarsim.app.widgets.field import Field
+from solarsim.app.widgets.fields import GROUPS
+from solarsim.app.widgets.fields_beside import BESIDE
+from solarsim.app.widgets.fields_in_views import DATASHEETS
+from solarsim.app.widgets.widgets import field_widget, key_of, seed
+from solarsim.errors import InputError
+from solarsim.inputs.parts import part_tables
+from solarsim.inputs.van import Alternator, Inverter, Shore
+
+__all__ = ["MAX_UPLOAD_BYTES", "show_inputs"]
+
+MAX_UPLOAD_BYTES = 5_000_000
+_OWN_NUMBERS = "own numbers, from a datasheet"
+# What a table starts with when it is switched on; the rest are the record's own defaults.
+_SWITCHES: Mapping[str, tuple[str, Any]] = {
+    "inverter": ("Inverter aboard", Inverter(power_w=1200.0)),
+    "alternator": ("DC-DC charger aboard", Alternator(dcdc_a=30.0)),
+    "shore": ("Shore charger aboard", Shore(charger_a=20.0)),
+}
+
+
+def show_inputs() -> tuple[Problem, ...]:
+    """Draw the inputs, take over what fits together, and return what does not."""
+    design = state.design()
+    changes: dict[str, Any] = {}
+    # Where a message stands: under the input at fault, or under its group.
+    spots: dict[str, Any] = {}
+    weather = None
+    with st.sidebar:
+        _input_name(design, changes)
+        for group, title in GROUPS.items():
+            with st.expander(title, expanded=group == "where"):
+                _GROUP_INPUTS[group](design, changes, spots)
+                if group == "where":
+                    weather = _weather_file()
+                    spots["weather"] = st.container()
+                    _horizon_file(design)
+            spots[group] = st.container()
+    found, problems = built(design, changes, weather, design.horizon)
+    for problem in problems:
+        spot = spots.get(problem.field, spots[problem.group])
+        spot.error(plain(problem.message))
+        if problem.field == "stay.place":
+            _offer_places(problem.message, spot)
+    state.set_design(found)
+    return problems
+
+
+def _input_name(design: Design, changes: dict[str, Any]) -> None:
+    key = key_of("van.name")
+    seed(key, design.van.van.name)
+    name = st.text_input("The van", key=key, max_chars=200, help="What the answers call it.")
+    if name and name != design.van.van.name:
+        changes["van.name"] = name
+
+
+def _where(design: Design, changes: dict[str, Any], spots: dict[str, Any]) -> None:
+    _draw("where", design, changes, spots)
+
+
+def _roof(design: Design, changes: dict[str, Any], spots: dict[str, Any]) -> None:
+    _draw("roof", design, changes, spots)
+
+
+def _bank(design: Design, changes: dict[str, Any], spots: dict[str, Any]) -> None:
+    _draw("bank", design, changes, spots)
+    for table, (label, default) in _SWITCHES.items():
+        key = key_of(table)
+        present = getattr(design.van, table) is not None
+        seed(key, present)
+        aboard = st.toggle(label, key=key)
+        if aboard and not present:
+            changes[table] = default.model_dump(exclude_unset=True)
+        if present and not aboard:
+            changes[table] = None
+        if aboard:
+            _draw("bank", design, changes, spots, switched=table)
+
+
+def _people(design: Design, changes: dict[str, Any], spots: dict[str, Any]) -> None:
+    st.selectbox(
+        "Ready-made crews",
+        list(shipped_profiles()),
+        index=None,
+        placeholder=one_line(design.profile.profile.name),
+        key=key_of("crew"),
+        on_change=_take_crew,
+        help="Brings its own appliances and habits, in place of those that are aboard.",
+    )
+    _draw("people", design, changes, spots)
+    st.caption("What they use, and for how long: under Appliances.")
+
+
+_GROUP_INPUTS = {"where": _where, "roof": _roof, "bank": _bank, "people": _people}
+
+
+def _take_crew() -> None:
+    name = st.session_state[key_of("crew")]
+    if name is not None:
+        profile = shipped_profile(shipped_profiles()[name])
+        state.adopt(dataclasses.replace(state.design(), profile=profile))
+
+
+def _draw(
+    group: str,
+    design: Design,
+    changes: dict[str, Any],
+    spots: dict[str, Any],
+    *,
+    switched: str = "",
+) -> None:
+    """Draw a group's inputs: those of a table that can be switched off, or all others."""
+    for field in BESIDE:
+        table = field.path.partition(".")[0]
+        if field.group == group and switched == (table if table in _SWITCHES else ""):
+            _input(field, design, changes)
+            spots[field.path] = st.container()
+
+
+def _input(field: Field, design: Design, changes: dict[str, Any]) -> None:
+    table, _, name = field.path.partition(".")
+    record = getattr(design.profile if table == "cabin" else design.van, table)
+    if name == "part":
+        _part(field, table, record, changes)
+        return
+    if record is None:
+        record = _SWITCHES[table][1]
+    now = getattr(record, name)
+    # What one input says, another has no say in.
+    stay = design.van.stay
+    disabled = (field.path == "stay.month" and stay.start is not None) or (
+        field.path == "stay.parking" and design.horizon is not None
+    )
+    given = field_widget(field, now, disabled=disabled)
+    if given != now:
+        changes[field.path] = given
+
+
+def _part(field: Field, table: str, record: Any, changes: dict[str, Any]) -> None:
+    """Ask for a part of the library, or for the numbers of one that is not in it."""
+    kind = KIND_OF_PART[table]
+    shipped = shipped_part({"part": record.part}, kind)
+    key = key_of(field.path)
+    seed(key, shipped or _OWN_NUMBERS)
+    options = [*part_tables(kind), _OWN_NUMBERS]
+    chosen = st.selectbox(field.label, options, key=key, help=field.help)
+    if chosen != (shipped or _OWN_NUMBERS):
+        # Own numbers begin with those of the part.
+        changes[field.path] = None if chosen == _OWN_NUMBERS else chosen
+    if chosen != _OWN_NUMBERS:
+        return
+    # All at once: numbers that are typed one by one disagree on the way.
+    with st.form(f"{table}_datasheet"):
+        for own in DATASHEETS[table]:
+            now = getattr(record, own.path.partition(".")[2])
+            given = field_widget(own, now)
+            if given != now:
+                changes[own.path] = given
+        st.form_submit_button("Take these numbers")
+
+
+def _weather_file() -> WeatherFile | None:
+    given = st.file_uploader(
+        "Weather file instead of the climate",
+        type=["epw", "csv", "tm2"],
+        key=f"weather_{state.uploads()}",
+        help="EPW, TMY3, TMY2, NSRDB, or a CSV that says its place and clock itself (`solarsim "
+        "weather check --out` writes one). Its own place is used; every window of the stay's "
+        "length that starts in the month is a run.",
+    )
+    if given is None:
+        return None
+    if given.size > MAX_UPLOAD_BYTES:
+        st.error("The file is larger than 5 MB.")
+        return None
+    return WeatherFile(one_line(given.name), given.getvalue())
+
+
+def _horizon_file(design: Design) -> None:
+    key = f"horizon_{state.version()}"
+    st.file_uploader(
+        "Horizon profile instead of how it is parked",
+        type=["csv"],
+        max_upload_size=1,
+        key=key,
+        on_change=_take_horizon,
+        args=(key,),
+        help="CSV of azimuth (clockwise from north) and elevation in degrees, with as many "
+        "directions as the hills, trees and houses need; straight lines between them.",
+    )
+    if design.horizon is not None:
+        st.caption(
+            f"Horizon of {plain(design.horizon.source or 'a file')}: "
+            f"{len(design.horizon.azimuth_deg)} directions, up to "
+            f"{max(design.horizon.elevation_deg):g}° high."
+        )
+        st.button("Leave the horizon out", key="no_horizon", on_click=_drop_horizon)
+
+
+def _take_horizon(key: str) -> None:
+    given, horizon = st.session_state[key], None
+    if given is not None:
+        try:
+            horizon = horizon_of(one_line(given.name), given.getvalue())
+        except InputError as error:
+            state.say(str(error), refused=True)
+            return
+    state.set_design(dataclasses.replace(state.design(), horizon=horizon))
+
+
+def _drop_horizon() -> None:
+    state.adopt(dataclasses.replace(state.design(), horizon=None))
+
+
+def _offer_places(message: str, spot: Any) -> None:
+    """Let the towns that a message lists be chosen."""
+    towns = re.findall(r"'([^']+)'(?: at '([^']+)')? \(", message)
+    if not towns:
+        return
+    with spot:
+        st.selectbox(
+            "Which one?",
+            [coordinates or label for label, coordinates in towns],
+            index=None,
+            key=key_of("town"),
+            on_change=_take_town,
+        )
+
+
+def _take_town() -> None:
+    chosen = st.session_state[key_of("town")]
+    if chosen:
+        st.session_state[key_of("stay.place")] = chosen

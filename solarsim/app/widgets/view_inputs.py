@@ -1,0 +1,52 @@
+"""Inputs inside a view: what is typed is taken over before the page is drawn anew."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+import streamlit as st
+
+from solarsim.app import state
+from solarsim.app.design import Design
+from solarsim.app.plain import plain
+from solarsim.app.widgets.building import built
+from solarsim.app.widgets.field import Field, value_of
+from solarsim.app.widgets.widgets import field_widget, key_of, typed
+
+__all__ = ["change", "view_fields"]
+
+_PROBLEM = f"{state.INPUT}problem."
+
+
+def view_fields(fields: Iterable[Field], design: Design, *, columns: int = 2) -> None:
+    """Draw fields side by side, each with what is wrong with it below."""
+    spots: list[Any] = []
+    for field in fields:
+        # Row by row, so that one column on a phone keeps their order.
+        if not spots:
+            spots = list(st.columns(columns))
+        with spots.pop(0):
+            if key_of(field.path) not in st.session_state:
+                # The widget begins with the design's own value, which has no fault.
+                st.session_state.pop(f"{_PROBLEM}{field.path}", None)
+            field_widget(field, value_of(design, field.path), on_change=_take)
+            problem = st.session_state.get(f"{_PROBLEM}{field.path}")
+            if problem is not None:
+                st.error(plain(problem))
+                st.caption("The answer is still the one for the last value that fits.")
+
+
+def change(changes: Mapping[str, Any]) -> str | None:
+    """Put changes into the design, or return what is wrong with them."""
+    design = state.design()
+    found, problems = built(design, changes, design.weather, design.horizon)
+    if problems:
+        return "\n".join(problem.message for problem in problems)
+    state.set_design(found)
+    return None
+
+
+def _take(field: Field) -> None:
+    problem = change({field.path: typed(field, value_of(state.design(), field.path))})
+    st.session_state[f"{_PROBLEM}{field.path}"] = problem

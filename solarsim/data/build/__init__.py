@@ -1,0 +1,1 @@
+"""Build the climate bundle and the towns."""

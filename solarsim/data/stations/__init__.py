@@ -1,0 +1,1 @@
+"""Derive the station table of the tests."""

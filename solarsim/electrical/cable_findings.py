@@ -1,0 +1,328 @@
+"""The van's own cables and fuses against the rules."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterable, Iterator
+
+from solarsim.electrical.cables import (
+    Cable,
+    british_held,
+    choose_awg,
+    choose_metric,
+    held,
+    kept_a,
+    with_pairs,
+)
+from solarsim.electrical.circuits import Circuit
+from solarsim.electrical.currents import next_up
+from solarsim.electrical.findings import Compared, Finding
+from solarsim.electrical.rules import fuse_sizes_a, rule
+from solarsim.electrical.wire import (
+    ENGINE_SPACE_C,
+    INSULATIONS_C,
+    TABLE_AIR_C,
+    Wire,
+    awg,
+    awg_sizes,
+)
+from solarsim.inputs.percent import percent
+
+__all__ = ["cable_findings"]
+
+_TABLE_5 = "33 CFR 183.425, table 5"
+_HEAT = "NEC 310.15(B)(1), equation (from memory)"
+_PARALLEL = "NEC 310.10(G): 1/0 AWG or larger in parallel (from memory)"
+# PV wire and USE-2, 90 C when wet: NEC 690.31, from memory.
+_SUNLIT_C = 90
+_SMALLEST_MM2 = awg("16").area_mm2
+_SMALLEST_IN_PARALLEL_MM2 = awg("1/0").area_mm2
+
+
+def cable_findings(cables: Iterable[Cable]) -> Iterator[Finding]:
+    """Check conductor, voltage drop and fuse of every run."""
+    for cable in cables:
+        yield from _conductor(cable)
+        if cable.circuit.fused_at_source:
+            yield from _fuse(cable)
+
+
+def _conductor(cable: Cable) -> Iterator[Finding]:
+    circuit = cable.circuit
+    lying = _lying(circuit)
+    if cable.wire is None:
+        if choose_awg(_in_the_table_s_air(circuit)) is not None:
+            yield _hot(cable)
+            return
+        yield Finding(
+            "cable-none",
+            "stop",
+            circuit.name,
+            Compared(circuit.design_a, _largest_a(cable), "A"),
+            f"{_TABLE_5}; {_drop_source(cable)}",
+            f"no conductor up to {awg_sizes()[-1].name}, and no two of them, carries "
+            f"{circuit.current_a:.0f} A over {circuit.length_m:g} m{lying} with little enough "
+            "voltage drop",
+            "a higher system voltage, or a shorter run",
+        )
+        return
+    larger = _larger(cable)
+    if cable.wire.count > 1:
+        yield from _in_parallel(cable)
+    must_a, bears_a = pair = held(circuit, cable.wire)
+    if not pair.enough:
+        if held(_in_the_table_s_air(circuit), cable.wire).enough:
+            yield _hot(cable)
+        else:
+            before = must_a > circuit.corrected_a
+            yield Finding(
+                "cable-ampacity",
+                "stop",
+                circuit.name,
+                Compared(must_a, bears_a, "A"),
+                f"{_TABLE_5}; {_current_source(circuit, must_a)}",
+                f"{cable.wire.name} of {circuit.run.insulation_c} C insulation bears "
+                f"{bears_a:.0f} A{'' if before else lying}; the run must bear {must_a:.0f} A",
+                larger,
+            )
+    elif cable.given:
+        yield from _british(cable, larger)
+    if cable.drop_share > cable.drop_limit_share * (1.0 + 1e-9):
+        yield Finding(
+            "cable-drop",
+            "warn",
+            circuit.name,
+            Compared(100.0 * cable.drop_share, 100.0 * cable.drop_limit_share, "%"),
+            _drop_source(cable),
+            f"{cable.wire.name} over {circuit.length_m:g} m loses {cable.drop_v:.2f} V, "
+            f"{percent(cable.drop_share, 1)} of {circuit.running_v:g} V",
+            larger,
+        )
+    # A thousandth is rounding of the sizes' areas.
+    if cable.wire.single_mm2 < _SMALLEST_MM2 * 0.999:
+        yield Finding(
+            "cable-thin",
+            "warn",
+            circuit.name,
+            Compared(cable.wire.single_mm2, _SMALLEST_MM2, "mm2"),
+            "33 CFR 183.425: no conductor below 16 AWG (from memory)",
+            f"{cable.wire.name} is too thin to be strong enough in a vehicle",
+            "16 AWG (1.5 mm2) at least",
+        )
+
+
+def _hot(cable: Cable) -> Finding:
+    """What bears the current in the air of the table does not in that of the run."""
+    circuit, wire = cable.circuit, cable.wire
+    named = f"{circuit.run.insulation_c} C insulation"
+    lying = f"{_lying(circuit)} ({circuit.ambient_source})"
+    must_a = circuit.corrected_a
+    roof = f"{rule('roof_sun_rise_c').source}; " if circuit.roof_heat else ""
+    if wire is None:
+        bears_a = _largest_a(cable)
+        message = f"no conductor of {named} bears {must_a:.0f} A over {circuit.length_m:g} m{lying}"
+    else:
+        bears_a = cable.ampacity_a
+        message = f"{wire.name} of {named} bears {bears_a:.0f} A{lying}; "
+        message += f"the run must bear {must_a:.0f} A there"
+    return Finding(
+        "cable-hot",
+        "stop",
+        circuit.name,
+        Compared(must_a, bears_a, "A"),
+        f"{_TABLE_5}; {_HEAT}; {roof}{_current_source(circuit, must_a)}",
+        message,
+        _cooler(circuit),
+    )
+
+
+def _cooler(circuit: Circuit) -> str:
+    """Which sizes do in this air, of the run's insulation and of one that bears more heat."""
+    wire, advice = choose_awg(circuit), []
+    if wire is not None:
+        advice.append(f"{_sizes(wire, choose_metric(circuit))} at least")
+    for insulation_c in INSULATIONS_C:
+        if insulation_c <= circuit.run.insulation_c or insulation_c < _SUNLIT_C:
+            continue
+        run = circuit.run.model_copy(update={"insulation_c": insulation_c})
+        hardier = dataclasses.replace(circuit, run=run)
+        thinner = choose_awg(hardier)
+        if thinner is not None and (wire is None or thinner.area_mm2 < wire.area_mm2):
+            sizes = _sizes(thinner, choose_metric(hardier))
+            advice.append(f"{sizes} of {insulation_c} C insulation")
+            break
+    branch = circuit.key == "branches"
+    field = "its branch's ambient_c" if branch else f"wiring.{circuit.key}.ambient_c"
+    advice.append(f"a cooler way for it ({field})")
+    return ", or ".join(advice)
+
+
+def _in_parallel(cable: Cable) -> Iterator[Finding]:
+    circuit = cable.circuit
+    assert cable.wire is not None
+    if cable.wire.single_mm2 < _SMALLEST_IN_PARALLEL_MM2 * 0.999:
+        yield Finding(
+            "cable-parallel-thin",
+            "stop",
+            circuit.name,
+            Compared(cable.wire.single_mm2, _SMALLEST_IN_PARALLEL_MM2, "mm2"),
+            _PARALLEL,
+            f"{cable.wire.name}: so thin a conductor may not lie in parallel with another; if one "
+            "comes loose, the other burns",
+            _larger(cable),
+        )
+    elif not cable.given:
+        largest = awg_sizes()[-1]
+        yield Finding(
+            "cable-parallel",
+            "warn",
+            circuit.name,
+            Compared(2.0, 1.0, "conductors"),
+            f"{_TABLE_5}; {_drop_source(cable)}; {_PARALLEL}",
+            f"no single conductor up to {largest.name} carries {circuit.current_a:.0f} A over "
+            f"{circuit.length_m:g} m{_lying(circuit)}; {cable.wire.name} do",
+            "a higher system voltage or a shorter run; else two of the same size, length and lugs, "
+            "laid out by an electrician",
+        )
+
+
+def _british(cable: Cable, larger: str) -> Iterator[Finding]:
+    circuit = cable.circuit
+    assert cable.wire is not None
+    pair = british_held(circuit, cable.wire) if "mm2" in cable.wire.name else None
+    if pair is not None and not pair.enough:
+        yield Finding(
+            "cable-bs7671",
+            "note",
+            circuit.name,
+            Compared(pair.must_a, pair.bears_a, "A"),
+            "BS 7671, table 4E1A, reference method C, 90 C insulation",
+            f"{cable.wire.name} passes by {_TABLE_5}; by BS 7671 it bears {pair.bears_a:.0f} A",
+            larger,
+        )
+
+
+def _fuse(cable: Cable) -> Iterator[Finding]:
+    circuit = cable.circuit
+    run, needed_a = circuit.run, next_up(fuse_sizes_a(), circuit.design_a)
+    size = f"{needed_a:g} A" if needed_a is not None else f"at least {circuit.design_a:.0f} A"
+    if cable.fuse_a is None:
+        if not run.fused:
+            yield Finding(
+                "cable-fuse-missing",
+                "stop",
+                circuit.name,
+                Compared(0.0, circuit.design_a, "A"),
+                "33 CFR 183.455(b)",
+                "there is no fuse: in a short circuit the cable burns",
+                f"a fuse of {size} {circuit.fuse_place}",
+            )
+        else:
+            yield Finding(
+                "cable-fuse-none",
+                "stop",
+                circuit.name,
+                Compared(circuit.design_a, fuse_sizes_a()[-1], "A"),
+                "ratings of NEC 240.6(A) (from memory)",
+                f"no fuse is made for {circuit.current_a:.0f} A for hours",
+                "a higher system voltage, or several inverters or chargers with a fuse each",
+            )
+        return
+    if cable.fuse_a < circuit.design_a * (1.0 - 1e-9):
+        yield Finding(
+            "cable-fuse-small",
+            "warn",
+            circuit.name,
+            Compared(cable.fuse_a, circuit.design_a, "A"),
+            rule("continuous_factor").source,
+            f"a fuse of {cable.fuse_a:g} A blows under {circuit.current_a:.0f} A for hours",
+            f"a fuse of {size}, and a cable that it protects",
+        )
+    ratio = rule("fuse_most_ratio")
+    most_a = ratio.value * cable.ampacity_a
+    # A cable that is too thin for its current is told as that.
+    thin = cable.ampacity_a < circuit.design_a
+    if cable.fuse_a > most_a and (not thin or run.fuse_a is not None):
+        yield Finding(
+            "cable-fuse-large",
+            "stop",
+            circuit.name,
+            Compared(cable.fuse_a, most_a, "A"),
+            ratio.source,
+            f"a fuse of {cable.fuse_a:g} A does not protect a cable of {cable.ampacity_a:.0f} A",
+            f"a fuse of {size}, or a larger cable",
+        )
+    yield from _place(cable)
+    breaks_a = circuit.interrupts_a
+    given_a = run.fuse_interrupts_a
+    if breaks_a is not None and given_a is not None and given_a < breaks_a:
+        yield Finding(
+            "cable-fuse-interrupting",
+            "stop",
+            circuit.name,
+            Compared(given_a, breaks_a, "A"),
+            rule("interrupting_bank_ah").source,
+            f"the fuse breaks {given_a:,.0f} A; the bank drives {breaks_a:,.0f} A or more into a "
+            "short circuit and would arc across it",
+            f"a fuse that interrupts {breaks_a:,.0f} A at the bank's voltage, such as class T",
+        )
+
+
+def _place(cable: Cable) -> Iterator[Finding]:
+    run = cable.circuit.run
+    limit = rule("fuse_place_sheathed_m" if run.sheathed else "fuse_place_m")
+    far_m = run.fuse_from_source_m
+    if far_m is not None and far_m > limit.value:
+        yield Finding(
+            "cable-fuse-place",
+            "stop",
+            cable.circuit.name,
+            Compared(far_m, limit.value, "m"),
+            limit.source,
+            f"{far_m:g} m of cable before the fuse are not protected",
+            f"move the fuse: {cable.circuit.fuse_place}",
+        )
+
+
+def _largest_a(cable: Cable) -> float:
+    return max(kept_a(cable.circuit, wire) for wire in with_pairs(awg_sizes()))
+
+
+def _lying(circuit: Circuit) -> str:
+    engine = " in the engine space" if circuit.engine_space else ""
+    bundled = circuit.run.bundled
+    air = f" in air of {circuit.ambient_c:.0f} C" if _heated(circuit) else ""
+    return engine + (f" in a bundle of {bundled}" if bundled > 2 else "") + air
+
+
+def _heated(circuit: Circuit) -> bool:
+    """Whether the air is hotter than the table's, and than the engine space's where it is there."""
+    return circuit.ambient_c > (ENGINE_SPACE_C if circuit.engine_space else TABLE_AIR_C)
+
+
+def _in_the_table_s_air(circuit: Circuit) -> Circuit:
+    return dataclasses.replace(circuit, ambient_c=TABLE_AIR_C)
+
+
+def _current_source(circuit: Circuit, must_a: float) -> str:
+    if circuit.key != "panels_controller":
+        return rule("continuous_factor").source
+    before = must_a > circuit.corrected_a
+    return rule("pv_conductor_factor" if before else "pv_corrected_factor").source
+
+
+def _sizes(wire: Wire | None, metric: Wire | None) -> str:
+    return " or ".join(one.name for one in (wire, metric) if one is not None)
+
+
+def _larger(cable: Cable) -> str:
+    wire = choose_awg(cable.circuit)
+    if wire is None and _heated(cable.circuit):
+        return _cooler(cable.circuit)
+    if wire is None:
+        return "a shorter run or a higher system voltage: no conductor nor a pair will do"
+    return f"{_sizes(wire, cable.metric)} at least"
+
+
+def _drop_source(cable: Cable) -> str:
+    return rule("drop_critical" if cable.circuit.critical else "drop_other").source

@@ -1,0 +1,160 @@
+"""The currents that the van's parts can drive: array, bank, chargers, inverter, loads."""
+
+from __future__ import annotations
+
+import math
+
+from solarsim.electrical.arrays import OneArray, by_controller
+from solarsim.electrical.rules import rule
+from solarsim.inputs.van import Van
+from solarsim.power.chemistry import charging_voltage_v, load_chemistry
+
+__all__ = [
+    "absorption_v",
+    "array_short_circuit_a",
+    "charger_a",
+    "charger_input_w",
+    "dc_current_a",
+    "dcdc_a",
+    "dcdc_input_a",
+    "inverter_input_a",
+    "inverter_low_v",
+    "inverter_surge_w",
+    "next_up",
+    "scale",
+    "short_circuit_a",
+    "solar_charge_a",
+    "strings",
+    "strings_of_bank",
+    "sum_of_chargers_a",
+]
+
+
+def strings(van: Van) -> int:
+    """Strings of the van's own panels in parallel."""
+    return van.panels.count // van.panels.series
+
+
+def strings_of_bank(van: Van) -> int:
+    """Strings of battery units in parallel."""
+    return van.battery.units // van.units_in_series
+
+
+def scale(van: Van) -> float:
+    """System voltage over 12 V."""
+    return van.van.system_voltage_v / 12.0
+
+
+def absorption_v(van: Van) -> float:
+    """Voltage up to which the bank is charged, V: the chargers' set-point or the chemistry's."""
+    given_v = van.battery.charger_absorption_v
+    if given_v is not None:
+        return given_v
+    return load_chemistry(van.battery.chemistry).absorption_v * scale(van)
+
+
+def array_short_circuit_a(van: Van) -> float:
+    """Largest current of the van's own array, A: 125 % of what its strings give in short circuit.
+
+    References
+    ----------
+    .. [1] NEC 690.8(A)(1).
+    """
+    return rule("pv_current_factor").value * van.panels.isc_a * strings(van)
+
+
+def solar_charge_a(van: Van) -> float:
+    """Current that all arrays' controllers can put into the bank, A."""
+    return sum(_controller_a(group) for group in by_controller(van))
+
+
+def _controller_a(group: tuple[OneArray, ...]) -> float:
+    van = group[0].van
+    if van.controller.kind == "pwm":
+        array_a = sum(one.van.panels.isc_a * strings(one.van) for one in group)
+    else:
+        chemistry = load_chemistry(van.battery.chemistry)
+        bank_v = charging_voltage_v(chemistry, float(van.van.system_voltage_v))
+        array_a = sum(one.van.panels.power_w * one.van.panels.count for one in group) / bank_v
+    return min(array_a, van.controller.max_output_a)
+
+
+def dcdc_a(van: Van) -> float:
+    """Rated output of the DC-DC charger, A."""
+    return 0.0 if van.alternator is None else van.alternator.dcdc_a
+
+
+def charger_a(van: Van) -> float:
+    """Rated output of the shore charger, A."""
+    return 0.0 if van.shore is None else van.shore.charger_a
+
+
+def sum_of_chargers_a(van: Van) -> float:
+    """Current into the bank with sun, engine and shore power at once, A."""
+    return solar_charge_a(van) + dcdc_a(van) + charger_a(van)
+
+
+def dcdc_input_a(van: Van) -> float:
+    """Current from the alternator at the vehicle's nominal voltage, A."""
+    if van.alternator is None:
+        return 0.0
+    output_w = van.alternator.dcdc_a * absorption_v(van)
+    return output_w / rule("dcdc_efficiency").value / van.alternator.vehicle_voltage_v
+
+
+def charger_input_w(van: Van) -> float:
+    """What the shore charger takes from the post at full current, W."""
+    if van.shore is None:
+        return 0.0
+    return van.shore.charger_a * absorption_v(van) / van.shore.charger_efficiency
+
+
+def inverter_low_v(van: Van) -> float:
+    """Lowest voltage at which the inverter still works, V: its own cut-off or the bank's."""
+    cutoff_v = None if van.inverter is None else van.inverter.cutoff_v
+    own_v = rule("inverter_cutoff_v").value * scale(van) if cutoff_v is None else cutoff_v
+    return max(own_v, load_chemistry(van.battery.chemistry).cutoff_v * scale(van))
+
+
+def inverter_surge_w(van: Van) -> float:
+    """Power that the inverter gives for seconds, W."""
+    if van.inverter is None:
+        return 0.0
+    given_w = van.inverter.surge_w
+    return rule("surge_rating_ratio").value * van.inverter.power_w if given_w is None else given_w
+
+
+def inverter_input_a(van: Van, ac_w: float) -> float:
+    """Current from the bank at an AC power, at the lowest voltage, A.
+
+    The efficiency is that of full load; a surge is served no better.
+    """
+    if van.inverter is None:
+        return 0.0
+    return ac_w / van.inverter.full_load_efficiency / inverter_low_v(van)
+
+
+def dc_current_a(van: Van, power_w: float) -> float:
+    """Running current of a DC load of constant power, A, at 95 % of the system's voltage.
+
+    References
+    ----------
+    .. [1] IEEE 1013-2007, 5.2.2: 120 W on 12 V are 10.53 A.
+    """
+    return power_w / (rule("running_voltage_share").value * van.van.system_voltage_v)
+
+
+def short_circuit_a(van: Van) -> float:
+    """Current of the bank into a dead short, A; strings in parallel add."""
+    battery = van.battery
+    if battery.short_circuit_a is not None:
+        one_a = battery.short_circuit_a
+    else:
+        kind = "lfp" if battery.chemistry == "lfp" else "lead"
+        one_a = rule(f"short_circuit_{kind}_per_ah").value * battery.unit_capacity_ah
+    return one_a * strings_of_bank(van)
+
+
+def next_up(sizes: tuple[float, ...], least: float) -> float | None:
+    """Return the smallest of rising sizes that is not below `least`; None if there is none."""
+    return next((size for size in sizes if size >= least or math.isclose(size, least)), None)

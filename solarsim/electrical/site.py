@@ -1,0 +1,49 @@
+"""The coldest and the hottest air that the van will meet at its place."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from solarsim.errors import PlaceError
+from solarsim.weather.climate.bundle import load_site_climate
+from solarsim.weather.climate.site import SiteClimate
+from solarsim.weather.readers.file import YearSeries
+from solarsim.weather.record import Place
+
+__all__ = ["Extremes", "site_extremes"]
+
+
+@dataclasses.dataclass(frozen=True)
+class Extremes:
+    """Record low and high of the air, degrees C, and where they are from."""
+
+    low_c: float
+    high_c: float
+    source: str
+
+
+def site_extremes(
+    place: Place, climate: SiteClimate | None = None, series: YearSeries | None = None
+) -> Extremes:
+    """Take the extremes of the embedded climate, and of a weather file where they go further.
+
+    A typical year leaves out the coldest night of the record, so a file alone is not trusted where
+    the embedded climate knows the place.
+    """
+    if climate is None:
+        try:
+            climate = load_site_climate(place)
+        except PlaceError:
+            climate = None
+    lows, highs, sources = [], [], []
+    if climate is not None:
+        lows.append(climate.temp_low_c)
+        highs.append(climate.temp_high_c)
+        sources.append("record of the embedded climate")
+    if series is not None:
+        lows.append(float(series.temp_air_c.min()))
+        highs.append(float(series.temp_air_c.max()))
+        sources.append("weather file")
+    if not lows:
+        raise PlaceError("has no climate data to take its coldest night from", source=place.name)
+    return Extremes(min(lows), max(highs), " and ".join(sources))

@@ -1,0 +1,1 @@
+"""What the builder describes, read from files and written to them."""

@@ -1,0 +1,263 @@
+"""Who is aboard and what they use: appliances by the day, or watts by the hour."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import Field, model_validator
+
+from solarsim.errors import InputError
+from solarsim.inputs.appliance import WEEKDAYS, Appliance
+from solarsim.inputs.base import Record, parse_record
+from solarsim.inputs.files.toml import apply_settings, read_toml, resolve_file
+from solarsim.inputs.files.watts import MAX_WATTS, read_watts
+from solarsim.inputs.parts import fill_from_part
+from solarsim.inputs.settings import list_settings
+from solarsim.inputs.windows import Window, Windows, check_windows
+
+__all__ = [
+    "HEAT_LOSS_W_K",
+    "WEEKDAYS",
+    "Appliance",
+    "Cabin",
+    "Hourly",
+    "Profile",
+    "ProfileIdentity",
+    "profile_from_data",
+    "read_profile",
+]
+
+# Heat loss of a 6 m panel van: about 55 m2 of skin at U = 2.0, 1.2 and 0.8 W/(m2 K), and 12 m3 of
+# air changed one to three times an hour. An estimate from these areas; no published source.
+HEAT_LOSS_W_K = {"none": 120.0, "light": 75.0, "good": 50.0}
+
+Watts = Annotated[float, Field(ge=0.0, le=MAX_WATTS)]
+HourlyWatts = Annotated[tuple[Watts, ...], Field(strict=False)]
+
+
+class ProfileIdentity(Record):
+    """The profile's name and what life it describes."""
+
+    name: Annotated[str, Field(min_length=1, max_length=200)]
+    description: str = ""
+
+
+class Cabin(Record):
+    """The living space as one lump of heat; every default is an estimate for a 6 m panel van.
+
+    ``heater_set_point_c`` left out means that nobody heats. ``night_set_point_c`` takes its place
+    in the hours of ``night``. ``home`` are the hours in which the people are inside. Windows and
+    vents are opened above ``vent_above_c`` when the air outside is cooler.
+    """
+
+    heater_set_point_c: Annotated[float, Field(ge=0.0, le=35.0)] | None = None
+    night_set_point_c: Annotated[float, Field(ge=0.0, le=35.0)] | None = None
+    night: Window = (22.0, 7.0)
+    insulation: Literal["none", "light", "good"] = "light"
+    heat_loss_w_k: Annotated[float, Field(gt=1.0, le=1000.0)] | None = None
+    heat_capacity_wh_k: Annotated[float, Field(gt=1.0, le=5000.0)] = 200.0
+    solar_gain_m2: Annotated[float, Field(ge=0.0, le=20.0)] = 1.0
+    people: Annotated[int, Field(ge=0, le=12)] = 2
+    # Sensible heat of a seated adult, rounded; ASHRAE Handbook of Fundamentals, from memory.
+    person_gain_w: Annotated[float, Field(ge=0.0, le=300.0)] = 70.0
+    home: Windows = ((0.0, 24.0),)
+    vent_above_c: Annotated[float, Field(ge=-40.0, le=60.0)] = 24.0
+    vent_loss_w_k: Annotated[float, Field(ge=0.0, le=2000.0)] = 100.0
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Self:
+        check_windows((self.night,), "night")
+        check_windows(self.home, "home")
+        if self.night_set_point_c is not None and self.heater_set_point_c is None:
+            raise ValueError("night_set_point_c needs heater_set_point_c")
+        highest_c = max(self.heater_set_point_c or 0.0, self.night_set_point_c or 0.0)
+        if self.heater_set_point_c is not None and highest_c > self.vent_above_c:
+            raise ValueError(
+                f"vent_above_c ({self.vent_above_c}) must not be below the heater's set-point "
+                f"({highest_c})"
+            )
+        return self
+
+    @property
+    def loss_w_k(self) -> float:
+        """Heat loss per kelvin between cabin and outside: given, or by the kind of insulation."""
+        return HEAT_LOSS_W_K[self.insulation] if self.heat_loss_w_k is None else self.heat_loss_w_k
+
+
+class Hourly(Record):
+    """Watts by the hour: 24 of a day, or 8760 (8784 with a leap day) of a year from 1 January.
+
+    Hours follow the local clock. They stand here as ``dc_w`` and ``ac_w``, or in a CSV ``file``
+    whose single column is of the kind ``current``, or that has columns ``dc_w`` and ``ac_w``.
+    """
+
+    file: str | None = None
+    current: Literal["dc", "ac"] = "dc"
+    dc_w: HourlyWatts = ()
+    ac_w: HourlyWatts = ()
+    variation_share: Annotated[float, Field(ge=0.0, le=2.0)] = 0.0
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Self:
+        if not self.dc_w and not self.ac_w:
+            raise ValueError("needs file, dc_w or ac_w")
+        for name, watts in (("dc_w", self.dc_w), ("ac_w", self.ac_w)):
+            if len(watts) not in {0, 24, 8760, 8784}:
+                raise ValueError(f"{name} holds {len(watts)} hours; 24, 8760 or 8784 are allowed")
+        return self
+
+
+class Profile(Record):
+    """One profile file: the cabin, the appliances, or the watts of each hour (or both)."""
+
+    profile: ProfileIdentity
+    cabin: Cabin = Cabin()
+    appliances: Annotated[tuple[Appliance, ...], Field(strict=False)] = ()
+    hourly: Hourly | None = None
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Self:
+        names = [appliance.name for appliance in self.appliances]
+        twice = sorted({name for name in names if names.count(name) > 1})
+        if twice:
+            raise ValueError(f"two appliances are named '{twice[0]}'; give each its own name")
+        if not self.appliances and self.hourly is None:
+            raise ValueError("has no load: give [[appliances]] or [hourly]")
+        if not self._draws():
+            raise ValueError("has no load: everything in it is switched off or of zero watts")
+        heaters = [appliance for appliance in self.appliances if appliance.response == "heater"]
+        if heaters and self.cabin.heater_set_point_c is None:
+            raise ValueError(
+                f"'{heaters[0].name}' needs cabin.heater_set_point_c, the temperature it keeps"
+            )
+        if not heaters and self.cabin.heater_set_point_c is not None:
+            raise ValueError(
+                "cabin.heater_set_point_c needs an appliance with response = 'heater' "
+                "(power_w = 0 for a stove that takes no electricity)"
+            )
+        return self
+
+    def _draws(self) -> bool:
+        if self.hourly is not None and any((*self.hourly.dc_w, *self.hourly.ac_w)):
+            return True
+        return any(
+            appliance.standby_w > 0.0
+            or (appliance.power_w > 0.0 and (appliance.response != "none" or appliance.use_h > 0.0))
+            for appliance in self.appliances
+            if appliance.enabled
+        )
+
+
+def read_profile(
+    name_or_path: str, *, beside: Path | None = None, settings: Sequence[str] = ()
+) -> Profile:
+    """Read a profile: a TOML file, or a shipped example by its name.
+
+    Parameters
+    ----------
+    name_or_path : str
+        A path, or the name of a shipped example. A CSV of hourly watts is a profile too.
+    beside : Path, optional
+        Folder that a relative path may start from (that of the van's file).
+    settings : sequence of str, optional
+        ``TABLE.FIELD=VALUE`` changes, such as ``cabin.heater_set_point_c=16``. An appliance is
+        reached by its name or its position: ``appliances.kettle.enabled=false``.
+
+    Raises
+    ------
+    InputError
+        No such file, no TOML, an unknown key or part, a value out of range, no load at all; the
+        file, the table and the field are named.
+
+    Examples
+    --------
+    >>> read_profile("weekend-couple").profile.name
+    'Weekend couple'
+    """
+    path = resolve_file(name_or_path, "loads", beside=beside)
+    if path.suffix.lower() == ".csv":
+        data = {"profile": {"name": path.stem}, "hourly": {"file": path.name}}
+    else:
+        data = read_toml(path)
+    return profile_from_data(data, source=str(path), beside=path.parent, settings=settings)
+
+
+def profile_from_data(
+    data: dict[str, Any], *, source: str, beside: Path | None = None, settings: Sequence[str] = ()
+) -> Profile:
+    """Build a profile from plain tables; parts and an hourly file are filled in.
+
+    Parameters
+    ----------
+    data : dict
+        Tables as read from TOML.
+    source : str
+        The file's name, for messages.
+    beside : Path, optional
+        Folder of the hourly file.
+    settings : sequence of str, optional
+        As for `read_profile`.
+
+    Raises
+    ------
+    InputError
+        As for `read_profile`.
+    """
+    data = _with_names(data)
+    applied = list_settings(data, list(settings), table="appliances", source=source)
+    changed = apply_settings(applied.data, applied.rest, source=source)
+    tables = changed.get("appliances")
+    if isinstance(tables, list):
+        changed["appliances"] = [
+            _filled(table, source=source, field=f"appliances.{number}")
+            for number, table in enumerate(tables)
+        ]
+    hourly = changed.get("hourly")
+    if isinstance(hourly, dict) and isinstance(hourly.get("file"), str):
+        changed["hourly"] = _with_watts(hourly, source=source, beside=beside)
+    return parse_record(Profile, changed, source=source)
+
+
+def _with_names(data: dict[str, Any]) -> dict[str, Any]:
+    tables = data.get("appliances")
+    if not isinstance(tables, list):
+        return data
+    named = [
+        {"name": table["part"]} | table if isinstance(table, dict) and "part" in table else table
+        for table in tables
+    ]
+    return data | {"appliances": named}
+
+
+def _filled(table: Any, *, source: str, field: str) -> Any:
+    if not isinstance(table, dict):
+        return table
+    filled = fill_from_part(table, "appliances", source=source, field=field)
+    # A builder's hours stand in for a part's minutes and the other way round.
+    for given, other in (
+        ("hours_per_day", "minutes_per_day"),
+        ("minutes_per_day", "hours_per_day"),
+    ):
+        if given in table and other not in table:
+            filled.pop(other, None)
+    return filled
+
+
+def _with_watts(hourly: dict[str, Any], *, source: str, beside: Path | None) -> dict[str, Any]:
+    if "dc_w" in hourly or "ac_w" in hourly:
+        message = "give file, or dc_w and ac_w, not both"
+        raise InputError(message, source=source, field="hourly.file")
+    path = Path(hourly["file"])
+    if beside is not None:
+        path = beside / path
+    columns = read_watts(path)
+    if "watts" in columns:
+        current = hourly.get("current", "dc")
+        name = "ac_w" if current == "ac" else "dc_w"
+        return hourly | {name: columns["watts"]}
+    if "current" in hourly:
+        message = "the file's columns dc_w and ac_w say it; leave current out"
+        raise InputError(message, source=source, field="hourly.current")
+    return hourly | columns

@@ -1,0 +1,1 @@
+"""The electrical check in words and tables."""

@@ -1,0 +1,120 @@
+"""The electrical check as a JSON document (schema 1) and its cables as a table for the bench."""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import Any
+
+from solarsim.electrical.cables import Cable
+from solarsim.electrical.check import Check
+from solarsim.electrical.findings import Finding
+from solarsim.electrical.rules import rule
+from solarsim.present.stay.documents import place_document
+from solarsim.present.words import CAUTIONS
+
+__all__ = ["RULES_CAUTION", "cables_csv", "check_document"]
+
+RULES_CAUTION = (
+    "These are published rules for small DC systems and common practice, not an inspection: local "
+    "codes and a licensed electrician decide."
+)
+_DIGITS = 4
+_BENCH_COLUMNS = (
+    *("name", "current_a", "design_a", "length_m", "engine_space", "bundled", "wire", "metric"),
+    *("insulation_c", "ambient_c", "heat_share", "ampacity_a", "ampacity_at_least_a"),
+    *("drop_v", "drop_share", "fuse_a", "fuse_at_least_a"),
+    *("fuse_at_most_a", "fuse_interrupts_at_least_a", "fuse_place"),
+)
+
+
+def check_document(check: Check) -> dict[str, Any]:
+    """Return the document of `check`: findings worst first, then every run's wire and fuse."""
+    return {
+        "schema": 1,
+        "cautions": [CAUTIONS, RULES_CAUTION],
+        "place": place_document(check.place),
+        "extremes": {
+            "temp_low_c": check.extremes.low_c,
+            "temp_high_c": check.extremes.high_c,
+            "source": check.extremes.source,
+        },
+        "findings": [_finding(finding) for finding in check.findings],
+        "cables": [_cable(cable) for cable in check.cables],
+        "assumed": list(check.assumed),
+    }
+
+
+def cables_csv(check: Check) -> str:
+    """Return the cables and fuses as CSV, the cautions in comment lines above the heading."""
+    out = io.StringIO()
+    for caution in (CAUTIONS, RULES_CAUTION):
+        out.write(f"# {caution}\n")
+    rows = [_bench_row(_cable(cable)) for cable in check.cables]
+    writer = csv.DictWriter(out, fieldnames=_BENCH_COLUMNS, lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    return out.getvalue()
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "id": finding.id,
+        "severity": finding.severity,
+        "where": finding.where,
+        "value": finding.compared.value,
+        "limit": finding.compared.limit,
+        "unit": finding.compared.unit,
+        "source": finding.source,
+        "message": finding.message,
+        "advice": finding.advice,
+    }
+
+
+def _cable(cable: Cable) -> dict[str, Any]:
+    circuit = cable.circuit
+    fused = circuit.fused_at_source
+    most_a = rule("fuse_most_ratio").value * cable.ampacity_a
+    return {
+        "run": circuit.key,
+        "name": circuit.name,
+        "current_a": circuit.current_a,
+        "design_a": circuit.design_a,
+        "length_m": circuit.length_m,
+        "engine_space": circuit.engine_space,
+        "bundled": circuit.run.bundled,
+        "wire": None if cable.wire is None else cable.wire.name,
+        "wire_area_mm2": None if cable.wire is None else cable.wire.area_mm2,
+        "wire_given": cable.given,
+        "insulation_c": circuit.run.insulation_c,
+        "ambient_c": circuit.ambient_c,
+        "ambient_source": circuit.ambient_source,
+        "heat_share": cable.heat_share,
+        "metric": None if cable.metric is None else cable.metric.name,
+        "ampacity_a": cable.ampacity_a,
+        "ampacity_at_least_a": circuit.corrected_a,
+        "drop_v": cable.drop_v,
+        "drop_share": cable.drop_share,
+        "drop_limit_share": cable.drop_limit_share,
+        "loss_w": cable.loss_w,
+        "fuse_a": cable.fuse_a,
+        "fuse_at_least_a": circuit.design_a if fused else None,
+        "fuse_at_most_a": most_a if fused and cable.wire is not None else None,
+        "fuse_interrupts_at_least_a": circuit.interrupts_a,
+        "fuse_place": circuit.fuse_place,
+    }
+
+
+def _bench_row(cable: dict[str, Any]) -> dict[str, Any]:
+    """Keep what is read at the bench; figures in few digits, names that no spreadsheet runs."""
+    row: dict[str, Any] = {}
+    for key in _BENCH_COLUMNS:
+        value = cable[key]
+        if isinstance(value, bool):
+            value = "yes" if value else "no"
+        elif isinstance(value, float):
+            value = f"{float(f'{value:.{_DIGITS}g}'):g}"
+        elif isinstance(value, str) and value[:1] in "=+-@\t\r":
+            value = f"'{value}"
+        row[key] = value
+    return row

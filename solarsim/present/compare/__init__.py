@@ -1,0 +1,1 @@
+"""Answers that compare designs, changes or months."""

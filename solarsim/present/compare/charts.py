@@ -1,0 +1,136 @@
+"""Pictures that compare changes, months or designs."""
+
+from __future__ import annotations
+
+import calendar
+from collections.abc import Sequence
+from typing import Any, Literal
+
+from solarsim.answers.levers import Lever
+from solarsim.answers.seasons import SeasonsAnswer
+from solarsim.answers.stay import StayAnswer
+from solarsim.inputs.percent import chance_text
+from solarsim.present.bars import bars_figure
+from solarsim.present.palette import LIGHT, Palette
+
+__all__ = ["levers_figure", "seasons_figure", "side_by_side_figure"]
+
+_DASHES = ("solid", "dash", "dot", "dashdot")
+
+
+def levers_figure(
+    levers: Sequence[Lever],
+    palette: Palette = LIGHT,
+    *,
+    by: Literal["days", "reserve"] = "days",
+) -> Any:
+    """Return what each change gains or costs, with one standard error as whiskers.
+
+    In days, or in Wh left in the bank at the stay's lowest hour; see `LeversAnswer.ranked_by`.
+    """
+    if by == "days":
+        values = [lever.days_gained for lever in levers]
+        errors = [lever.standard_error for lever in levers]
+        texts = [f"{value:+z.1f} days" for value in values]
+    else:
+        values = [lever.reserve_gained_wh for lever in levers]
+        errors = [lever.reserve_standard_error_wh for lever in levers]
+        texts = [f"{value:+z,.0f} Wh" for value in values]
+    return bars_figure(
+        labels=[lever.name for lever in levers],
+        values=values,
+        texts=texts,
+        colours=[palette.green if value >= 0.0 else palette.vermillion for value in values],
+        errors=errors,
+        ink=palette.ink,
+    )
+
+
+def seasons_figure(answer: SeasonsAnswer, palette: Palette = LIGHT) -> Any:
+    """Return the chance and the days of each month, one under the other."""
+    import plotly.graph_objects as go
+    from plotly.subplots import make_subplots
+
+    months = [row.month for row in answer.months]
+    figure = make_subplots(
+        rows=2,
+        cols=1,
+        shared_xaxes=True,
+        vertical_spacing=0.1,
+        subplot_titles=(
+            f"Chance of {answer.question.van.stay.days} days, %",
+            "Days unplugged: P10 to P90, dot at P50",
+        ),
+    )
+    figure.add_trace(
+        go.Bar(
+            x=months,
+            y=[100.0 * row.chance_lasts for row in answer.months],
+            # The title says that these are percents.
+            text=[
+                chance_text(row.chance_lasts, short=True).removesuffix(" %")
+                for row in answer.months
+            ],
+            textposition="outside",
+            cliponaxis=False,
+            marker_color=palette.blue,
+            showlegend=False,
+            hoverinfo="skip",
+        ),
+        row=1,
+        col=1,
+    )
+    figure.add_trace(
+        go.Scatter(
+            x=months,
+            y=[row.days.p50 for row in answer.months],
+            mode="markers",
+            marker={"size": 9, "color": palette.blue},
+            error_y={
+                "type": "data",
+                "symmetric": False,
+                "array": [row.days.p90 - row.days.p50 for row in answer.months],
+                "arrayminus": [row.days.p50 - row.days.p10 for row in answer.months],
+            },
+            showlegend=False,
+            hovertemplate="P50 %{y:.1f} days<extra></extra>",
+        ),
+        row=2,
+        col=1,
+    )
+    figure.update_xaxes(
+        tickvals=months, ticktext=[calendar.month_abbr[month][0] for month in months]
+    )
+    figure.update_yaxes(range=[0, 112], tickvals=[0, 50, 100], row=1, col=1)
+    figure.update_yaxes(rangemode="tozero", row=2, col=1)
+    figure.update_layout(
+        template="plotly_white", height=460, margin={"l": 36, "r": 8, "t": 34, "b": 30}
+    )
+    return figure
+
+
+def side_by_side_figure(answers: Sequence[tuple[str, StayAnswer]], palette: Palette = LIGHT) -> Any:
+    """Return the middle run's state of charge of several designs, each with its own dash."""
+    import plotly.graph_objects as go
+
+    figure = go.Figure()
+    colours = (palette.blue, palette.vermillion, palette.green, palette.quiet)
+    for (name, answer), colour, dash in zip(answers, colours, _DASHES, strict=False):
+        figure.add_trace(
+            go.Scatter(
+                x=answer.soc.times.tz_localize(None),
+                y=100.0 * answer.soc.p50,
+                name=name,
+                line={"color": colour, "dash": dash, "width": 2.5},
+                hovertemplate="%{y:.0f} %<extra></extra>",
+            )
+        )
+    figure.update_yaxes(ticksuffix=" %", range=[0, 102])
+    figure.update_layout(
+        template="plotly_white",
+        height=340,
+        margin={"l": 46, "r": 10, "t": 34, "b": 30},
+        legend={"orientation": "h", "y": 1.02, "x": 0.0, "yanchor": "bottom"},
+        showlegend=True,
+    )
+    return figure

@@ -1,0 +1,120 @@
+"""The picture of `tune`: the chance by panels and battery units, the choice outlined."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from solarsim.answers.tune import TuneAnswer, TunedDesign
+from solarsim.inputs.percent import chance_text, percent
+from solarsim.present.stay.charts import chart_page
+from solarsim.present.still import still_bytes
+from solarsim.present.words import CAUTIONS
+
+__all__ = ["heat_map_bytes", "heat_map_figure"]
+
+_OUTLINE = "#D55E00"
+
+
+def heat_map_bytes(answer: TuneAnswer, suffix: str) -> bytes:
+    """Return the picture as a file's content; `suffix` is ``.html``, ``.png`` or ``.svg``."""
+    if suffix == ".html":
+        return chart_page(_title(answer), heat_map_figure(answer)).encode()
+    return _static(answer, suffix.removeprefix("."))
+
+
+def heat_map_figure(answer: TuneAnswer) -> Any:
+    """Return the plotly figure for the chemistry, DC-DC size and tilt of the choice."""
+    import plotly.graph_objects as go
+
+    panels, units, chance = _grid(answer)
+    figure = go.Figure(
+        go.Heatmap(
+            x=panels,
+            y=units,
+            z=100.0 * chance,
+            zmin=0,
+            zmax=100,
+            colorscale="Cividis",
+            text=[[chance_text(value, short=True) for value in row] for row in chance],
+            texttemplate="%{text}",
+            hovertemplate="%{x} panels, %{y} units: %{text}<extra></extra>",
+            colorbar={"title": "chance, %"},
+        )
+    )
+    choice = answer.choice
+    if choice is not None:
+        x, y = panels.index(choice.panels), units.index(choice.units)
+        figure.add_shape(
+            type="rect",
+            x0=x - 0.5,
+            x1=x + 0.5,
+            y0=y - 0.5,
+            y1=y + 0.5,
+            line={"color": _OUTLINE, "width": 4},
+        )
+    figure.update_xaxes(type="category", title_text="panels")
+    figure.update_yaxes(type="category", title_text="battery units")
+    figure.update_layout(
+        template="plotly_white",
+        height=560,
+        margin={"l": 60, "r": 20, "t": 30, "b": 50},
+        font={"size": 13},
+    )
+    return figure
+
+
+def _static(answer: TuneAnswer, kind: str) -> bytes:
+    import textwrap
+
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+    from matplotlib.patches import Rectangle
+
+    panels, units, chance = _grid(answer)
+    figure = Figure(figsize=(1.6 + 0.75 * len(panels), 2.2 + 0.45 * len(units)))
+    FigureCanvasAgg(figure)
+    axes = figure.subplots()
+    axes.imshow(chance, cmap="cividis", vmin=0, vmax=1, origin="lower", aspect="auto")
+    for row, values in enumerate(chance):
+        for column, value in enumerate(values):
+            ink = "white" if value < 0.5 else "black"
+            text = chance_text(value, short=True)
+            axes.text(column, row, text, ha="center", va="center", color=ink, fontsize=9)
+    choice = answer.choice
+    if choice is not None:
+        corner = (panels.index(choice.panels) - 0.5, units.index(choice.units) - 0.5)
+        axes.add_patch(Rectangle(corner, 1, 1, fill=False, ec=_OUTLINE, lw=3, clip_on=False))
+    axes.set_xticks(range(len(panels)), [str(count) for count in panels])
+    axes.set_yticks(range(len(units)), [str(count) for count in units])
+    axes.set(xlabel="panels", ylabel="battery units")
+    axes.set_title(textwrap.fill(_title(answer), 60), fontsize=11, parse_math=False)
+    figure.text(0.01, -0.02, textwrap.fill(CAUTIONS, 100), fontsize=7, va="top")
+    return still_bytes(figure, kind)
+
+
+def _title(answer: TuneAnswer) -> str:
+    stay = answer.question.van.stay
+    lead = f"Chance of {stay.days} days near {answer.question.place.name}"
+    choice = answer.choice
+    if choice is None:
+        return f"{lead}: no design reaches {percent(stay.target_chance)}"
+    reached = chance_text(choice.chance_lasts)
+    return f"{lead}: {choice.panels} panels and {choice.units} units reach {reached}"
+
+
+def _kind(design: TunedDesign) -> tuple[str, float, float]:
+    return design.chemistry, design.dcdc_a, design.tilt_deg
+
+
+def _grid(answer: TuneAnswer) -> tuple[list[int], list[int], Any]:
+    """Panel counts, unit counts and chances ``(units, panels)`` of the kind that is chosen."""
+    kind = _kind(answer.choice or answer.designs[0])
+    here = [design for design in answer.designs if _kind(design) == kind]
+    panels = sorted({design.panels for design in here})
+    units = sorted({design.units for design in here})
+    chance = np.zeros((len(units), len(panels)))
+    for design in here:
+        chance[units.index(design.units), panels.index(design.panels)] = design.chance_lasts
+    return panels, units, chance

@@ -1,0 +1,1 @@
+"""Real years in words and pictures."""

@@ -1,0 +1,1 @@
+"""The roof in words and to scale."""

@@ -1,0 +1,1 @@
+"""A stay in words and pictures."""

@@ -1,0 +1,126 @@
+"""Answers as JSON documents (schema 1)."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import math
+from typing import Any
+
+from solarsim.answers.bank import BankAnswer
+from solarsim.answers.simulation.run import Conditions
+from solarsim.answers.simulation.summary import Situation, StayDates
+from solarsim.answers.stay import StayAnswer
+from solarsim.weather.climate.monthly import MonthRow
+from solarsim.weather.record import Place
+
+__all__ = [
+    "bank_document",
+    "climate_document",
+    "common",
+    "place_document",
+    "stay_document",
+    "to_json",
+]
+
+
+def to_json(document: dict[str, Any]) -> str:
+    """Return the document as text; a value that is not a number is an error, never ``NaN``."""
+    return json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def stay_document(answer: StayAnswer) -> dict[str, Any]:
+    """Return the document of `stay`; energies in Wh, shares 0 to 1."""
+    van = answer.question.van
+    return {
+        "schema": 1,
+        **common(answer),
+        "days_unplugged": dataclasses.asdict(answer.days),
+        "chance_lasts": answer.chance_lasts,
+        "standard_errors": dataclasses.asdict(answer.standard_errors),
+        "depletion_days": answer.depletion_days,
+        "ledger_wh_per_day": answer.ledger_wh_per_day,
+        "soc": {
+            "times": [stamp.isoformat() for stamp in answer.soc.times],
+            "p10": answer.soc.p10.tolist(),
+            "p50": answer.soc.p50.tolist(),
+            "p90": answer.soc.p90.tolist(),
+        },
+        "bank": {
+            "units": van.battery.units,
+            "capacity_ah": van.bank_capacity_ah,
+            "usable_wh": answer.usable_wh,
+        },
+        "recommended_bank": dataclasses.asdict(answer.recommended),
+        "warnings": [*answer.warnings, *answer.notes],
+    }
+
+
+def bank_document(answer: BankAnswer) -> dict[str, Any]:
+    """Return the document of `bank`: every bank looked at, the choice, the figure by hand."""
+    return {
+        "schema": 1,
+        **common(answer),
+        "banks": [
+            {
+                "units": option.units,
+                "capacity_ah": option.capacity_ah,
+                "usable_wh": option.usable_wh,
+                "chance_lasts": option.chance_lasts,
+                "p10": option.days.p10,
+                "p50": option.days.p50,
+                "p90": option.days.p90,
+            }
+            for option in answer.options
+        ],
+        "recommended_bank": dataclasses.asdict(answer.recommended),
+        "by_hand": {
+            # A load of nothing is carried for ever, which is no number in JSON.
+            name: value if math.isfinite(value) else None
+            for name, value in dataclasses.asdict(answer.by_hand).items()
+        },
+        "remedies": list(answer.remedies),
+        "warnings": list(answer.conditions.notes),
+    }
+
+
+def climate_document(place: Place, months: tuple[MonthRow, ...]) -> dict[str, Any]:
+    """Return the document of `climate`: twelve months of light and temperature."""
+    return {
+        "schema": 1,
+        "place": place_document(place),
+        "months": [dataclasses.asdict(month) for month in months],
+    }
+
+
+def common(answer: Situation) -> dict[str, Any]:
+    """Return what every answer about a stay begins with: place, weather and dates."""
+    return {
+        "place": place_document(answer.question.place),
+        "weather": _weather(answer.conditions),
+        "stay": _stay(answer.dates),
+    }
+
+
+def place_document(place: Place) -> dict[str, Any]:
+    """Return a place's part of a document."""
+    return {
+        "name": place.name,
+        "latitude": place.latitude_deg,
+        "longitude": place.longitude_deg,
+        "elevation_m": place.elevation_m,
+        "timezone": place.timezone,
+    }
+
+
+def _weather(conditions: Conditions) -> dict[str, Any]:
+    return {
+        "source": conditions.source,
+        "runs": conditions.runs,
+        "ghi_kwh_m2_day": conditions.ghi_kwh_m2_day,
+        "temp_air_c": conditions.temp_air_c,
+    }
+
+
+def _stay(dates: StayDates) -> dict[str, Any]:
+    return {"start": dates.start.isoformat(), "days": dates.days, "month": dates.month}

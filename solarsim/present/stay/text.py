@@ -1,0 +1,233 @@
+"""Answers on a terminal."""
+
+from __future__ import annotations
+
+import math
+
+from rich.console import Console, Group, RenderableType
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from solarsim.answers.bank import BankAnswer, BankOption, units_text
+from solarsim.answers.question import Question
+from solarsim.answers.simulation.run import Conditions
+from solarsim.answers.stay import StayAnswer
+from solarsim.inputs.percent import chance_text, percent
+from solarsim.present.words import CAUTIONS, days_text, headline, ledger_rows, month_name
+from solarsim.weather.climate.monthly import MonthRow
+from solarsim.weather.record import Place
+
+__all__ = [
+    "circumstances",
+    "days_cell",
+    "plain",
+    "print_bank",
+    "print_climate",
+    "print_list",
+    "print_parts",
+    "print_stay",
+]
+
+_BAR_WIDTH = 24
+_MOST_DAYS = 16
+_BANKS_SHOWN = 10
+
+
+def print_stay(answer: StayAnswer, console: Console) -> None:
+    """Print the answer: one sentence, the days, the energy, the bank, what to know."""
+    console.print(plain(headline(answer), "bold"))
+    console.print(circumstances(answer.question, answer.conditions))
+    console.print()
+    console.print(_days_table(answer))
+    console.print(_ledger_table(answer))
+    console.print(_demand_table(answer.conditions))
+    console.print(
+        f"Bank now: {units_text(answer.question.van.battery.units)}, "
+        f"{answer.question.van.bank_capacity_ah:g} Ah, {answer.usable_wh:,.0f} Wh usable."
+    )
+    _print_recommendation(answer.recommended.units, answer.recommended.reason, console)
+    print_list("Warnings", answer.warnings, console)
+    print_list("Taken as given", answer.notes, console)
+    console.print(Text(CAUTIONS, style="italic"))
+
+
+def print_bank(answer: BankAnswer, console: Console) -> None:
+    """Print the banks side by side, the choice, and the figure by hand."""
+    _print_recommendation(answer.recommended.units, answer.recommended.reason, console)
+    console.print(circumstances(answer.question, answer.conditions))
+    console.print()
+    table = Table(title=f"Banks for {answer.dates.days} days", title_justify="left")
+    for name in ("units", "Ah", "usable Wh", "chance", "P10 days", "P50 days", "P90 days"):
+        table.add_column(name, justify="right")
+    for option in _telling(answer):
+        chosen = option.units == answer.recommended.units
+        days = option.days
+        table.add_row(
+            f"{option.units}{' <' if chosen else ''}",
+            f"{option.capacity_ah:g}",
+            f"{option.usable_wh:,.0f}",
+            chance_text(option.chance_lasts),
+            *(days_cell(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
+            style="bold" if chosen else None,
+        )
+    console.print(table)
+    hand = answer.by_hand
+    console.print(
+        f"By hand, without any sun (in the manner of IEEE 1013; a cross-check): "
+        f"{hand.load_ah_per_day:.0f} Ah a day; this bank carries it "
+        f"{f'{hand.days:.1f} days' if math.isfinite(hand.days) else 'for ever'}; "
+        f"{answer.dates.days} days of autonomy would take {hand.required_ah:,.0f} Ah rated "
+        f"(depth {percent(hand.max_depth)}, end of life {percent(hand.end_of_life_share)}, "
+        f"temperature x{hand.temperature_factor:.2f}, margin x{hand.margin:g})."
+    )
+    print_list("What would do it", answer.remedies, console)
+    print_list("Taken as given", answer.conditions.notes, console)
+    console.print(Text(CAUTIONS, style="italic"))
+
+
+def print_climate(place: Place, months: tuple[MonthRow, ...], console: Console) -> None:
+    """Print the month-by-month table of light and temperature."""
+    table = Table(title=f"Light and temperature at {place.name}", title_justify="left")
+    table.add_column("month")
+    for name in ("GHI", "KT P10", "KT P50", "KT P90", "air C", "min C", "max C", "snow"):
+        table.add_column(name, justify="right")
+    for row in months:
+        table.add_row(
+            month_name(row.month)[:3],
+            f"{row.ghi_kwh_m2_day:.2f}",
+            *(f"{kt:.2f}" for kt in (row.kt_p10, row.kt_p50, row.kt_p90)),
+            *(f"{t:z.1f}" for t in (row.temp_air_c, row.temp_min_c, row.temp_max_c)),
+            percent(row.snow_share),
+        )
+    console.print(table)
+    console.print(
+        f"{place.latitude_deg:.3f}, {place.longitude_deg:.3f}; {place.elevation_m:.0f} m; "
+        f"{place.timezone}. GHI is in kWh/m2 a day; KT is the clearness index of a day, H/H0; "
+        "min and max are means of the days' extremes; snow is the share of days on which it falls "
+        "or lies."
+    )
+
+
+def print_parts(kinds: dict[str, dict[str, dict[str, object]]], console: Console) -> None:
+    """Print the parts library with the source of its numbers."""
+    for kind, parts in kinds.items():
+        table = Table(title=kind, title_justify="left")
+        table.add_column("part")
+        table.add_column("numbers")
+        table.add_column("source")
+        for name, fields in parts.items():
+            numbers = ", ".join(
+                f"{key} {value}" for key, value in fields.items() if key not in {"name", "source"}
+            )
+            table.add_row(Text(name), Text(numbers), Text(str(fields["source"])))
+        console.print(table)
+
+
+def days_cell(days: float, horizon: int) -> str:
+    """Days for a table's cell; the horizon or beyond as "30+"."""
+    return f"{horizon}+" if days >= horizon else f"{days:.1f}"
+
+
+def circumstances(question: Question, conditions: Conditions) -> Text:
+    """Who is aboard, and the weather that the answer stands on."""
+    return plain(
+        f"{question.profile.profile.name}; {conditions.runs} runs of weather "
+        f"({conditions.source}): {conditions.ghi_kwh_m2_day:.2f} kWh/m2 of light a day, "
+        f"air {conditions.temp_air_c:z.1f} C, bank {conditions.bank_temp_c:z.1f} C."
+    )
+
+
+def _days_table(answer: StayAnswer) -> Table:
+    days = answer.days
+    table = Table(title="State of charge at each day's lowest hour", title_justify="left")
+    table.add_column("24 h from")
+    for name in ("P10", "P50", "P90"):
+        table.add_column(name, justify="right")
+    table.add_column("P10 to P90")
+    # A long stay shows every second day, every third, ... so that the table stays on a screen.
+    every = -(-answer.dates.days // _MOST_DAYS)
+    for day in range(0, answer.dates.days, every):
+        hours = slice(24 * day, 24 * (day + 1) + 1)
+        low, middle, high = (
+            float(band[hours].min()) for band in (answer.soc.p10, answer.soc.p50, answer.soc.p90)
+        )
+        table.add_row(
+            f"{answer.soc.times[24 * day]:%a %d %b %H:%M}",
+            *(percent(value) for value in (low, middle, high)),
+            _bar(low, middle, high),
+        )
+    # At the horizon the middle run's days are not known, and so neither is their error.
+    middle_error = (
+        "" if days.p50 >= days.horizon else f"P50 {answer.standard_errors.p50:.2f} days, "
+    )
+    table.caption = (
+        f"Days to the first cut-off: P10 {days_text(days.p10, days.horizon)}, "
+        f"P50 {days_text(days.p50, days.horizon)}, P90 {days_text(days.p90, days.horizon)}; "
+        f"days with demand not served: {answer.depletion_days:.1f} of {answer.dates.days}. "
+        f"Standard error with so many runs: {middle_error}chance "
+        f"{100 * answer.standard_errors.chance_lasts:.1f} points."
+    )
+    table.caption_justify = "left"
+    return table
+
+
+def _bar(low: float, middle: float, high: float) -> str:
+    cells = [" "] * (_BAR_WIDTH + 1)
+    for cell in range(round(low * _BAR_WIDTH), round(high * _BAR_WIDTH) + 1):
+        cells[cell] = "-"
+    cells[round(middle * _BAR_WIDTH)] = "#"
+    return "".join(cells)
+
+
+def _ledger_table(answer: StayAnswer) -> Table:
+    table = Table(title="Energy a day of the stay", title_justify="left")
+    table.add_column("")
+    table.add_column("")
+    table.add_column("Wh", justify="right")
+    previous = ""
+    for group, label, wh in ledger_rows(answer):
+        table.add_row(group if group != previous else "", label, f"{wh:z,.0f}")
+        previous = group
+    return table
+
+
+def _demand_table(conditions: Conditions) -> Table:
+    table = Table(title="What the people aboard ask for", title_justify="left")
+    table.add_column("appliance")
+    table.add_column("Wh a day", justify="right")
+    demand = sorted(conditions.demand_wh_per_day.items(), key=lambda item: -item[1])
+    for name, wh in demand:
+        table.add_row(plain(name), f"{wh:,.0f}")
+    table.add_section()
+    table.add_row("all of it", f"{sum(conditions.demand_wh_per_day.values()):,.0f}")
+    return table
+
+
+def _print_recommendation(units: int | None, reason: str, console: Console) -> None:
+    lead = "No bank will do" if units is None else f"Bank that holds: {units_text(units)}"
+    console.print(plain(f"{lead}: {reason}.", "bold"))
+
+
+def _telling(answer: BankAnswer) -> list[BankOption]:
+    """Banks around the choice; the whole list is in the JSON."""
+    units = [option.units for option in answer.options]
+    if answer.recommended.units is None:
+        return [*answer.options[: _BANKS_SHOWN - 1], answer.options[-1]]
+    chosen = units.index(answer.recommended.units)
+    first = max(0, chosen + 3 - _BANKS_SHOWN)
+    return list(answer.options[first : first + _BANKS_SHOWN])
+
+
+def print_list(title: str, lines: tuple[str, ...], console: Console) -> None:
+    """Print a titled list, or nothing where it is empty."""
+    if not lines:
+        return
+    body: list[RenderableType] = [plain(f"- {line}") for line in lines]
+    console.print(Text(f"{title}:", style="bold"))
+    console.print(Padding(Group(*body), (0, 0, 0, 2)))
+
+
+def plain(content: str, style: str = "") -> Text:
+    """Content as it stands, but for control characters: a name must not steer the terminal."""
+    return Text("".join(c if c.isprintable() else " " for c in content), style=style)

@@ -1,0 +1,1 @@
+"""What fits on the roof, where, and what each obstacle costs."""

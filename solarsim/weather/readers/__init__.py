@@ -1,0 +1,1 @@
+"""Weather files of every format become hourly series."""

@@ -1,0 +1,1 @@
+"""Tables of text, shared by weather files and battery logs."""

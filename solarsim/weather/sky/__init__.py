@@ -1,0 +1,1 @@
+"""The sun, the clear sky and the turn of the year."""

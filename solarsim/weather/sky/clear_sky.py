@@ -1,0 +1,149 @@
+"""Clear-sky irradiance with the turbidity of the place and month."""
+
+from __future__ import annotations
+
+import dataclasses
+import functools
+from pathlib import Path
+
+import numpy as np
+
+from solarsim.arrays import FloatArray
+from solarsim.weather.record import Place
+from solarsim.weather.sky.season import DayArray, at_days
+from solarsim.weather.sky.sun import Sun
+
+__all__ = ["ClearSky", "clear_light", "clear_sky", "linke_turbidity", "make_room"]
+
+# The mean of all days cannot lie above this share of a clear day's light, or hardly a day would be
+# less than clear; no source.
+_MOST_MEAN_SHARE = 0.97
+_MOST_CLEARER = 1.25
+# With less light than this the day is a few hours of low sun, where the climate data are poor.
+_LEAST_CLEAR_WH_M2 = 1500.0
+
+
+@dataclasses.dataclass(frozen=True)
+class ClearSky:
+    """Clear-sky irradiance of each hour, ``(hours,)``, W/m2; zero while the sun is down."""
+
+    ghi_w_m2: FloatArray
+    dni_w_m2: FloatArray
+
+
+@functools.lru_cache(maxsize=256)
+def _turbidity_of_cell(row: int, column: int) -> tuple[float, ...]:
+    import h5py
+    import pvlib
+
+    path = Path(pvlib.__file__).parent / "data" / "LinkeTurbidities.h5"
+    with h5py.File(path) as file:
+        # The file holds twenty times the factor as bytes.
+        return tuple(float(value) / 20.0 for value in file["LinkeTurbidity"][row, column, :])
+
+
+def linke_turbidity(latitude_deg: float, longitude_deg: float) -> FloatArray:
+    """Linke turbidity factor of each month, ``(12,)``.
+
+    References
+    ----------
+    .. [1] J. Remund et al., "Worldwide Linke turbidity information", ISES Solar World Congress,
+       Goteborg, 2003; on the 1/12 degree grid that comes with pvlib.
+    """
+    row = min(int((90.0 - latitude_deg) * 12.0), 2159)
+    column = int((longitude_deg + 180.0) * 12.0) % 4320
+    return np.array(_turbidity_of_cell(row, column))
+
+
+def clear_sky(place: Place, sun: Sun, day_of_year: DayArray) -> ClearSky:
+    """Clear-sky global and direct normal irradiance.
+
+    Parameters
+    ----------
+    place : Place
+        Position and elevation.
+    sun : Sun
+        The sun at mid-hour, ``(hours,)``.
+    day_of_year : ndarray
+        ``(hours,)``, for the turbidity.
+
+    Returns
+    -------
+    ClearSky
+        ``(hours,)`` arrays.
+    """
+    from pvlib import atmosphere
+
+    up = np.flatnonzero(sun.zenith_deg < 90.0)
+    zenith_deg = sun.zenith_deg[up]
+    turbidity = at_days(linke_turbidity(place.latitude_deg, place.longitude_deg), day_of_year[up])
+    airmass = atmosphere.get_absolute_airmass(
+        atmosphere.get_relative_airmass(zenith_deg), atmosphere.alt2pres(place.elevation_m)
+    )
+    light = clear_light(zenith_deg, airmass, turbidity, place.elevation_m, sun.dni_extra_w_m2[up])
+    ghi_w_m2 = np.zeros(sun.zenith_deg.shape)
+    dni_w_m2 = np.zeros(sun.zenith_deg.shape)
+    ghi_w_m2[up] = light.ghi_w_m2
+    dni_w_m2[up] = light.dni_w_m2
+    return ClearSky(ghi_w_m2, dni_w_m2)
+
+
+def clear_light(
+    zenith_deg: FloatArray,
+    airmass: FloatArray,
+    turbidity: FloatArray,
+    elevation_m: float,
+    dni_extra_w_m2: FloatArray,
+) -> ClearSky:
+    """Clear-sky irradiance of a sun above the horizon, without Perez's enhancement.
+
+    Parameters
+    ----------
+    zenith_deg : ndarray
+        Apparent zenith, below 90 degrees.
+    airmass : ndarray
+        Absolute (pressure-corrected) airmass.
+    turbidity : ndarray
+        Linke turbidity at airmass 2.
+    elevation_m : float
+        Of the place.
+    dni_extra_w_m2 : ndarray
+        Extraterrestrial normal irradiance.
+
+    References
+    ----------
+    .. [1] P. Ineichen and R. Perez, "A new airmass independent formulation for the Linke turbidity
+       coefficient", Solar Energy 73, 2002, pp. 151-157.
+    """
+    from pvlib import clearsky
+
+    light = clearsky.ineichen(
+        zenith_deg, airmass, turbidity, altitude=elevation_m, dni_extra=dni_extra_w_m2
+    )
+    return ClearSky(np.asarray(light["ghi"]), np.asarray(light["dni"]))
+
+
+def make_room(clear: ClearSky, mean_wh_m2: FloatArray) -> tuple[ClearSky, float]:
+    """Raise the clear sky of days whose mean irradiation leaves it no room.
+
+    Over some deserts the turbidity map is hazier than the irradiation data allow: the mean day
+    would be brighter than a clear one. There the clear sky is scaled until the mean is 97 % of it.
+
+    Parameters
+    ----------
+    clear : ClearSky
+        ``(days * 24,)``.
+    mean_wh_m2 : ndarray
+        ``(days,)`` mean daily irradiation of the climate.
+
+    Returns
+    -------
+    tuple
+        The clear sky, and the largest factor that was needed, 1 at almost every place.
+    """
+    daily_wh_m2 = clear.ghi_w_m2.reshape(-1, 24).sum(axis=1)
+    enough = np.maximum(daily_wh_m2, _LEAST_CLEAR_WH_M2)
+    factor = np.clip(mean_wh_m2 / (_MOST_MEAN_SHARE * enough), 1.0, _MOST_CLEARER)
+    factor[daily_wh_m2 < _LEAST_CLEAR_WH_M2] = 1.0
+    by_hour = np.repeat(factor, 24)
+    return ClearSky(clear.ghi_w_m2 * by_hour, clear.dni_w_m2 * by_hour), float(factor.max())

@@ -1,0 +1,1 @@
+"""Runs drawn from the climate."""

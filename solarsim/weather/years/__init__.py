@@ -1,0 +1,1 @@
+"""Hourly series over years: their quality, their windows, and where they are kept."""

@@ -1,0 +1,202 @@
+"""Years of hourly history in the user's cache folder, and the weather that they make."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import gzip
+import hashlib
+import io
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from solarsim.arrays import FloatArray
+from solarsim.errors import InputError
+from solarsim.inputs.files.write import write_file
+from solarsim.weather.climate.bundle import LAPSE_RATE_K_M
+from solarsim.weather.readers.hourly_columns import hourly_columns
+from solarsim.weather.record import Place
+from solarsim.weather.years.series import YearSeries, series_of
+
+__all__ = [
+    "HISTORY_QUANTITIES",
+    "HistoryYear",
+    "cached_years",
+    "history_folder",
+    "history_series",
+    "hours_of_years",
+    "store_year",
+]
+
+HISTORY_QUANTITIES = (
+    "ghi_w_m2",
+    "dni_w_m2",
+    "dhi_w_m2",
+    "temp_air_c",
+    "relative_humidity_pct",
+    "wind_speed_m_s",
+    "precipitation_mm_h",
+)
+_MOST_BYTES = 20_000_000
+
+
+@dataclasses.dataclass(frozen=True)
+class HistoryYear:
+    """One calendar year in UTC.
+
+    Attributes
+    ----------
+    year : int
+        Which.
+    columns : dict
+        ``(hours,)`` arrays by name of `HISTORY_QUANTITIES`, NaN where nothing is known.
+    elevation_m : float
+        Of the data's own grid cell.
+    url : str
+        Where it came from.
+    """
+
+    year: int
+    columns: dict[str, FloatArray]
+    elevation_m: float
+    url: str
+
+
+def history_folder(place: Place) -> Path:
+    """Folder of a place's years in the user's cache."""
+    import platformdirs
+
+    cell = f"{place.latitude_deg:.3f}_{place.longitude_deg:.3f}"
+    return Path(platformdirs.user_cache_dir("solarsim", False)) / "history" / cell
+
+
+def store_year(place: Place, year: HistoryYear) -> None:
+    """Write a year and its provenance, the data first: without provenance it does not count.
+
+    Raises
+    ------
+    InputError
+        The cache folder cannot be written.
+    """
+    table = pd.DataFrame({name: year.columns[name] for name in HISTORY_QUANTITIES})
+    text = table.to_csv(index=False, float_format="%.4g", lineterminator="\n")
+    # No time in the archive: equal data give equal bytes.
+    data = gzip.compress(text.encode(), mtime=0)
+    about = {
+        "year": year.year,
+        "latitude": place.latitude_deg,
+        "longitude": place.longitude_deg,
+        "elevation_m": year.elevation_m,
+        "source": year.url,
+        "fetched": dt.datetime.now(dt.UTC).isoformat(timespec="seconds"),
+        "clock": "UTC, stamps at the start of the hour",
+        "sha256": hashlib.sha256(data).hexdigest(),
+    }
+    folder = history_folder(place)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        message = f"cannot be made: {error.strerror}"
+        raise InputError(message, source=str(folder), field="cache folder") from None
+    write_file(folder / f"{year.year}.csv.gz", data)
+    write_file(folder / f"{year.year}.json", (json.dumps(about, indent=2) + "\n").encode())
+
+
+def cached_years(place: Place) -> tuple[int, ...]:
+    """Years of a place that are in the cache and are what they were when they were fetched."""
+    folder = history_folder(place)
+    years = [path.stem for path in folder.glob("*.json") if path.stem.isdigit()]
+    return tuple(sorted(int(year) for year in years if _checked(folder, int(year)) is not None))
+
+
+def hours_of_years(first: int, last: int) -> pd.DatetimeIndex:
+    """Starts of all hours in UTC from the first year's 1 January to the last one's 31 December."""
+    start, end = f"{first}-01-01", f"{last + 1}-01-01"
+    return pd.date_range(start, end, freq="h", tz="UTC", inclusive="left", unit="s")
+
+
+def history_series(place: Place, years: Sequence[int]) -> YearSeries:
+    """Return consecutive cached years as hourly weather of the place's own clock.
+
+    Raises
+    ------
+    InputError
+        A year that is not in the cache, or has a gap of more than three hours.
+    """
+    span = f"{years[0]}" if len(years) == 1 else f"{years[0]}-{years[-1]}"
+    source = f"history {span}"
+    found = []
+    for year in years:
+        one = _load(place, year)
+        if one is None:
+            message = f"{year} is not in the cache; `solarsim weather get` fetches it"
+            raise InputError(message, source=source, field="years")
+        found.append(one)
+    columns = {
+        name: np.concatenate([one.columns[name] for one in found]) for name in HISTORY_QUANTITIES
+    }
+    notes: tuple[str, ...] = ()
+    above_m = found[0].elevation_m - place.elevation_m
+    if abs(above_m) >= 1.0:
+        shift_c = LAPSE_RATE_K_M * above_m
+        columns["temp_air_c"] = columns["temp_air_c"] + shift_c
+        notes = (
+            f"The history's cell lies at {found[0].elevation_m:.0f} m, the place at "
+            f"{place.elevation_m:.0f} m; its temperatures were shifted by {shift_c:+.1f} C.",
+        )
+    moments = pd.date_range(
+        f"{years[0]}-01-01",
+        f"{years[-1] + 1}-01-01",
+        freq="h",
+        tz="UTC",
+        inclusive="left",
+        unit="s",
+    )
+    span = f"{years[0]}" if len(years) == 1 else f"{years[0]}-{years[-1]}"
+    source = f"history {span}"
+    hourly = hourly_columns(
+        moments,
+        columns,
+        place=place,
+        format_name="history",
+        stamp="start",
+        first_row=1,
+        source=source,
+        notes=notes,
+    )
+    return series_of(hourly, source=source, title=f"NASA POWER history ({place.name})")
+
+
+def _checked(folder: Path, year: int) -> tuple[bytes, dict[str, Any]] | None:
+    """Return a year's data and provenance where the checksum agrees."""
+    try:
+        about = json.loads((folder / f"{year}.json").read_text(encoding="utf-8"))
+        path = folder / f"{year}.csv.gz"
+        if path.stat().st_size > _MOST_BYTES:
+            return None
+        data = path.read_bytes()
+        if hashlib.sha256(data).hexdigest() != about["sha256"] or about["year"] != year:
+            return None
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+    return data, about
+
+
+def _load(place: Place, year: int) -> HistoryYear | None:
+    found = _checked(history_folder(place), year)
+    if found is None:
+        return None
+    data, about = found
+    try:
+        table = pd.read_csv(io.BytesIO(gzip.decompress(data)))
+        columns = {name: table[name].to_numpy(dtype=np.float64) for name in HISTORY_QUANTITIES}
+        if len(table) != len(hours_of_years(year, year)):
+            return None
+        return HistoryYear(year, columns, float(about["elevation_m"]), str(about["source"]))
+    except (OSError, ValueError, KeyError, TypeError):
+        return None

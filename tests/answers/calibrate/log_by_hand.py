@@ -1,0 +1,111 @@
+"""A battery log of a van whose truth is known, with noise, gaps and drift."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pandas as pd
+
+from solarsim.answers.question import ask
+from solarsim.answers.simulation.roof_shades import shades_by_count
+from solarsim.answers.simulation.scene import build_scene
+from solarsim.answers.simulation.supply import supply_of
+from solarsim.power.chemistry import load_chemistry, tank_total_ah
+from solarsim.power.design import design_of
+from solarsim.power.dispatch import Chargers, dispatch
+from solarsim.weather.readers.file import YearSeries
+from solarsim.weather.years.windows import file_span
+
+# Watts by the local hour: a fridge, lights in the evening, a computer by day.
+LOAD_W = np.array([20.0] * 7 + [32.0, 45.0] + [36.0] * 8 + [45.0] * 2 + [60.0] * 3 + [36.0, 25.0])
+
+
+@dataclasses.dataclass(frozen=True)
+class Truth:
+    load_w: np.ndarray
+    yield_factor: float
+    capacity_factor: float
+    table: pd.DataFrame
+
+
+def make_log(
+    series: YearSeries,
+    *,
+    first: str,
+    days: int,
+    yield_factor: float = 0.82,
+    capacity_factor: float = 0.88,
+    load_factor: float = 1.0,
+    seed: int = 1,
+    van: str = "weekender",
+) -> Truth:
+    """Ten-minute rows with the state of charge, voltage, current and solar power of a true van."""
+    rng = np.random.default_rng(seed)
+    question = ask(van, place="36.10, -79.95")
+    times = pd.date_range(
+        pd.Timestamp(first, tz=series.times.tz), periods=24 * days, freq="h", unit="us"
+    )
+    weather = file_span(series, times)
+    scene = build_scene(question, times, first_run=0, runs=1, weather=weather)
+    own = design_of(question.van)
+    shades = shades_by_count(question.van, [own.panel_count])
+    supply = supply_of(question, weather, scene.panel, scene.arrays, [own], shades)
+    placed = supply.designs[0]
+    light_w = yield_factor * placed.panel_count * supply.panel_w[:, :, placed.panel_variant]
+    hour = times.tz_convert(question.place.timezone).hour.to_numpy()
+    day = np.repeat(rng.lognormal(-0.02, 0.2, days), 24)
+    within = rng.lognormal(-0.045, 0.3, 24 * days)
+    load_w = (load_factor * LOAD_W[hour] * day * within)[np.newaxis]
+    design = dataclasses.replace(
+        own, panel_count=1, panel_variant=0, capacity_ah=own.capacity_ah * capacity_factor
+    )
+    nothing = np.zeros((1, len(times)))
+    outcome = dispatch(
+        panel_w=light_w,
+        dc_w=load_w,
+        ac_w=nothing,
+        inverter_loss_w=nothing,
+        chargers=Chargers(nothing, nothing, nothing),
+        bank_temp_c=np.full((1, len(times)), 20.0),
+        designs=[design],
+        start_soc=0.9,
+        ledger_hours=len(times),
+        soc_designs=1,
+    )
+    # What is not served would stand in no log.
+    assert outcome.first_cut_h[0, 0] == len(times)
+    soc = outcome.soc[0, :, 0]
+    chemistry = load_chemistry(design.chemistry)
+    stored_a = np.diff(soc) * tank_total_ah(chemistry, design.capacity_ah)
+    current_a = np.where(stored_a > 0.0, stored_a / 0.995, stored_a)
+    voltage_v = np.interp(soc[:-1], chemistry.open_circuit_soc, chemistry.open_circuit_v)
+    voltage_v = voltage_v + 0.7 / design.capacity_ah * current_a
+    solar_w = np.maximum(current_a * voltage_v + load_w[0], 0.0) * (light_w[0] > 0.0)
+
+    steps = 6
+    at = np.repeat(np.arange(len(times)), steps)
+    share = np.tile(np.arange(steps) / steps, len(times))
+    true_soc = soc[at] * (1.0 - share) + soc[at + 1] * share
+    # The counter gains 0.2 points a day and is set right every week.
+    drift = 0.002 * ((np.arange(len(at)) / (24.0 * steps)) % 7.0)
+    rows = pd.DataFrame(
+        {
+            "Timestamp": times[at].tz_convert(question.place.timezone).tz_localize(None)
+            + pd.to_timedelta(60 * share, unit="min").round("s"),
+            "SOC (%)": np.clip(100.0 * (true_soc + drift), 0.0, 100.0),
+            "Battery voltage (V)": voltage_v[at] + rng.normal(0.0, 0.02, len(at)),
+            "Battery current (A)": current_a[at] + rng.normal(0.0, 0.4, len(at)),
+            "Solar power (W)": np.maximum(solar_w[at] + rng.normal(0.0, 2.0, len(at)), 0.0),
+        }
+    )
+    rows["SOC (%)"] += rng.normal(0.0, 0.3, len(at))
+    rows = rows.round({"SOC (%)": 0, "Battery voltage (V)": 2, "Battery current (A)": 1})
+    rows["SOC (%)"] = rows["SOC (%)"].clip(0, 100)
+    # A lost day, an afternoon, and rows here and there.
+    lost = np.zeros(len(at), dtype=bool)
+    lost[8 * 144 : 9 * 144] = True
+    lost[15 * 144 + 70 : 15 * 144 + 110] = True
+    lost |= rng.random(len(at)) < 0.02
+    drawn_w = np.array([load_w[0][hour == one].mean() for one in range(24)])
+    return Truth(drawn_w, yield_factor, capacity_factor, rows[~lost])
