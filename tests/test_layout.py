@@ -150,6 +150,27 @@ def test_listed_names_are_there(name):
     assert len(set(listed)) == len(listed)
 
 
+def defined_names(tree):
+    """Names that a module makes itself, not those it imports."""
+    names = set()
+    for node in tree.body:
+        if isinstance(node, ast.FunctionDef | ast.ClassDef):
+            names.add(node.name)
+        elif isinstance(node, ast.Assign | ast.AnnAssign):
+            targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+            for target in targets:
+                names |= {each.id for each in ast.walk(target) if isinstance(each, ast.Name)}
+    return names
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_a_module_lists_only_what_it_defines(path):
+    """One import path a name; the package's own front door hands out others' names."""
+    if path == PACKAGE / "__init__.py":
+        return
+    assert not set(listed_names(path) or []) - defined_names(parsed(path))
+
+
 def test_what_one_module_takes_from_another_is_listed_there():
     unlisted = set()
     for path in SOURCES:

@@ -15,8 +15,9 @@ from solarsim.inputs.van import Van
 from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.climate.site import SiteClimate
 from solarsim.weather.places import find_place
-from solarsim.weather.readers.file import YearSeries, read_weather_file
+from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.record import Place
+from solarsim.weather.years.series import YearSeries
 
 __all__ = [
     "DEFAULT_RUNS",

@@ -21,8 +21,8 @@ from solarsim.electrical.wire import ENGINE_SPACE_C, TABLE_AIR_C
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.van import Van
 from solarsim.weather.climate.site import SiteClimate
-from solarsim.weather.readers.file import YearSeries
 from solarsim.weather.record import Place
+from solarsim.weather.years.series import YearSeries
 
 __all__ = ["Check", "check_van", "find_all", "stop_warnings"]
 

@@ -10,7 +10,8 @@ import numpy as np
 import pandas as pd
 
 from solarsim.arrays import BoolArray
-from solarsim.inputs.profile import Appliance, Profile
+from solarsim.inputs.appliance import Appliance
+from solarsim.inputs.profile import Profile
 from solarsim.power.appliance import local_clock, window_share
 
 __all__ = ["Running", "WorstHour", "running_w", "runs_in_week", "worst_hour"]

@@ -7,8 +7,8 @@ import dataclasses
 from solarsim.errors import PlaceError
 from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.climate.site import SiteClimate
-from solarsim.weather.readers.file import YearSeries
 from solarsim.weather.record import Place
+from solarsim.weather.years.series import YearSeries
 
 __all__ = ["Extremes", "site_extremes"]
 

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, model_validator
 
 from solarsim.errors import InputError
-from solarsim.inputs.appliance import WEEKDAYS, Appliance
+from solarsim.inputs.appliance import Appliance
 from solarsim.inputs.base import Record, parse_record
 from solarsim.inputs.files.toml import apply_settings, read_toml, resolve_file
 from solarsim.inputs.files.watts import MAX_WATTS, read_watts
@@ -19,8 +19,6 @@ from solarsim.inputs.windows import Window, Windows, check_windows
 
 __all__ = [
     "HEAT_LOSS_W_K",
-    "WEEKDAYS",
-    "Appliance",
     "Cabin",
     "Hourly",
     "Profile",

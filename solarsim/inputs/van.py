@@ -8,7 +8,7 @@ from pydantic import Field, model_validator
 
 from solarsim.inputs.base import Record
 from solarsim.inputs.lengths import Metres
-from solarsim.inputs.roof import FACING_DEG, Facing, Obstacle, Roof
+from solarsim.inputs.roof import FACING_DEG, Facing, Roof
 from solarsim.inputs.stay import Stay
 from solarsim.inputs.wiring import Wiring
 
@@ -19,9 +19,7 @@ __all__ = [
     "Controller",
     "Identity",
     "Inverter",
-    "Obstacle",
     "Panels",
-    "Roof",
     "Shore",
     "Van",
 ]

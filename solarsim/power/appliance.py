@@ -10,7 +10,7 @@ import numpy as np
 import pandas as pd
 
 from solarsim.arrays import FloatArray, IntArray
-from solarsim.inputs.profile import WEEKDAYS, Appliance
+from solarsim.inputs.appliance import WEEKDAYS, Appliance
 
 __all__ = [
     "LocalClock",

@@ -26,7 +26,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from solarsim.arrays import FloatArray
-from solarsim.inputs.profile import Appliance, Cabin
+from solarsim.inputs.appliance import Appliance
+from solarsim.inputs.profile import Cabin
 from solarsim.power.appliance import LocalClock, window_share
 from solarsim.weather.record import Weather
 

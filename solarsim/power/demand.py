@@ -8,7 +8,8 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from solarsim.arrays import FloatArray, IntArray
-from solarsim.inputs.profile import Appliance, Hourly, Profile
+from solarsim.inputs.appliance import Appliance
+from solarsim.inputs.profile import Hourly, Profile
 from solarsim.power.appliance import (
     LocalClock,
     local_clock,

@@ -12,9 +12,9 @@ from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_ch
 from solarsim.power.design import Design, design_rows
 from solarsim.power.inverter import Pulses
 from solarsim.power.kernel import dispatch_kernel
-from solarsim.power.ledger import Term, ledger_residual
+from solarsim.power.ledger import Term
 
-__all__ = ["Chargers", "Outcome", "Term", "dispatch", "ledger_residual"]
+__all__ = ["Chargers", "Outcome", "dispatch"]
 
 # Below this a self-heating bank warms itself before it charges: common practice, no source.
 HEATED_BELOW_C = 5.0

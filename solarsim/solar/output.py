@@ -53,8 +53,6 @@ class PanelOutput:
         Irradiance on the panel's plane, after what surroundings hide, before snow.
     temp_cell_c : ndarray
         Cell temperature; the air's at night.
-    snow_covered_share : ndarray
-        Share of the panel under snow, 0 to 1.
     notes : tuple of str
         Defaults that were used and caveats.
     """
@@ -64,7 +62,6 @@ class PanelOutput:
     beam_share: FloatArray
     poa_w_m2: FloatArray
     temp_cell_c: FloatArray
-    snow_covered_share: FloatArray
     notes: tuple[str, ...] = ()
 
 
@@ -154,7 +151,6 @@ def panel_output(
         beam_share=_spread(beam, lit, shape),
         poa_w_m2=poa,
         temp_cell_c=temp,
-        snow_covered_share=snow,
         notes=_notes(
             panels,
             gamma_note(panels, module),

@@ -22,7 +22,6 @@ class Purpose(enum.IntEnum):
     WIND = 5
     PRECIPITATION = 6
     LOADS = 7
-    LOADS_CLOCK = 8
 
 
 def run_normals(

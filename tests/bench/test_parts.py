@@ -13,14 +13,15 @@ from solarsim.answers.question import ask
 from solarsim.answers.simulation.scene import build_scene, question_times
 from solarsim.answers.stay import stay
 from solarsim.electrical.check import check_van
-from solarsim.inputs.van import Obstacle
+from solarsim.inputs.roof import Obstacle
 from solarsim.power.design import design_of
 from solarsim.present.stay.charts import stay_figure
 from solarsim.roof.fit import fit_roof, panel_size
 from solarsim.solar.controller import controller_table
 from solarsim.solar.module import fit_panels
 from solarsim.solar.shade.geometry import PanelPlace
-from solarsim.solar.shade.table import shade_lookup, shade_table
+from solarsim.solar.shade.roof_shade import roof_shade, shade_factor
+from solarsim.solar.shade.table import shade_table
 from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.readers.file import read_weather_file
 
@@ -72,9 +73,12 @@ def test_shade_table_of_eight_panels_and_six_obstacles(benchmark):
 
 
 def test_shade_of_a_month_of_hours(benchmark):
-    table = shade_table(EIGHT, SIX)
+    van, table = ask().van, shade_table(EIGHT, SIX)
+    shade = roof_shade(
+        table, EIGHT, van.panels, van.controller, bus_voltage_v=14.3, heading_deg=30.0
+    )
     zenith, azimuth = np.linspace(0.0, 95.0, 720), np.linspace(0.0, 359.0, 720)
-    benchmark(shade_lookup, table, zenith, azimuth, 30.0)
+    benchmark(shade_factor, shade, zenith, azimuth, np.full(720, 0.6))
 
 
 def test_roof_of_the_long_van(benchmark):

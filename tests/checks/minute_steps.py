@@ -18,8 +18,9 @@ from solarsim.answers.simulation.scene import build_scene, question_times
 from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_chemistry
 from solarsim.power.demand import load_uses
 from solarsim.power.design import design_of
-from solarsim.power.dispatch import HEATED_BELOW_C, Term
+from solarsim.power.dispatch import HEATED_BELOW_C
 from solarsim.power.inverter import loss_coefficients
+from solarsim.power.ledger import Term
 from tests.power.twin import twin
 
 MINUTES = 60

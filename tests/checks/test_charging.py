@@ -10,7 +10,7 @@ from solarsim.data.accuracy.battery import half_cycle
 from solarsim.data.accuracy.bench import RATED_AH, charge, constant_current_w, round_trip, run_bank
 from solarsim.power.chemistry import CHEMISTRY_NAMES, load_chemistry, tank_total_ah
 from solarsim.power.design import Design
-from solarsim.power.dispatch import Term
+from solarsim.power.ledger import Term
 from tests.checks.agree import assert_check, name_of
 from tests.power.twin import twin
 

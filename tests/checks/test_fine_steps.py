@@ -14,7 +14,7 @@ from solarsim.answers.simulation.run import simulate
 from solarsim.data.accuracy.fine_steps import CHECKS
 from solarsim.inputs.profile import profile_from_data
 from solarsim.power.design import design_of
-from solarsim.power.dispatch import Term
+from solarsim.power.ledger import Term
 from tests.checks.agree import assert_check, name_of
 from tests.checks.minute_steps import compare
 

@@ -5,8 +5,24 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from solarsim.data.accuracy.weather_statistics import GREENSBORO, SAND_POINT, mean_swing_ratio
+from solarsim.data.accuracy.weather_statistics import (
+    GREENSBORO,
+    SAND_POINT,
+    daily_clearness,
+    typical_year,
+)
+from solarsim.weather.sky.season import DAYS_IN_MONTH
 from solarsim.weather.synthesis.temperature import SWING_COAST, SWING_INLAND, daily_swing_c
+
+
+def mean_swing_ratio(name, coast_share):
+    """Year's mean daily swing of temperature from the months' clearness, over the file's."""
+    by_hour_c = typical_year(name).temp_air_c.reshape(365, 24)
+    starts = np.concatenate([[0], np.cumsum(DAYS_IN_MONTH)[:-1]])
+    monthly = np.add.reduceat(daily_clearness(name), starts) / DAYS_IN_MONTH
+    swing_c = daily_swing_c(monthly, coast_share)
+    own_c = by_hour_c.max(axis=1) - by_hour_c.min(axis=1)
+    return float(np.average(swing_c, weights=DAYS_IN_MONTH) / own_c.mean())
 
 
 def test_coefficients_are_the_paper_s():

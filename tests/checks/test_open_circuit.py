@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from solarsim.data.accuracy import battery
-from solarsim.data.accuracy.battery import lfp_cell_v, lfp_equations_v
+from solarsim.data.accuracy.battery import lfp_cell_v
 from solarsim.data.accuracy.module import worked_cold_voc_v
 from solarsim.inputs.parts import part_table, part_tables
 from solarsim.inputs.van import Panels
@@ -56,6 +56,31 @@ def test_cold_voltage_is_the_datasheet_s_slope(temp_c):
 
 
 # --- lithium ---
+
+
+def lfp_equations_v(soc):
+    """Voltage of one rested LFP cell from its half-cell equations, V, at the bank's SOC.
+
+    References
+    ----------
+    .. [1] S. Afshar, K. Morris and A. Khajepour, "Efficient electrochemical model for lithium-ion
+       cells", arXiv:1709.03970, 2017: the positive electrode.
+    .. [2] C.-H. Chen et al., "Development of experimental techniques for parameterization of
+       multi-scale lithium-ion battery models", J. Electrochem. Soc. 167, 080534, 2020: graphite,
+       eq. 9.
+    """
+    drawn_ah = (1.0 - soc) * 2.2516
+    y = 0.0038 + drawn_ah / 3.292
+    x = 0.81 - drawn_ah / 2.907
+    positive_v = 3.4077 - 0.020269 * y + 0.5 * np.exp(-150.0 * y) - 0.9 * np.exp(-30.0 * (1.0 - y))
+    negative_v = (
+        1.9793 * np.exp(-39.3631 * x)
+        + 0.2482
+        - 0.0909 * np.tanh(29.8538 * (x - 0.1234))
+        - 0.04478 * np.tanh(14.9159 * (x - 0.2769))
+        - 0.0205 * np.tanh(30.4444 * (x - 0.6103))
+    )
+    return float(positive_v - negative_v)
 
 
 @pytest.mark.parametrize(

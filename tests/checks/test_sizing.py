@@ -19,7 +19,7 @@ from solarsim.answers.simulation.scene import build_scene, question_times
 from solarsim.data.accuracy.sizing import CHECKS
 from solarsim.inputs.profile import profile_from_data
 from solarsim.power.design import design_of
-from solarsim.power.dispatch import Term
+from solarsim.power.ledger import Term
 from tests.checks.agree import assert_check, name_of
 
 LOAD_W = 40.0

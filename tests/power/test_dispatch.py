@@ -19,8 +19,9 @@ from solarsim.power.chemistry import (
     load_chemistry,
 )
 from solarsim.power.design import Design, usable_wh
-from solarsim.power.dispatch import HEATED_BELOW_C, Chargers, Term, dispatch, ledger_residual
+from solarsim.power.dispatch import HEATED_BELOW_C, Chargers, dispatch
 from solarsim.power.inverter import Pulses
+from solarsim.power.ledger import Term, ledger_residual
 from tests.power.twin import twin
 
 HOURS = 96

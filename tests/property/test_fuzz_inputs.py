@@ -28,8 +28,9 @@ from solarsim.inputs.files.van import read_van
 from solarsim.inputs.files.watts import read_watts
 from solarsim.inputs.profile import read_profile
 from solarsim.weather.places import find_place
-from solarsim.weather.readers.file import YearSeries, read_weather_file
+from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.years.history import HistoryYear, history_folder, history_series, store_year
+from solarsim.weather.years.series import YearSeries
 from tests.weather.readers.epw_by_hand import GREENSBORO, MIAMI, epw_text, greensboro_rows
 from tests.weather.readers.mutations import MUTATIONS, mutated
 from tests.weather.readers.tables_by_hand import csv_text, finer, frame, nsrdb_text

@@ -7,11 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from solarsim.inputs.van import Obstacle
+from solarsim.inputs.roof import Obstacle
 from solarsim.solar.shade.bypass import array_factor, group_light
 from solarsim.solar.shade.geometry import PanelPlace
-from solarsim.solar.shade.table import shade_lookup, shade_table
+from solarsim.solar.shade.table import shade_table
 from tests.solar.shade.shade_by_rays import shaded_points
+from tests.solar.shade.shade_lookup import shade_lookup
 
 COARSE = {"azimuth_step_deg": 30.0, "elevation_deg": (3.0, 10.0, 25.0, 50.0, 90.0), "cells": 6}
 # Millimetres: what no tape shows is no property of a roof.

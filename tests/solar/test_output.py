@@ -50,7 +50,6 @@ def test_chain_equals_its_parts_in_the_open(make_weather, make_panels):
     assert (found.power_w[lit] < upper_w[lit] * 0.96).all()
     assert found.power_w.sum() > 0.9 * 0.96 * upper_w[lit].sum()
     assert (found.power_w[~lit] == 0.0).all()
-    assert (found.snow_covered_share == 0.0).all()
     assert found.notes == ()
 
 
@@ -120,8 +119,6 @@ def test_snow_leaves_a_twentieth_of_the_light(make_weather, make_panels):
     weather = make_weather(month=1, **winter)
     found = output(weather, make_panels())
     bare = output(make_weather(month=1, temp_air_c=np.full((1, 1), -4.0)), make_panels())
-    assert (found.snow_covered_share[1] == 1.0).all()
-    assert (found.snow_covered_share[[0, 2]] == 0.0).all()
     np.testing.assert_allclose(found.power_w[[0, 2]], bare.power_w[[0, 2]], rtol=1e-12)
     assert 0.02 < found.power_w[1].sum() / bare.power_w[1].sum() < 0.05
     assert (found.temp_cell_c[1] <= bare.temp_cell_c[1]).all()
@@ -141,7 +138,7 @@ def test_one_run_of_many_is_the_run_alone(make_weather, make_panels):
         and getattr(weather, field.name).shape[0] == 3
     }
     single = output(dataclasses.replace(weather, **alone), panels, parking="scattered trees")
-    for name in ("power_w", "poa_w_m2", "temp_cell_c", "snow_covered_share"):
+    for name in ("power_w", "poa_w_m2", "temp_cell_c"):
         np.testing.assert_allclose(getattr(single, name)[0], getattr(together, name)[1], rtol=1e-12)
 
 

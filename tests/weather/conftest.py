@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from solarsim.weather.readers.file import YearSeries, read_weather_file
+from solarsim.weather.readers.file import read_weather_file
+from solarsim.weather.years.series import YearSeries
 from tests.weather.readers.epw_by_hand import GREENSBORO, greensboro_rows
 
 

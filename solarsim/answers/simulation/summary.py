@@ -13,7 +13,7 @@ from solarsim.answers.simulation.run import Conditions, Simulation
 from solarsim.arrays import FloatArray
 from solarsim.inputs.calendar import stay_start
 from solarsim.power.design import Design, usable_wh
-from solarsim.power.dispatch import Term
+from solarsim.power.ledger import Term
 from solarsim.weather.years.windows import stay_month
 
 __all__ = [

@@ -24,7 +24,6 @@ __all__ = [
     "half_cycle",
     "inverter_efficiency",
     "lfp_cell_v",
-    "lfp_equations_v",
     "peukert_share",
     "rate_share",
 ]
@@ -36,10 +35,6 @@ PEUKERT_EXPONENT = {"agm": 1.10, "gel": 1.15, "flooded": 1.20}
 # bank is empty.
 _CELL_AH = 2.3033
 _CELL_AH_TO_2_5_V = 2.2516
-_POSITIVE_AH = 3.292
-_NEGATIVE_AH = 2.907
-_POSITIVE_AT_FULL = 0.0038
-_NEGATIVE_AT_FULL = 0.81
 
 _LFP = "Afshar et al. 2017 (arXiv 1709.03970), Chen et al. 2020, 2.3 Ah cell"
 _BODE = "Bode 1977, Lead-Acid Batteries"
@@ -56,31 +51,6 @@ def rate_share(chemistry: str, hours: int) -> float:
 def peukert_share(exponent: float, hours: float) -> float:
     """The same by Peukert's law, ``I**n t`` constant."""
     return float((hours / 20.0) ** ((exponent - 1.0) / exponent))
-
-
-def lfp_equations_v(soc: float) -> float:
-    """Voltage of one rested LFP cell from its half-cell equations, V, at the bank's SOC.
-
-    References
-    ----------
-    .. [1] S. Afshar, K. Morris and A. Khajepour, "Efficient electrochemical model for lithium-ion
-       cells", arXiv:1709.03970, 2017: the positive electrode.
-    .. [2] C.-H. Chen et al., "Development of experimental techniques for parameterization of
-       multi-scale lithium-ion battery models", J. Electrochem. Soc. 167, 080534, 2020: graphite,
-       eq. 9.
-    """
-    drawn_ah = (1.0 - soc) * _CELL_AH_TO_2_5_V
-    y = _POSITIVE_AT_FULL + drawn_ah / _POSITIVE_AH
-    x = _NEGATIVE_AT_FULL - drawn_ah / _NEGATIVE_AH
-    positive_v = 3.4077 - 0.020269 * y + 0.5 * np.exp(-150.0 * y) - 0.9 * np.exp(-30.0 * (1.0 - y))
-    negative_v = (
-        1.9793 * np.exp(-39.3631 * x)
-        + 0.2482
-        - 0.0909 * np.tanh(29.8538 * (x - 0.1234))
-        - 0.04478 * np.tanh(14.9159 * (x - 0.2769))
-        - 0.0205 * np.tanh(30.4444 * (x - 0.6103))
-    )
-    return float(positive_v - negative_v)
 
 
 def lfp_cell_v(published_soc: float) -> float:

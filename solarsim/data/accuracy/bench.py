@@ -10,7 +10,8 @@ import numpy as np
 from solarsim.arrays import FloatArray
 from solarsim.power.chemistry import Chemistry, load_chemistry, tank_total_ah
 from solarsim.power.design import Design
-from solarsim.power.dispatch import Chargers, Outcome, Term, dispatch
+from solarsim.power.dispatch import Chargers, Outcome, dispatch
+from solarsim.power.ledger import Term
 
 __all__ = [
     "BENCH_C",

@@ -16,12 +16,12 @@ from solarsim.inputs.stay import Stay
 from solarsim.inputs.van import Battery, Controller, Identity, Panels, Van
 from solarsim.power.design import design_of
 from solarsim.weather.climate.site import SiteClimate
-from solarsim.weather.readers.file import YearSeries
 from solarsim.weather.record import Place
 from solarsim.weather.sky.extraterrestrial import daily_extraterrestrial_kwh_m2
 from solarsim.weather.sky.season import DAYS_IN_MONTH
 from solarsim.weather.sky.sun import Sun
 from solarsim.weather.synthesis.runs import synthesise
+from solarsim.weather.years.series import YearSeries
 
 __all__ = [
     "LOAD_W",

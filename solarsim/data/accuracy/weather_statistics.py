@@ -11,7 +11,7 @@ import numpy as np
 from solarsim.arrays import FloatArray
 from solarsim.data.accuracy.check import Check
 from solarsim.weather.climate.bundle import load_site_climate
-from solarsim.weather.readers.file import YearSeries, read_weather_file
+from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.record import Place
 from solarsim.weather.sky.extraterrestrial import daily_extraterrestrial_kwh_m2
 from solarsim.weather.sky.season import (
@@ -28,6 +28,7 @@ from solarsim.weather.synthesis.temperature import (
     hour_weights,
     hourly_temperature,
 )
+from solarsim.weather.years.series import YearSeries
 
 __all__ = [
     "CHECKS",
@@ -37,7 +38,6 @@ __all__ = [
     "diffuse_ratio",
     "hour_share",
     "hours_of_days",
-    "mean_swing_ratio",
     "profile_error_w_m2",
     "temperature_error_c",
     "typical_year",
@@ -133,16 +133,6 @@ def daily_clearness(name: str) -> FloatArray:
         year.place.latitude_deg, np.arange(1.0, 366.0)
     )
     return np.asarray(year.ghi_w_m2.reshape(365, 24).sum(axis=1) / h0_wh_m2)
-
-
-def mean_swing_ratio(name: str, coast_share: float) -> float:
-    """Year's mean daily swing of temperature from the months' clearness, over the file's."""
-    by_hour_c = typical_year(name).temp_air_c.reshape(365, 24)
-    starts = np.concatenate([[0], np.cumsum(DAYS_IN_MONTH)[:-1]])
-    monthly = np.add.reduceat(daily_clearness(name), starts) / DAYS_IN_MONTH
-    swing_c = daily_swing_c(monthly, coast_share)
-    own_c = by_hour_c.max(axis=1) - by_hour_c.min(axis=1)
-    return float(np.average(swing_c, weights=DAYS_IN_MONTH) / own_c.mean())
 
 
 def _link_of_days() -> float:

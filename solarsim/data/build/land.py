@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from solarsim.arrays import BoolArray, FloatArray
-from solarsim.weather.sky.extraterrestrial import DAYS_IN_MONTH
+from solarsim.weather.sky.season import DAYS_IN_MONTH
 
 __all__ = ["halve", "land_climate", "quarter_grid"]
 

@@ -6,7 +6,8 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 from solarsim.weather.climate.site import QUANTILE_COUNT
-from solarsim.weather.sky.extraterrestrial import DAYS_IN_MONTH, monthly_extraterrestrial_kwh_m2
+from solarsim.weather.sky.extraterrestrial import monthly_extraterrestrial_kwh_m2
+from solarsim.weather.sky.season import DAYS_IN_MONTH
 
 __all__ = ["clearness_quantiles", "month_quantiles"]
 

@@ -15,9 +15,10 @@ import pandas as pd
 
 from solarsim.arrays import FloatArray
 from solarsim.data.accuracy.station_figures import whole_years
-from solarsim.weather.readers.file import YearSeries, read_weather_file
+from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.record import Place
 from solarsim.weather.sky.sun import sun_at_mid_hour
+from solarsim.weather.years.series import YearSeries
 
 __all__ = ["StationYear", "station_years"]
 

@@ -24,7 +24,7 @@ from solarsim.solar.shade.geometry import (
     sun_vectors,
     tile_shares,
 )
-from solarsim.solar.shade.grid import at_suns, between
+from solarsim.solar.shade.grid import between
 
 __all__ = [
     "ELEVATION_DEG",
@@ -32,7 +32,6 @@ __all__ = [
     "ShadeTable",
     "group_cells",
     "roof_shadows",
-    "shade_lookup",
     "shade_table",
     "table_without",
 ]
@@ -236,43 +235,6 @@ def _put_shares(
     ):
         put[index].reshape(GROUPS, -1)[:, at] = values
     table.hidden_sky_share[index] = _hidden_sky(panel, table, table.group_share[index])
-
-
-def shade_lookup(
-    table: ShadeTable,
-    zenith_deg: FloatArray,
-    sun_azimuth_deg: FloatArray,
-    heading_deg: float | None = None,
-    *,
-    darkest_cell: bool = False,
-) -> FloatArray:
-    """Shaded share of every bypass group under given suns.
-
-    Parameters
-    ----------
-    table : ShadeTable
-        See `shade_table`.
-    zenith_deg, sun_azimuth_deg : ndarray
-        The sun, azimuth clockwise from north; they broadcast.
-    heading_deg : float, optional
-        Compass direction of the van's front; None gives the mean over all headings.
-    darkest_cell : bool
-        Share of each group's most shaded cell in place of the group's area.
-
-    Returns
-    -------
-    ndarray
-        ``(panels, groups, ...)`` with the sun's shape, bilinear between the grid's directions; 0
-        where the sun is down.
-    """
-    values = table.cell_share if darkest_cell else table.group_share
-    if heading_deg is None:
-        values = values.mean(axis=2, keepdims=True)
-    zenith, azimuth = np.broadcast_arrays(zenith_deg, sun_azimuth_deg)
-    shares = at_suns(
-        np.moveaxis(values, (0, 1), (2, 3)), table.elevation_deg, zenith, azimuth, heading_deg
-    )
-    return np.moveaxis(shares * (zenith < 90.0)[..., np.newaxis, np.newaxis], (-2, -1), (0, 1))
 
 
 def _hidden_sky(panel: PanelPlace, table: ShadeTable, group_share: FloatArray) -> FloatArray:

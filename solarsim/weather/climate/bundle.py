@@ -14,7 +14,8 @@ from solarsim.errors import PlaceError
 from solarsim.weather.climate.island import ISLAND_LIMIT_DEG, island_quantiles
 from solarsim.weather.climate.site import SiteClimate
 from solarsim.weather.record import Place
-from solarsim.weather.sky.extraterrestrial import DAYS_IN_MONTH, monthly_extraterrestrial_kwh_m2
+from solarsim.weather.sky.extraterrestrial import monthly_extraterrestrial_kwh_m2
+from solarsim.weather.sky.season import DAYS_IN_MONTH
 from solarsim.weather.synthesis.daily import thicken
 
 __all__ = [

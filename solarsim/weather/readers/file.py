@@ -11,19 +11,12 @@ from solarsim.weather.readers.csv import CsvStatement, parse_csv
 from solarsim.weather.readers.formats import FORMATS, parse_weather_text, published_format
 from solarsim.weather.readers.nsrdb import is_nsrdb, parse_nsrdb
 from solarsim.weather.years.series import (
-    DEFAULT_ALBEDO,
-    DEFAULT_RELATIVE_HUMIDITY,
-    DEFAULT_WIND_SPEED_M_S,
     YearSeries,
     series_of,
 )
 
 __all__ = [
-    "DEFAULT_ALBEDO",
-    "DEFAULT_RELATIVE_HUMIDITY",
-    "DEFAULT_WIND_SPEED_M_S",
     "MAX_FILE_BYTES",
-    "YearSeries",
     "read_text_file",
     "read_weather_file",
 ]

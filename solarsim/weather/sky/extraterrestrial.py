@@ -8,7 +8,6 @@ from solarsim.arrays import FloatArray
 from solarsim.weather.sky.season import DAYS_IN_MONTH, sunset_angle_rad
 
 __all__ = [
-    "DAYS_IN_MONTH",
     "daily_extraterrestrial_kwh_m2",
     "monthly_extraterrestrial_kwh_m2",
     "over_a_day_kwh_m2",

@@ -14,7 +14,7 @@ from solarsim.answers.simulation.supply import supply_of
 from solarsim.power.chemistry import load_chemistry, tank_total_ah
 from solarsim.power.design import design_of
 from solarsim.power.dispatch import Chargers, dispatch
-from solarsim.weather.readers.file import YearSeries
+from solarsim.weather.years.series import YearSeries
 from solarsim.weather.years.windows import file_span
 
 # Watts by the local hour: a fridge, lights in the evening, a computer by day.

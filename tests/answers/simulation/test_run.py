@@ -18,7 +18,7 @@ from solarsim.answers.simulation.summary import chance_lasts, days_unplugged, le
 from solarsim.answers.stay import stay
 from solarsim.errors import InputError
 from solarsim.power.design import design_of
-from solarsim.power.dispatch import Term, ledger_residual
+from solarsim.power.ledger import Term, ledger_residual
 
 TMY3 = pathlib.Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
 EVERY_SOURCE = ("alternator.drive_h=1.5", "shore.plugged_h=3", "shore.every_days=3")

@@ -17,7 +17,8 @@ from solarsim.answers.simulation.summary import (
     standard_errors,
     stay_dates,
 )
-from solarsim.power.dispatch import Outcome, Term
+from solarsim.power.dispatch import Outcome
+from solarsim.power.ledger import Term
 
 STAY_H = 7 * 24
 HOURS = 30 * 24

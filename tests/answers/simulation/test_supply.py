@@ -18,7 +18,7 @@ from solarsim.inputs.files.toml import read_toml, shipped_folder
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.van import Van
 from solarsim.power.design import design_of
-from solarsim.power.dispatch import ledger_residual
+from solarsim.power.ledger import ledger_residual
 from solarsim.solar.shade.bypass import diode_drop_share
 
 RUNS = 6

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from solarsim.errors import InputError
-from solarsim.inputs.van import Controller, Obstacle
+from solarsim.inputs.roof import Obstacle
+from solarsim.inputs.van import Controller
 from solarsim.solar.output import panel_output, shaded_power_w
 from solarsim.solar.shade.geometry import PanelPlace
 from solarsim.solar.shade.roof_shade import (
@@ -15,8 +16,9 @@ from solarsim.solar.shade.roof_shade import (
     roof_shade,
     shade_factor,
 )
-from solarsim.solar.shade.table import ELEVATION_DEG, shade_lookup, shade_table
+from solarsim.solar.shade.table import ELEVATION_DEG, shade_table
 from tests.solar.shade.shade_by_rays import shaded_points
+from tests.solar.shade.shade_lookup import shade_lookup
 
 
 def box(x_m, y_m, length_m, width_m, height_m, name="box"):

@@ -11,10 +11,10 @@ from solarsim.errors import PlaceError
 from solarsim.weather.climate.bundle import bend_to_mean, load_site_climate
 from solarsim.weather.record import Place
 from solarsim.weather.sky.extraterrestrial import (
-    DAYS_IN_MONTH,
     daily_extraterrestrial_kwh_m2,
     monthly_extraterrestrial_kwh_m2,
 )
+from solarsim.weather.sky.season import DAYS_IN_MONTH
 
 # Mean and mean-day values of H0 (MJ/m2/day) for the 15th of each month, FAO-56 annex 2 table 2.6.
 FAO_DAYS = np.array([15, 46, 74, 105, 135, 166, 196, 227, 258, 288, 319, 349.0])

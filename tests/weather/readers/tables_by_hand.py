@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from solarsim.weather.readers.file import YearSeries
+from solarsim.weather.years.series import YearSeries
 
 CSV_HEAD = "# place = 36.10, -79.95\n# timezone = UTC-5\n"
 NSRDB_HEAD = (

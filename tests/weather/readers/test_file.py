@@ -9,13 +9,13 @@ import pytest
 from pvlib import iotools, irradiance
 
 from solarsim.weather.readers.checks import TYPICAL_YEAR, light_lag_min
-from solarsim.weather.readers.file import (
+from solarsim.weather.readers.file import read_weather_file
+from solarsim.weather.sky.sun import sun_at_mid_hour
+from solarsim.weather.years.series import (
     DEFAULT_ALBEDO,
     DEFAULT_RELATIVE_HUMIDITY,
     DEFAULT_WIND_SPEED_M_S,
-    read_weather_file,
 )
-from solarsim.weather.sky.sun import sun_at_mid_hour
 from tests.weather.readers.epw_by_hand import (
     DAY,
     DHI,

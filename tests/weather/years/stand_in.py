@@ -16,7 +16,7 @@ import urllib.parse
 import numpy as np
 import pandas as pd
 
-from solarsim.weather.readers.file import YearSeries
+from solarsim.weather.years.series import YearSeries
 
 UNITS = {
     "ALLSKY_SFC_SW_DWN": "Wh/m^2",

@@ -10,10 +10,9 @@ import pytest
 
 from solarsim.errors import HistoryError, InputError
 from solarsim.weather.places import find_place
-from solarsim.weather.readers.file import YearSeries
 from solarsim.weather.years.history import cached_years, history_folder, history_series
 from solarsim.weather.years.online import download_years, read_years
-from solarsim.weather.years.series import whole_years
+from solarsim.weather.years.series import YearSeries, whole_years
 from tests.weather.years.stand_in import StandIn
 
 PLACE = find_place("36.10, -79.95")

@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 
 from solarsim.inputs.calendar import stay_times
 from solarsim.inputs.stay import Stay
-from solarsim.weather.readers.file import YearSeries, read_weather_file
+from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.sky.sun import Sun, sun_at_mid_hour
+from solarsim.weather.years.series import YearSeries
 from solarsim.weather.years.windows import file_windows, stay_month
 
 # pvlib 0.16 asks pandas 3.1 for the day of year by its old name.
