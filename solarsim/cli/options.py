@@ -1,41 +1,38 @@
-"""Options that the commands share, and what they do with an answer."""
+"""Options that the commands share, and the question that they put together.
+
+Each command names the options it takes, in this order, and hands them to `asked`; Typer reads its
+signature and nothing else.
+"""
 
 from __future__ import annotations
 
-import contextlib
-import inspect
-import sys
-from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from solarsim.errors import InputError
-
 if TYPE_CHECKING:
-    from rich.console import Console
-
     from solarsim.answers.question import Question
-    from solarsim.answers.simulation.run import Progress
 
 __all__ = [
-    "Asks",
-    "CablesOption",
+    "EXAMPLE_VAN",
+    "DaysOption",
     "JsonOption",
+    "MonthOption",
     "PlaceOption",
     "PlacesOption",
     "PlotOption",
-    "about_a_question",
-    "check_cables",
-    "check_json",
-    "check_plot",
-    "console",
-    "emit",
-    "progress_bar",
-    "tell",
-    "tell_places",
+    "ProfileOption",
+    "RunsOption",
+    "SeedOption",
+    "SetOption",
+    "VanArgument",
+    "WeatherOption",
+    "YearsOption",
+    "asked",
 ]
+
+EXAMPLE_VAN = "weekender"
 
 VanArgument = Annotated[
     str, typer.Argument(metavar="[VAN]", help="A van's TOML file, or a shipped example's name.")
@@ -58,10 +55,12 @@ RunsOption = Annotated[
 SeedOption = Annotated[int, typer.Option(help="The same seed gives the same answer.")]
 SetOption = Annotated[
     list[str] | None,
-    typer.Option("--set", metavar="TABLE.FIELD=VALUE", help="Override any field of the van."),
+    typer.Option(
+        "--set",
+        metavar="TABLE.FIELD=VALUE",
+        help="Override any field of the van or the profile.",
+    ),
 ]
-# Puts the command's question together; bad input raises InputError then and not before.
-Asks = Callable[[], Any]
 PlotOption = Annotated[
     Path | None, typer.Option(help="Draw the answer into a file: .html, .png or .svg.")
 ]
@@ -69,9 +68,7 @@ PlacesOption = Annotated[
     Path | None,
     typer.Option(help="CSV of places, each answered; heading 'place', or 'latitude,longitude'."),
 ]
-CablesOption = Annotated[
-    Path | None, typer.Option(help="Write the table of wires and fuses to a .csv file.")
-]
+YearsOption = Annotated[str, typer.Option(help="Real years, such as 2005-2024.")]
 JsonOption = Annotated[
     str | None,
     typer.Option(
@@ -80,154 +77,34 @@ JsonOption = Annotated[
 ]
 
 
-def about_a_question(command: Callable[..., None]) -> Callable[..., None]:
-    """Give a command the options that every question has; it gets a function that asks it."""
+def asked(
+    van: str,
+    profile: str | None,
+    place: str | None,
+    month: int | None,
+    days: int | None,
+    weather: str | None,
+    runs: int | None,
+    seed: int,
+    settings: list[str] | None,
+) -> Question:
+    """Put together the question of the options that every question has.
 
-    def with_options(
-        van: VanArgument = "weekender",
-        profile: ProfileOption = None,
-        place: PlaceOption = None,
-        month: MonthOption = None,
-        days: DaysOption = None,
-        weather: WeatherOption = None,
-        runs: RunsOption = None,
-        seed: SeedOption = 1,
-        settings: SetOption = None,
-        **own: Any,
-    ) -> None:
-        def ask() -> Question:
-            from solarsim.answers.question import ask as ask_question
+    Raises
+    ------
+    InputError
+        Anything in it that cannot be used.
+    """
+    from solarsim.answers.question import ask
 
-            return ask_question(
-                van,
-                profile=profile,
-                place=place,
-                month=month,
-                days=days,
-                weather=weather,
-                runs=runs,
-                seed=seed,
-                settings=settings or (),
-            )
-
-        command(ask, **own)
-
-    shared = list(inspect.signature(with_options).parameters.values())[:-1]
-    added = list(inspect.signature(command).parameters.values())[1:]
-    hints = get_type_hints(command, include_extras=True) | get_type_hints(
-        with_options, include_extras=True
+    return ask(
+        van,
+        profile=profile,
+        place=place,
+        month=month,
+        days=days,
+        weather=weather,
+        runs=runs,
+        seed=seed,
+        settings=settings or (),
     )
-    # Typer reads the signature and the annotations: the shared options, then the command's own.
-    parameters = [
-        parameter.replace(kind=inspect.Parameter.KEYWORD_ONLY, annotation=hints[parameter.name])
-        # An argument that a command cannot do without comes before the van.
-        for parameter in sorted(shared + added, key=lambda p: p.default is not p.empty)
-    ]
-    with_options.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
-    with_options.__annotations__ = {p.name: p.annotation for p in parameters}
-    with_options.__name__, with_options.__doc__ = command.__name__, command.__doc__
-    return with_options
-
-
-def check_json(target: str | None) -> None:
-    """Refuse a target for JSON that could not be written, before any work is done for it."""
-    if target is not None and target != "-":
-        from solarsim.inputs.files.write import check_writable
-
-        # Any other ending may be a van's file or name that stands after a bare --json.
-        if not target.lower().endswith(".json"):
-            message = "must end in .json, or be '-' or nothing for standard output"
-            raise InputError(message, source=target, field="--json")
-        check_writable(Path(target))
-
-
-def check_cables(target: Path | None) -> None:
-    """Refuse a file for the table of wires that could not be written, before any work for it."""
-    if target is not None:
-        from solarsim.inputs.files.write import check_writable
-
-        if target.suffix.lower() != ".csv":
-            raise InputError("must end in .csv", source=str(target), field="--cables")
-        check_writable(target)
-
-
-def check_plot(target: Path | None) -> None:
-    """Refuse a picture's file that could not be written, before any work is done for it."""
-    if target is not None:
-        from solarsim.inputs.files.write import check_writable
-        from solarsim.present.stay.charts import check_plot_path
-
-        check_plot_path(target)
-        check_writable(target)
-
-
-def tell(
-    answer: Any,
-    json: str | None,
-    show: Callable[[Any, Console], None],
-    document: Callable[[Any], dict[str, Any]],
-) -> None:
-    """Print an answer, or write its document."""
-    if json is None:
-        show(answer, console())
-    else:
-        emit(document(answer), json)
-
-
-def tell_places(
-    question: Question,
-    places: Path,
-    answer: Callable[[Question], Any],
-    *,
-    json: str | None,
-    show: Callable[[Any, Console], None],
-    document: Callable[[Any], dict[str, Any]],
-) -> None:
-    """Answer a question at every place of a file and print them all, or write one document."""
-    from solarsim.answers.many_places import at_places
-    from solarsim.inputs.files.places import read_places
-
-    with progress_bar() as progress:
-        answers = at_places(question, read_places(places), answer, progress=progress)
-    if json is None:
-        for one in answers:
-            show(one, console())
-    else:
-        emit({"schema": 1, "places": [document(one) for one in answers]}, json)
-
-
-def emit(document: dict[str, Any], target: str) -> None:
-    """Write a document to a file, or to standard output for ``-``."""
-    from solarsim.inputs.files.write import write_file
-    from solarsim.present.stay.documents import to_json
-
-    text = to_json(document)
-    if target == "-":
-        sys.stdout.write(text)
-    else:
-        write_file(Path(target), text.encode())
-
-
-def console() -> Console:
-    """Return the terminal to print on."""
-    from rich.console import Console
-
-    return Console(highlight=False)
-
-
-@contextlib.contextmanager
-def progress_bar(doing: str = "simulating") -> Iterator[Progress]:
-    """Show a bar on standard error once the work has taken a second."""
-    import time
-
-    from rich.console import Console
-    from rich.progress import Progress as Bar
-
-    begun = time.monotonic()
-    with Bar(console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty()) as bar:
-        task = bar.add_task(doing, total=None, visible=False)
-
-        def report(done: int, total: int) -> None:
-            bar.update(task, completed=done, total=total, visible=time.monotonic() - begun > 1.0)
-
-        yield report

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import inspect
 import sys
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -11,90 +10,99 @@ from typing import Annotated, Any, Literal
 import typer
 
 from solarsim.cli.options import (
-    Asks,
+    EXAMPLE_VAN,
+    DaysOption,
     JsonOption,
-    about_a_question,
-    check_json,
-    console,
-    emit,
-    progress_bar,
+    PlaceOption,
+    RunsOption,
+    SeedOption,
+    SetOption,
+    VanArgument,
+    WeatherOption,
+    asked,
 )
+from solarsim.cli.output import check_json, console, emit, progress_bar
 from solarsim.errors import InputError
 
 __all__ = ["sheet"]
 
-# The sheet has three ways of living and four seasons of its own.
-_NOT_ASKED = ("profile", "month")
+Units = Literal["metric", "us"]
+Cards = dict[Literal["square", "portrait"], Path | None]
 
+RegionOption = Annotated[
+    list[str] | None,
+    typer.Option(help="One more place, up to three; a town or coordinates. May be repeated."),
+]
 WayOption = Annotated[
     str | None, typer.Option(help="Load profile of this way of living, a TOML file or a name.")
 ]
+OutputOption = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--output",
+        "-o",
+        help="Write the sheet: .pdf, .html, or .png of its page. May be repeated.",
+    ),
+]
+SquareOption = Annotated[Path | None, typer.Option(help="Write a square card for a listing, .png.")]
+PortraitOption = Annotated[Path | None, typer.Option(help="Write a tall card for a listing, .png.")]
+PaperOption = Annotated[Literal["a4", "letter"], typer.Option(help="Size of the page.")]
+UnitsOption = Annotated[Units, typer.Option(help="Units that stand first where both are shown.")]
+PhotoOption = Annotated[
+    Path | None, typer.Option(help="Photo of the van: .jpg, .png or .webp up to 20 MB.")
+]
+AnnexOption = Annotated[
+    bool, typer.Option("--annex", help="Add the builder's pages to .pdf and .html.")
+]
+DateOption = Annotated[
+    str | None,
+    typer.Option(help="Date on the sheet, year-month-day.", show_default="today"),
+]
 
 
-@about_a_question
-def _sheet(
-    ask: Asks,
-    region: Annotated[
-        list[str] | None,
-        typer.Option(help="One more place, up to three; a town or coordinates. May be repeated."),
-    ] = None,
+def sheet(
+    van: VanArgument = EXAMPLE_VAN,
+    place: PlaceOption = None,
+    days: DaysOption = None,
+    weather: WeatherOption = None,
+    runs: RunsOption = None,
+    seed: SeedOption = 1,
+    settings: SetOption = None,
+    region: RegionOption = None,
     light: WayOption = None,
     typical: WayOption = None,
     heavy: WayOption = None,
-    output: Annotated[
-        list[Path] | None,
-        typer.Option(
-            "--output",
-            "-o",
-            help="Write the sheet: .pdf, .html, or .png of its page. May be repeated.",
-        ),
-    ] = None,
-    square: Annotated[
-        Path | None, typer.Option(help="Write a square card for a listing, .png.")
-    ] = None,
-    portrait: Annotated[
-        Path | None, typer.Option(help="Write a tall card for a listing, .png.")
-    ] = None,
-    paper: Annotated[Literal["a4", "letter"], typer.Option(help="Size of the page.")] = "a4",
-    units: Annotated[
-        Literal["metric", "us"], typer.Option(help="Units that stand first where both are shown.")
-    ] = "metric",
-    photo: Annotated[
-        Path | None, typer.Option(help="Photo of the van: .jpg, .png or .webp up to 20 MB.")
-    ] = None,
-    annex: Annotated[
-        bool, typer.Option("--annex", help="Add the builder's pages to .pdf and .html.")
-    ] = False,
-    date: Annotated[
-        str | None, typer.Option(help="Date on the sheet, year-month-day. [default: today]")
-    ] = None,
+    output: OutputOption = None,
+    square: SquareOption = None,
+    portrait: PortraitOption = None,
+    paper: PaperOption = "a4",
+    units: UnitsOption = "metric",
+    photo: PhotoOption = None,
+    annex: AnnexOption = False,
+    date: DateOption = None,
     json: JsonOption = None,
 ) -> None:
     """Make the buyer's sheet: one page on how long the van lasts, where, when and how lived in."""
+    _refuse_profile_settings(settings or [])
     check_json(json)
+    outputs = output or []
+    cards: Cards = {"square": square, "portrait": portrait}
+    _check_files(outputs, cards)
+    day = _date(date)
     from solarsim.answers.sheet.sheet import sheet as answer_sheet
-    from solarsim.inputs.files.write import check_writable, write_file
+    from solarsim.inputs.files.write import write_file
     from solarsim.inputs.profile import read_profile
     from solarsim.present.sheet.document import sheet_document
-    from solarsim.present.sheet.make import check_sheet_path, sheet_bytes
+    from solarsim.present.sheet.make import sheet_bytes
     from solarsim.present.sheet.photo import read_photo
 
-    outputs = output or []
-    for path in outputs:
-        check_sheet_path(path)
-        check_writable(path)
-    for field, card in (("--square", square), ("--portrait", portrait)):
-        if card is not None:
-            if card.suffix.lower() != ".png":
-                raise InputError("must end in .png", source=str(card), field=field)
-            check_writable(card)
-    day = _date(date)
     picture = None if photo is None else read_photo(photo)
     ways = {
         name: None if given is None else read_profile(given)
         for name, given in (("light", light), ("typical", typical), ("heavy", heavy))
     }
-    question = ask()
+    # The sheet has three ways of living and four seasons of its own: no profile, no month.
+    question = asked(van, None, place, None, days, weather, runs, seed, settings)
     with progress_bar("asking for the sheet") as progress:
         answer = answer_sheet(
             question, regions=region or (), **ways, annex=annex, progress=progress
@@ -104,27 +112,48 @@ def _sheet(
         (path, sheet_bytes(document, path.suffix.lower(), units=units, paper=paper, photo=picture))
         for path in outputs
     ]
-    if square is not None:
-        made.append((square, sheet_bytes(document, ".png", form="square")))
-    if portrait is not None:
-        made.append((portrait, sheet_bytes(document, ".png", form="portrait")))
+    made += [
+        (path, sheet_bytes(document, ".png", form=form))
+        for form, path in cards.items()
+        if path is not None
+    ]
     for path, content in made:
         write_file(path, content)
+    _tell(document, json, units=units, written=bool(made))
+
+
+def _tell(document: dict[str, Any], json: str | None, *, units: Units, written: bool) -> None:
+    """Tell the builder's warnings, then the document; as text where no file holds it."""
     for warning in document["warnings"]:
         print(f"solarsim: before this sheet is handed out: {warning}", file=sys.stderr)
     if json is not None:
         emit(document, json)
-    elif not made:
+    elif not written:
         from solarsim.present.sheet.text import print_sheet
 
         print_sheet(document, console(), units=units)
 
 
-def sheet(**given: Any) -> None:
-    """Refuse settings that would reach no way of living, then make the sheet."""
+def _check_files(outputs: list[Path], cards: Cards) -> None:
+    """Refuse files that could not be written, before any work is done for them."""
+    from solarsim.inputs.files.write import check_writable
+    from solarsim.present.sheet.make import check_sheet_path
+
+    for path in outputs:
+        check_sheet_path(path)
+        check_writable(path)
+    for form, card in cards.items():
+        if card is not None:
+            if card.suffix.lower() != ".png":
+                raise InputError("must end in .png", source=str(card), field=f"--{form}")
+            check_writable(card)
+
+
+def _refuse_profile_settings(settings: list[str]) -> None:
+    """Refuse settings that would reach no way of living."""
     from solarsim.inputs.profile import Profile
 
-    for setting in given["settings"] or ():
+    for setting in settings:
         table = setting.partition(".")[0].strip()
         if table in Profile.model_fields:
             message = (
@@ -132,7 +161,6 @@ def sheet(**given: Any) -> None:
                 "--light, --typical, --heavy"
             )
             raise InputError(message, source=setting, field="--set")
-    _sheet(**given, profile=None, month=None)
 
 
 def _date(text: str | None) -> dt.date:
@@ -143,13 +171,3 @@ def _date(text: str | None) -> dt.date:
     except ValueError:
         message = f"got '{text}'; must be a date such as 2026-03-01"
         raise InputError(message, field="--date") from None
-
-
-# Typer reads these; the options that the sheet does not ask for are no options of it.
-sheet.__doc__ = _sheet.__doc__
-sheet.__signature__ = inspect.Signature(  # type: ignore[attr-defined]
-    [p for p in inspect.signature(_sheet).parameters.values() if p.name not in _NOT_ASKED]
-)
-sheet.__annotations__ = {
-    name: hint for name, hint in _sheet.__annotations__.items() if name not in _NOT_ASKED
-}

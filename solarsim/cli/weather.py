@@ -1,0 +1,145 @@
+"""Commands about the weather that the answers stand on."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from solarsim.cli.options import (
+    JsonOption,
+    PlaceOption,
+    YearsOption,
+)
+from solarsim.cli.output import (
+    check_json,
+    console,
+    emit,
+    progress_bar,
+    tell,
+    tell_aside,
+)
+from solarsim.errors import HistoryError, InputError, PlaceError
+
+__all__ = ["climate", "weather_app"]
+
+weather_app = typer.Typer(help="Hourly history from the network, and what a weather file is worth.")
+
+UrlOption = Annotated[
+    str | None, typer.Option(help="Another address that answers as NASA POWER does.")
+]
+FileArgument = Annotated[Path, typer.Argument(help="EPW, TMY3, TMY2, NSRDB CSV or plain CSV.")]
+TimezoneOption = Annotated[
+    str | None, typer.Option(help="Clock of a plain CSV: 'UTC+1' or 'Europe/Vienna'.")
+]
+ColumnsOption = Annotated[
+    str | None,
+    typer.Option(help="Headings of a plain CSV: 'time=Timestamp,ghi=G(h),temp=T2m'."),
+]
+StampOption = Annotated[
+    str | None, typer.Option(help="What a stamp marks: start, middle or end of its step.")
+]
+LightUnitOption = Annotated[
+    str | None, typer.Option(help="Unit of the light where headings do not say: kWh/m2 ...")
+]
+OutOption = Annotated[
+    Path | None, typer.Option(help="Write the hours as a .csv that states all of it itself.")
+]
+
+
+def climate(
+    place: PlaceOption = None,
+    json: JsonOption = None,
+) -> None:
+    """Light and temperature month by month: what the answers stand on."""
+    check_json(json)
+    from solarsim.inputs.stay import DEFAULT_PLACE
+    from solarsim.weather.climate.bundle import load_site_climate
+    from solarsim.weather.climate.monthly import monthly_table
+    from solarsim.weather.places import find_place
+
+    where = find_place(DEFAULT_PLACE if place is None else place)
+    months = monthly_table(where, load_site_climate(where))
+    if json is None:
+        from solarsim.present.stay.text import print_climate
+
+        print_climate(where, months, console())
+    else:
+        from solarsim.present.stay.documents import climate_document
+
+        emit(climate_document(where, months), json)
+
+
+@weather_app.command("get")
+def weather_get(
+    place: PlaceOption = None,
+    years: YearsOption = "2005-2024",
+    url: UrlOption = None,
+) -> None:
+    """Fetch hourly years from NASA POWER into the user's cache, once; the only use of a network."""
+    from solarsim.answers.history import months_of_years
+    from solarsim.inputs.stay import DEFAULT_PLACE
+    from solarsim.present.history.text import print_months
+    from solarsim.weather.climate.bundle import load_site_climate
+    from solarsim.weather.climate.monthly import monthly_table
+    from solarsim.weather.places import find_place
+    from solarsim.weather.years.history import history_folder, history_series
+    from solarsim.weather.years.online import DEFAULT_URL, download_years, read_years
+
+    wanted = read_years(years)
+    where = find_place(DEFAULT_PLACE if place is None else place)
+    found = None
+    title = f"Light at {where.name}"
+    try:
+        with progress_bar("fetching years") as progress:
+            got = download_years(where, wanted, url=url or DEFAULT_URL, progress=progress)
+    except HistoryError as error:
+        tell_aside(f"{error}; answers go on from the embedded climate")
+    else:
+        series = history_series(where, wanted)
+        found = months_of_years(series)
+        title += f", {years}"
+        tell_aside(f"{len(got)} of {len(wanted)} years fetched now; all in {history_folder(where)}")
+    try:
+        climate = monthly_table(where, load_site_climate(where))
+    except PlaceError:
+        climate = None
+    print_months(where, climate, found, title, console())
+
+
+@weather_app.command("check")
+def weather_check(
+    file: FileArgument,
+    place: PlaceOption = None,
+    timezone: TimezoneOption = None,
+    columns: ColumnsOption = None,
+    stamp: StampOption = None,
+    light_unit: LightUnitOption = None,
+    out: OutOption = None,
+    json: JsonOption = None,
+) -> None:
+    """Read a weather file and report what it is worth; --out makes it fit for --weather."""
+    check_json(json)
+    from solarsim.present.history.text import print_quality, quality_document
+    from solarsim.weather.places import find_place
+    from solarsim.weather.readers.csv import CSV_QUANTITIES, CsvStatement
+    from solarsim.weather.readers.file import read_weather_file
+    from solarsim.weather.readers.tables.text import read_columns_option
+    from solarsim.weather.readers.write_csv import plain_csv
+
+    if out is not None and out.suffix.lower() != ".csv":
+        raise InputError("must end in .csv", source=str(out), field="--out")
+    statement = CsvStatement(
+        place=None if place is None else find_place(place),
+        timezone=timezone,
+        columns=read_columns_option(columns, CSV_QUANTITIES, source="--columns"),
+        stamp=stamp,
+        light_unit=light_unit,
+    )
+    series = read_weather_file(file, statement)
+    if out is not None:
+        from solarsim.inputs.files.write import write_file
+
+        write_file(out, plain_csv(series).encode())
+    tell(series, json, print_quality, quality_document)
