@@ -19,7 +19,8 @@ from solarsim.answers.roof import RoofAnswer, roof
 from solarsim.answers.seasons import SeasonsAnswer, seasons
 from solarsim.answers.sheet.sheet import SheetAnswer, sheet
 from solarsim.answers.stay import StayAnswer, stay
-from solarsim.answers.tune import TuneAnswer, tune
+from solarsim.answers.tune.designs import TuneAnswer
+from solarsim.answers.tune.tune import tune
 from solarsim.app.design import Design, WeatherFile, design_key
 from solarsim.app.uploads.log_file import LogFile, LogRead, LogStatement, bank_log, headings_of
 from solarsim.electrical.check import Check, check_van

@@ -79,7 +79,7 @@ def tune(
     check_plot(plot)
     check_json(json)
     from solarsim.answers.question import with_horizon
-    from solarsim.answers.tune import tune as answer_tune
+    from solarsim.answers.tune.tune import tune as answer_tune
     from solarsim.inputs.lists import read_counts, read_names, read_numbers
     from solarsim.power.chemistry import CHEMISTRY_NAMES
     from solarsim.present.compare.documents import tune_document

@@ -13,7 +13,7 @@ import pytest
 from solarsim.answers.many_places import at_place, at_places
 from solarsim.answers.question import ask, with_horizon
 from solarsim.answers.stay import stay
-from solarsim.answers.tune import tune
+from solarsim.answers.tune.tune import tune
 from solarsim.errors import InputError, PlaceError
 
 TMY3 = pathlib.Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"

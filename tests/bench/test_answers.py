@@ -11,7 +11,7 @@ from solarsim.answers.levers import levers
 from solarsim.answers.question import ask, with_horizon
 from solarsim.answers.seasons import seasons
 from solarsim.answers.stay import stay
-from solarsim.answers.tune import tune
+from solarsim.answers.tune.tune import tune
 
 MEMORY = (
     "import resource, solarsim\n"

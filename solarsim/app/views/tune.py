@@ -6,7 +6,7 @@ import dataclasses
 
 import streamlit as st
 
-from solarsim.answers.tune import TunedDesign
+from solarsim.answers.tune.designs import TunedDesign
 from solarsim.app import state
 from solarsim.app.answering import tune_answer
 from solarsim.app.design import Design

@@ -7,7 +7,7 @@ from typing import Any
 
 from solarsim.answers.levers import LeversAnswer
 from solarsim.answers.seasons import SeasonsAnswer
-from solarsim.answers.tune import TuneAnswer, TunedDesign
+from solarsim.answers.tune.designs import TuneAnswer, TunedDesign
 from solarsim.present.stay.documents import common, place_document
 
 __all__ = ["levers_document", "seasons_document", "tune_document"]

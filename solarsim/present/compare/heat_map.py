@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from solarsim.answers.tune import TuneAnswer, TunedDesign
+from solarsim.answers.tune.designs import TuneAnswer, TunedDesign
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.present.stay.charts import chart_page
 from solarsim.present.still import still_bytes

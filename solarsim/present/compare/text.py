@@ -9,7 +9,7 @@ from rich.text import Text
 from solarsim.answers.bank import units_text
 from solarsim.answers.levers import Lever, LeversAnswer
 from solarsim.answers.seasons import SeasonsAnswer
-from solarsim.answers.tune import TuneAnswer, TunedDesign
+from solarsim.answers.tune.designs import TuneAnswer, TunedDesign
 from solarsim.inputs.percent import chance_text
 from solarsim.present.stay.text import circumstances, days_cell, plain, print_list
 from solarsim.present.words import CAUTIONS, days_text, month_name

@@ -15,7 +15,7 @@ from rich.console import Console
 from solarsim.answers.levers import levers
 from solarsim.answers.question import ask, with_horizon
 from solarsim.answers.seasons import seasons
-from solarsim.answers.tune import tune
+from solarsim.answers.tune.tune import tune
 from solarsim.inputs.percent import percent
 from solarsim.present.compare.documents import levers_document, seasons_document, tune_document
 from solarsim.present.compare.heat_map import heat_map_bytes, heat_map_figure

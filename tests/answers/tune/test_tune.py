@@ -16,7 +16,9 @@ from solarsim.answers.question import ask, with_horizon
 from solarsim.answers.simulation.run import simulate
 from solarsim.answers.simulation.summary import DaysUnplugged, chance_lasts, days_unplugged
 from solarsim.answers.stay import stay
-from solarsim.answers.tune import TunedDesign, _pareto, _stops_paying, tune
+from solarsim.answers.tune.choose import best_line, stops_paying
+from solarsim.answers.tune.designs import TunedDesign
+from solarsim.answers.tune.tune import tune
 from solarsim.errors import InputError
 from solarsim.inputs.percent import percent
 from solarsim.power.design import design_of
@@ -228,7 +230,7 @@ DESIGNS = st.lists(
 @given(DESIGNS, st.booleans())
 def test_the_line_of_any_designs(rows, priced):
     designs = [tuned(p, u, c, cost=100.0 * p + 250.0 * u if priced else None) for p, u, c in rows]
-    line = _pareto(designs)
+    line = best_line(designs)
     assert {id(d) for d in line} == {
         id(d) for d in designs if not any(dominates(o, d) for o in designs)
     }
@@ -248,13 +250,13 @@ def test_the_first_panels_may_add_nothing_and_a_later_one_much():
     """One panel keeps a van no longer than none; the fourth makes it last."""
     chances = [0.0, 0.0, 0.0, 0.5, 1.0, 1.0, 1.0]
     row = [tuned(n, 3, chance) for n, chance in enumerate(chances)]
-    assert _stops_paying(row, row[4]) is row[4]
-    assert _stops_paying(row[:5], row[4]) is None
+    assert stops_paying(row, row[4]) is row[4]
+    assert stops_paying(row[:5], row[4]) is None
 
 
 def test_days_pay_where_the_chance_cannot():
     row = [tuned(n, 3, 1.0, p50=days) for n, days in enumerate([8.0, 9.0, 10.0, 10.05])]
-    assert _stops_paying(row, row[0]) is row[2]
+    assert stops_paying(row, row[0]) is row[2]
 
 
 def test_panels_stop_paying_by_themselves(answer):

@@ -1,0 +1,84 @@
+"""Panel count against bank size, on the same weather: what to build."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from solarsim.answers.question import Question
+from solarsim.answers.simulation.run import Progress
+from solarsim.answers.simulation.summary import stay_dates
+from solarsim.answers.tune.candidates import candidates
+from solarsim.answers.tune.choose import best_line, choose, stops_paying
+from solarsim.answers.tune.designs import TuneAnswer
+from solarsim.answers.tune.evaluate import evaluate
+from solarsim.inputs.van import Van
+
+__all__ = ["tune"]
+
+
+def tune(
+    question: Question,
+    *,
+    panels: Sequence[int] | None = None,
+    strings: Sequence[int] | None = None,
+    chemistries: Sequence[str] | None = None,
+    dcdc_a: Sequence[float] | None = None,
+    tilts_deg: Sequence[float] | None = None,
+    progress: Progress | None = None,
+) -> TuneAnswer:
+    """Try every combination on the same weather and pick.
+
+    Parameters
+    ----------
+    question : Question
+        Gives panel part, battery unit, loads, place, dates and the target chance.
+    panels : sequence of int, optional
+        Panel counts, by default every one that fits on the roof or, where none is given, 0 to 8;
+        counts that make no whole strings are left out.
+    strings : sequence of int, optional
+        Parallel strings of battery units, by default 1 to 12.
+    chemistries, dcdc_a, tilts_deg : sequence, optional
+        Further dimensions; by default the van's own.
+    progress : callable, optional
+        Called with combinations of weather done and in all.
+
+    Raises
+    ------
+    InputError
+        Nothing to try, or a value that a van cannot have.
+    """
+    tried = candidates(
+        question,
+        panels=panels,
+        strings=strings,
+        chemistries=chemistries,
+        dcdc_a=dcdc_a,
+        tilts_deg=tilts_deg,
+    )
+    designs, conditions, overloads = evaluate(question, tried, progress=progress)
+    choice, reason = choose(question, designs)
+    return TuneAnswer(
+        question=question,
+        dates=stay_dates(question),
+        conditions=conditions,
+        designs=designs,
+        choice=choice,
+        pareto=best_line(designs),
+        stops_paying=stops_paying(designs, choice),
+        reason=reason,
+        notes=(*overloads, *_roof_notes(question.van, tried.panels, tried.fitting)),
+    )
+
+
+def _roof_notes(van: Van, counts: Sequence[int], fitting: Sequence[int]) -> tuple[str, ...]:
+    size = f"of {van.panels.length_m:g} m x {van.panels.width_m:g} m"
+    if van.roof is None:
+        return (f"No roof is given: whether {counts[-1]} panels {size} fit was not looked at.",)
+    note = f"The roof holds up to {fitting[-1]} panels {size}"
+    if van.panels.series > 1:
+        note += f" in whole strings of {van.panels.series}"
+    lost = [count for count in counts if count not in fitting]
+    if lost:
+        named = ", ".join(map(str, lost))
+        return (f"{note}: {named} do not fit, and the shade of what stands there is left out.",)
+    return (f"{note}; each number of them lies and is shaded in its own best layout.",)
