@@ -8,9 +8,10 @@ from typing import Any
 
 from solarsim.answers.question import Question
 from solarsim.inputs.appliance import Appliance
+from solarsim.inputs.panels import Array
 from solarsim.inputs.parts import part_table
 from solarsim.inputs.percent import percent
-from solarsim.inputs.van import Alternator, Array, Van
+from solarsim.inputs.van import Alternator, Van
 from solarsim.power.chemistry import load_chemistry
 from solarsim.roof.fit import fitting_counts
 

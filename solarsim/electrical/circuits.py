@@ -21,8 +21,9 @@ from solarsim.electrical.currents import (
 from solarsim.electrical.loads import running_w, runs_in_week, worst_hour
 from solarsim.electrical.rules import rule
 from solarsim.electrical.wire import ENGINE_SPACE_C, TABLE_AIR_C
+from solarsim.inputs.panels import Array
 from solarsim.inputs.profile import Profile
-from solarsim.inputs.van import Array, Van
+from solarsim.inputs.van import Van
 from solarsim.inputs.wiring import CableRun, PanelsRun
 
 __all__ = ["Circuit", "circuits_of", "interrupting_a"]

@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from solarsim.inputs.base import Record
 from solarsim.inputs.files.watts import MAX_WATTS
+from solarsim.inputs.limits import Share
 from solarsim.inputs.windows import Windows, check_windows, unrolled_windows
 
 __all__ = ["WEEKDAYS", "Appliance"]
@@ -16,7 +17,6 @@ Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 WEEKDAYS: tuple[Weekday, ...] = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 Watts = Annotated[float, Field(ge=0.0, le=MAX_WATTS)]
-Share = Annotated[float, Field(ge=0.0, le=1.0)]
 Celsius = Annotated[float, Field(ge=-40.0, le=60.0)]
 
 _RESPONSE_FIELDS: dict[str, tuple[str, ...]] = {
@@ -41,16 +41,10 @@ _RESPONSE_FIELDS: dict[str, tuple[str, ...]] = {
 
 
 class Appliance(Record):
-    """One kind of appliance.
+    """One kind of appliance: what it draws, and what sets the time that it runs.
 
-    ``power_w`` is what one piece draws while it runs, ``hours_per_day`` (or ``minutes_per_day``)
-    how long each runs on a day of use, within ``windows`` of the local clock (``[22, 2]`` crosses
-    midnight and belongs to the day it starts on). ``variation_share`` is the day-to-day
-    coefficient of variation of the time of use. ``priority`` 1 is kept longest, 3 goes first.
-    ``cooking`` marks what could be done on gas instead.
-    ``surge_w`` is the largest power of one piece in the moment it starts.
-
-    ``response`` makes the time of use follow the cabin instead of ``hours_per_day``:
+    Either ``hours_per_day`` (or ``minutes_per_day``) or a ``response`` to the cabin sets that time.
+    ``response`` is one of:
 
     * ``"fridge"``: duty is ``duty_base_share`` + ``duty_slope_pct_k`` per kelvin of cabin
       temperature above ``set_point_c``.
@@ -65,39 +59,72 @@ class Appliance(Record):
     """
 
     part: str | None = None
+    """An appliance of the library by its name (`solarsim parts`), instead of the numbers that
+    it fills in."""
     name: Annotated[str, Field(min_length=1, max_length=100)]
+    """What it is called; settings reach it by this name. A part's own name unless given."""
     power_w: Watts
+    """What one piece draws while it runs; of an AC appliance, at the socket."""
     current: Literal["dc", "ac"] = "dc"
+    """Whether it runs on the house bank's DC or on the inverter's AC."""
     count: Annotated[int, Field(ge=1, le=100)] = 1
+    """How many such pieces there are."""
     hours_per_day: Annotated[float, Field(ge=0.0, le=24.0)] | None = None
+    """How long each piece runs on a day of use."""
     minutes_per_day: Annotated[float, Field(ge=0.0, le=1440.0)] | None = None
+    """The same in minutes; give one of the two."""
     windows: Windows = ((0.0, 24.0),)
+    """Hours of the local clock within which it runs; `[22, 2]` crosses midnight and belongs to
+    its first day."""
     weekdays: Annotated[tuple[Weekday, ...], Field(strict=False, min_length=1)] = WEEKDAYS
+    """Days of the week on which it is used."""
     standby_w: Watts = 0.0
+    """What one piece draws while it does not run."""
     priority: Annotated[int, Field(ge=1, le=3)] = 2
+    """1 is kept longest, 3 goes first: a note for people; no answer sheds loads by it yet."""
     variation_share: Annotated[float, Field(ge=0.0, le=2.0)] = 0.0
+    """How much the time of use differs from day to day: the standard deviation over the mean."""
     response: Literal["none", "fridge", "heater", "fan", "evaporative cooler"] = "none"
+    """Whether and how it follows the cabin's temperature instead of a time of use."""
     cooking: bool = False
+    """Whether it could be done on gas instead, for `levers`."""
     enabled: bool = True
+    """Whether it counts at all; false leaves it out without deleting it."""
     surge_w: Annotated[float, Field(ge=0.0, le=3.0 * MAX_WATTS)] | None = None
+    """Largest power of one piece in the moment it starts."""
 
     set_point_c: Celsius = 4.0
+    """Fridge: temperature that it keeps inside."""
     duty_base_share: Share = 0.055
+    """Fridge: share of the time it runs when the cabin is at set_point_c."""
     duty_slope_pct_k: Annotated[float, Field(ge=0.0, le=20.0)] = 1.5
+    """Fridge: how many hundredths of the time more for each degree of cabin above set_point_c."""
 
     heat_w: Annotated[float, Field(gt=0.0, le=MAX_WATTS)] | None = None
+    """Heater: heat that it gives at most."""
     low_heat_w: Watts | None = None
+    """Heater: heat at its lowest setting; left out, it has one setting."""
     low_power_w: Watts | None = None
+    """Heater: what it draws at its lowest setting; left out, power_w."""
     glow_w: Watts = 0.0
+    """Heater: what it draws more while it starts."""
     glow_minutes: Annotated[float, Field(ge=0.0, le=30.0)] = 0.0
+    """Heater: how long a start with its stop draws glow_w."""
     starts_per_hour: Annotated[float, Field(ge=0.0, le=6.0)] = 1.0
+    """Heater: how often it starts in an hour at most."""
 
     start_above_c: Celsius = 24.0
+    """Fan or evaporative cooler: cabin temperature at which it begins to run."""
     full_at_c: Celsius = 30.0
+    """Fan or evaporative cooler: cabin temperature at which it runs fully, above start_above_c."""
     airflow_m3_h: Annotated[float, Field(ge=0.0, le=10000.0)] = 0.0
+    """Fan or evaporative cooler: outside air that it blows at full speed."""
     low_speed_share: Share = 0.3
+    """Fan: lowest speed as a share of full speed."""
     effectiveness_share: Share = 0.75
+    """Evaporative cooler: how far it cools the air towards its wet-bulb temperature."""
     least_drop_c: Annotated[float, Field(ge=0.0, le=30.0)] = 4.0
+    """Evaporative cooler: cooling of the air below which it is left off."""
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:

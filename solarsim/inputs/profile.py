@@ -39,30 +39,44 @@ class ProfileIdentity(Record):
     """The profile's name and what life it describes."""
 
     name: Annotated[str, Field(min_length=1, max_length=200)]
+    """What the profile is called in answers."""
     description: str = ""
+    """The life it describes, for people; no answer depends on it."""
 
 
 class Cabin(Record):
     """The living space as one lump of heat; every default is an estimate for a 6 m panel van.
 
-    ``heater_set_point_c`` left out means that nobody heats. ``night_set_point_c`` takes its place
-    in the hours of ``night``. ``home`` are the hours in which the people are inside. Windows and
-    vents are opened above ``vent_above_c`` when the air outside is cooler.
+    It sets how long heater, fan, cooler and fridge run, and how warm a bank inside is.
     """
 
     heater_set_point_c: Annotated[float, Field(ge=0.0, le=35.0)] | None = None
+    """What the heater keeps; left out, nobody heats."""
     night_set_point_c: Annotated[float, Field(ge=0.0, le=35.0)] | None = None
+    """What the heater keeps in the hours of night instead."""
     night: Window = (22.0, 7.0)
+    """From when to when night_set_point_c holds, by the clock."""
     insulation: Literal["none", "light", "good"] = "light"
+    """How the shell is insulated; sets heat_loss_w_k to 120, 75 or 50 W/K."""
     heat_loss_w_k: Annotated[float, Field(gt=1.0, le=1000.0)] | None = None
+    """Heat that the shell loses for each degree between inside and outside; left out, by
+    insulation."""
     heat_capacity_wh_k: Annotated[float, Field(gt=1.0, le=5000.0)] = 200.0
+    """Heat that the inside stores for each degree."""
     solar_gain_m2: Annotated[float, Field(ge=0.0, le=20.0)] = 1.0
+    """Area that lets the sun's heat in: windows and the shell's share."""
     people: Annotated[int, Field(ge=0, le=12)] = 2
+    """How many people are aboard; their heat counts."""
     # Sensible heat of a seated adult, rounded; ASHRAE Handbook of Fundamentals, from memory.
     person_gain_w: Annotated[float, Field(ge=0.0, le=300.0)] = 70.0
+    """Heat that one person gives."""
     home: Windows = ((0.0, 24.0),)
+    """Hours in which the people are inside, as `[[from, to], ...]`."""
     vent_above_c: Annotated[float, Field(ge=-40.0, le=60.0)] = 24.0
+    """Cabin temperature above which windows and vents are opened, when the air outside is
+    cooler."""
     vent_loss_w_k: Annotated[float, Field(ge=0.0, le=2000.0)] = 100.0
+    """Heat that open windows and vents let out for each degree."""
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
@@ -85,17 +99,22 @@ class Cabin(Record):
 
 
 class Hourly(Record):
-    """Watts by the hour: 24 of a day, or 8760 (8784 with a leap day) of a year from 1 January.
+    """Watts by the hour of the local clock: 24 of a day, or 8760 (8784 with a leap day) of a year.
 
-    Hours follow the local clock. They stand here as ``dc_w`` and ``ac_w``, or in a CSV ``file``
-    whose single column is of the kind ``current``, or that has columns ``dc_w`` and ``ac_w``.
+    A year begins on 1 January. They stand here as ``dc_w`` and ``ac_w``, or in a CSV ``file``.
     """
 
     file: str | None = None
+    """A CSV beside the profile: one column of watts, of the kind current, or columns dc_w and
+    ac_w."""
     current: Literal["dc", "ac"] = "dc"
+    """Whether a file of one column is of DC or AC watts."""
     dc_w: HourlyWatts = ()
+    """DC watts of each hour."""
     ac_w: HourlyWatts = ()
+    """AC watts of each hour."""
     variation_share: Annotated[float, Field(ge=0.0, le=2.0)] = 0.0
+    """How much whole days differ: the standard deviation over the mean."""
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
@@ -111,9 +130,13 @@ class Profile(Record):
     """One profile file: the cabin, the appliances, or the watts of each hour (or both)."""
 
     profile: ProfileIdentity
+    """The profile's name."""
     cabin: Cabin = Cabin()
+    """The living space, for what runs by its temperature."""
     appliances: Annotated[tuple[Appliance, ...], Field(strict=False)] = ()
+    """What runs and for how long."""
     hourly: Hourly | None = None
+    """Watts by the hour, instead of appliances or beside them."""
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:

@@ -34,7 +34,9 @@ class Point(Record):
     """A corner of the roof's outline; ``[x, y]`` is read too."""
 
     x_m: Along
+    """Forwards from the roof's rear edge."""
     y_m: Across
+    """To the right from the roof's left edge."""
 
     @model_validator(mode="before")
     @classmethod
@@ -47,41 +49,56 @@ class Point(Record):
 
 
 class Obstacle(Record):
-    """Something on the roof that panels must leave free, with `clearance_m` around it.
+    """Something on the roof that panels must leave free and that throws a shadow.
 
-    ``x_m`` runs forwards and ``y_m`` to the right from the roof's rear left; they place the
-    obstacle's own rear left corner. ``length_m`` lies along the van.
+    ``x_m`` runs forwards and ``y_m`` to the right from the roof's rear left corner; they place the
+    obstacle's own rear left corner.
     """
 
     name: Annotated[str, Field(min_length=1, max_length=200)]
+    """What stands there; settings and answers use this name."""
     x_m: Along
+    """How far the obstacle's rear edge is in front of the roof's rear edge."""
     y_m: Across
+    """How far the obstacle's left edge is to the right of the roof's left edge."""
     length_m: Annotated[Metres, Field(gt=0.0, le=_MAX_LENGTH_M)]
+    """Its size along the van."""
     width_m: Annotated[Metres, Field(gt=0.0, le=_MAX_WIDTH_M)]
+    """Its size across the van."""
     height_m: Annotated[Metres, Field(ge=0.0, le=3.0)] = 0.0
+    """How high it stands above the roof, for its shadow."""
     # Room for the flange, its sealant and a hand. Common practice, no source.
     clearance_m: Annotated[Metres, Field(ge=0.0, le=2.0)] = 0.05
+    """What stays free around it."""
 
 
 class Roof(Record):
     """The flat part of the roof, a rectangle or a polygon.
 
-    Give ``length_m`` and ``width_m``, or a ``template`` whose numbers they then are unless given
-    too, or an ``outline`` of corners in order, whose extent they then are. ``margin_m`` stays free
-    along the edge and ``gap_m`` between panels; ``walkway_m`` is the width of a strip that stays
-    free over the whole length, in the middle or along a side (left as one looks forwards).
+    The origin is the rear left corner, as one looks forwards: ``x`` runs forwards along the van,
+    ``y`` to the right. Give ``length_m`` and ``width_m``, or a ``template`` whose numbers they then
+    are unless given too, or an ``outline``, whose extent they then are.
     """
 
     template: Literal["medium van", "long van", "short bus", "full bus"] | None = None
+    """Length and width by the class of van, instead of numbers; measure before you drill."""
     length_m: Annotated[Metres, Field(gt=0.0, le=_MAX_LENGTH_M)]
+    """Length of the flat part, along the van."""
     width_m: Annotated[Metres, Field(gt=0.0, le=_MAX_WIDTH_M)]
+    """Width of the flat part, across the van."""
     outline: Annotated[tuple[Point, ...], Field(strict=False, max_length=200)] = ()
+    """Corners in order around a roof that is no rectangle, as `[[0, 0], [3.4, 0], ...]`."""
     margin_m: Annotated[Metres, Field(ge=0.0, le=1.0)] = 0.05
+    """What stays free along the roof's edge."""
     # Brackets between frames, and room to grow in the heat. Common practice, no source.
     gap_m: Annotated[Metres, Field(ge=0.0, le=1.0)] = 0.02
+    """What stays free between two panels."""
     walkway_m: Annotated[Metres, Field(ge=0.0, le=_MAX_WIDTH_M)] = 0.0
+    """Width of a strip that stays free over the whole length; 0 for none."""
     walkway: Literal["middle", "left", "right"] = "middle"
+    """Where that strip lies: in the middle, or along a side, left as one looks forwards."""
     obstacles: Annotated[tuple[Obstacle, ...], Field(strict=False, max_length=100)] = ()
+    """What stands on the roof: fans, vents, hatches."""
 
     @model_validator(mode="before")
     @classmethod

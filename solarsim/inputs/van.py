@@ -1,197 +1,120 @@
-"""What the builder describes: the van's roof, panels, bank, chargers and inverter."""
+"""What the builder describes: the van, its bank, chargers and inverter, and all its tables."""
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
 from solarsim.inputs.base import Record
-from solarsim.inputs.lengths import Metres
-from solarsim.inputs.roof import FACING_DEG, Facing, Roof
+from solarsim.inputs.limits import Amperes, ClockHour, SetPoint, Share
+from solarsim.inputs.panels import Array, Controller, Panels
+from solarsim.inputs.roof import FACING_DEG, Roof
 from solarsim.inputs.stay import Stay
 from solarsim.inputs.wiring import Wiring
 
 __all__ = [
     "Alternator",
-    "Array",
     "Battery",
-    "Controller",
     "Identity",
     "Inverter",
-    "Panels",
     "Shore",
     "Van",
 ]
 
-Share = Annotated[float, Field(ge=0.0, le=1.0)]
-Amperes = Annotated[float, Field(gt=0.0, le=100_000.0)]
-SetPoint = Annotated[float, Field(gt=5.0, le=80.0)]
-ClockHour = Annotated[float, Field(ge=0.0, lt=24.0)]
-
 # Two ways of telling one heading may differ by rounding.
 _SAME_WAY_DEG = 1.0
-# Propped up after breakfast, put away before dusk: common practice, no source.
-_GROUND_DEFAULTS = {"tilt_deg": 40.0, "from_hour": 9.0, "to_hour": 17.0}
 
 
 class Identity(Record):
     """The van's name and the voltage of its house system."""
 
     name: Annotated[str, Field(min_length=1, max_length=200)]
+    """What the van is called in answers and on the sheet."""
     system_voltage_v: Literal[12, 24, 48] = 12
+    """Nominal voltage of the house bank and its DC loads."""
     description: str = ""
-
-
-class Panels(Record):
-    """One array of like panels, by its datasheet at standard test conditions (IEC 60904-3).
-
-    Tilted panels face the side ``facing`` of the van. ``azimuth_deg`` is where that side looks,
-    clockwise from north; left out, it follows from ``stay.heading_deg`` or, where that is unknown
-    too, a tilted array is averaged over headings.
-    """
-
-    part: str | None = None
-    power_w: Annotated[float, Field(gt=0.0, le=1000.0)]
-    vmp_v: Annotated[float, Field(gt=1.0, le=150.0)]
-    imp_a: Annotated[float, Field(gt=0.05, le=30.0)]
-    voc_v: Annotated[float, Field(gt=1.0, le=200.0)]
-    isc_a: Annotated[float, Field(gt=0.05, le=35.0)]
-    alpha_isc_pct_k: Annotated[float, Field(ge=-0.05, le=0.2)] = 0.05
-    beta_voc_pct_k: Annotated[float, Field(ge=-0.6, lt=0.0)] = -0.28
-    gamma_pmp_pct_k: Annotated[float, Field(ge=-0.8, lt=0.0)] = -0.36
-    cells_in_series: Annotated[int, Field(ge=1, le=300)]
-    length_m: Annotated[Metres, Field(gt=0.0, le=3.0)]
-    width_m: Annotated[Metres, Field(gt=0.0, le=2.0)]
-    mounting: Literal["gap", "close", "glued"] = "gap"
-    count: Annotated[int, Field(ge=0, le=60)] = 1
-    series: Annotated[int, Field(ge=1, le=20)] = 1
-    tilt_deg: Annotated[float, Field(ge=0.0, le=90.0)] = 0.0
-    azimuth_deg: Annotated[float, Field(ge=0.0, le=360.0)] | None = None
-    # Panels on legs mostly tip over a long edge of the roof: common practice, no source.
-    facing: Facing = "right"
-    soiling_share: Share = 0.04
-    degradation_share_per_year: Annotated[float, Field(ge=0.0, le=0.05)] = 0.005
-    age_years: Annotated[float, Field(ge=0.0, le=40.0)] = 0.0
-    max_series_fuse_a: Amperes | None = None
-    cost: Annotated[float, Field(ge=0.0)] | None = None
-
-    @model_validator(mode="after")
-    def _consistent(self) -> Self:
-        if self.vmp_v >= self.voc_v:
-            raise ValueError(f"vmp_v ({self.vmp_v}) must be below voc_v ({self.voc_v})")
-        if self.imp_a >= self.isc_a:
-            raise ValueError(f"imp_a ({self.imp_a}) must be below isc_a ({self.isc_a})")
-        product_w = self.vmp_v * self.imp_a
-        if abs(product_w / self.power_w - 1.0) > 0.05:
-            raise ValueError(
-                f"power_w ({self.power_w}) must agree with vmp_v x imp_a ({product_w:.1f} W) "
-                "within 5 %"
-            )
-        if self.count % self.series:
-            raise ValueError(f"count ({self.count}) must be a multiple of series ({self.series})")
-        return self
-
-
-class Controller(Record):
-    """Solar charge controller; ``start_margin_v`` is how far Vmp must stand above the bank.
-
-    ``max_input_a`` is the largest short-circuit current of the array that its maker allows.
-    """
-
-    kind: Literal["mppt", "pwm"] = "mppt"
-    max_input_v: Annotated[float, Field(gt=5.0, le=1000.0)] = 100.0
-    max_input_a: Amperes | None = None
-    max_output_a: Annotated[float, Field(gt=0.0, le=500.0)] = 30.0
-    efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.96
-    start_margin_v: Annotated[float, Field(ge=0.0, le=10.0)] = 1.0
-
-
-class Array(Panels):
-    """A further array of like panels, on the van's controller or on one of its own.
-
-    Of ``kind`` ``"ground"`` it stands beside the van ``from_hour`` to ``to_hour`` by the local
-    clock, every ``every_days`` from the first whole day on. It faces ``azimuth_deg``, by default
-    the equator; with the ``aim`` ``"morning and afternoon"`` it is turned at solar noon, from 45
-    degrees east of the equator's direction to 45 degrees west of it. On the van's own MPPT
-    controller its strings lie in parallel to the others and share their voltage.
-    """
-
-    name: Annotated[str, Field(min_length=1, max_length=200)]
-    kind: Literal["roof", "ground"] = "roof"
-    aim: Literal["fixed", "morning and afternoon"] = "fixed"
-    from_hour: ClockHour = 0.0
-    to_hour: Annotated[float, Field(gt=0.0, le=24.0)] = 24.0
-    every_days: Annotated[int, Field(ge=1, le=365)] = 1
-    controller: Controller | None = None
-
-    @model_validator(mode="before")
-    @classmethod
-    def _of_its_kind(cls, data: Any) -> Any:
-        if isinstance(data, dict) and data.get("kind") == "ground":
-            return _GROUND_DEFAULTS | data
-        return data
-
-    @model_validator(mode="after")
-    def _used(self) -> Self:
-        if self.to_hour <= self.from_hour:
-            raise ValueError(f"to_hour ({self.to_hour:g}) must be after from_hour")
-        always = (self.from_hour, self.to_hour, self.every_days) == (0.0, 24.0, 1)
-        if self.kind == "roof" and not always:
-            raise ValueError("from_hour, to_hour and every_days are for an array of kind 'ground'")
-        if self.aim != "fixed" and (self.kind == "roof" or self.azimuth_deg is not None):
-            raise ValueError(f"aim '{self.aim}' is for a ground array without azimuth_deg")
-        return self
+    """A line about the van, for people; no answer depends on it."""
 
 
 class Battery(Record):
     """The house bank: like units in series to the system's voltage and in parallel.
 
     What follows ``location`` serves the electrical check alone; left out, the chemistry's ordinary
-    figures stand in. ``bms_*`` and ``short_circuit_a`` are one unit's. ``max_in_series`` is how
-    many units its maker lets stand in series, ``bms_cold_cutoff`` whether the BMS itself stops
-    charging below freezing. The chargers' set-points are at the system's voltage, at 25 C.
-    ``vented`` means a box or a room of its own with a vent to the outside.
+    figures stand in. The chargers' set-points are at the system's voltage, at 25 C.
     """
 
     part: str | None = None
+    """A battery of the library by its name (`solarsim parts`), instead of the numbers that it
+    fills in."""
     chemistry: Literal["lfp", "agm", "gel", "flooded"]
+    """Lithium iron phosphate, or lead-acid: AGM, gel or flooded."""
     unit_capacity_ah: Annotated[float, Field(gt=0.0, le=2000.0)]
+    """Rated capacity of one unit at the 20-hour rate."""
     unit_voltage_v: Literal[2, 6, 12, 24, 48] = 12
+    """Nominal voltage of one unit; divides the system's voltage."""
     units: Annotated[int, Field(ge=1, le=96)] = 1
+    """How many units the bank has, series and parallel together."""
     floor_soc: Share | None = None
+    """State of charge at which the bank is cut off; left out, 0.1 for LFP and 0.5 for lead-acid
+    (common practice, no source)."""
     self_heating: bool = False
+    """Whether LFP units warm themselves in the cold before they are charged."""
     heater_w: Annotated[float, Field(ge=0.0, le=500.0)] = 30.0
+    """Power of the heaters of a bank that heats itself."""
     location: Literal["inside", "outside"] = "inside"
+    """Whether the bank lives in the cabin's warmth or in the outside air."""
     vented: bool = False
+    """Whether the bank stands in a box or a room of its own with a vent to the outside."""
     bms_discharge_a: Amperes | None = None
+    """Current at which one unit's BMS stops discharging."""
     bms_surge_a: Amperes | None = None
+    """Current of seconds that one unit's BMS lets pass."""
     bms_charge_a: Amperes | None = None
+    """Current at which one unit's BMS stops charging."""
     bms_cold_cutoff: bool = True
+    """Whether the BMS itself stops charging below freezing."""
     max_in_series: Annotated[int, Field(ge=1, le=24)] | None = None
+    """How many units their maker lets stand in series."""
     short_circuit_a: Amperes | None = None
+    """Current of one unit when short-circuited, for the fuses' interrupting rating."""
     charger_absorption_v: SetPoint | None = None
+    """Absorption voltage that the chargers are set to."""
     charger_float_v: SetPoint | None = None
+    """Float voltage that the chargers are set to."""
     charger_equalize_v: SetPoint | None = None
+    """Equalising voltage that the chargers are set to, where they equalise."""
     charger_compensated: bool | None = None
+    """Whether the chargers follow the bank's temperature."""
     cost: Annotated[float, Field(ge=0.0)] | None = None
+    """Price of one unit in your own currency; with panels.cost, `tune` picks the cheapest
+    design."""
 
 
 class Inverter(Record):
-    """Battery inverter; efficiencies are the datasheet's, with the idle draw in them.
+    """Battery inverter, for what runs on mains voltage.
 
-    ``cutoff_v`` is the battery voltage at which it stops, ``transfer_a`` what its transfer switch
-    carries from shore.
+    Efficiencies are the datasheet's, with the idle draw in them.
     """
 
     power_w: Annotated[float, Field(gt=0.0, le=20000.0)]
+    """Continuous AC power."""
     surge_w: Annotated[float, Field(gt=0.0, le=60000.0)] | None = None
+    """AC power of seconds; left out, `check` counts 1.5 times power_w (common practice, no
+    source)."""
     idle_w: Annotated[float, Field(ge=0.0, le=200.0)] = 10.0
+    """What it draws from the bank while it is on and nothing runs."""
     always_on: bool = False
+    """Whether it stays on around the clock, or only while something AC runs."""
     peak_efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.94
+    """Best efficiency of the datasheet."""
     full_load_efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.88
+    """Efficiency at power_w, at most peak_efficiency."""
     cutoff_v: SetPoint | None = None
+    """Battery voltage at which it stops; left out, 10.5 V of 12 V (common practice, no source)."""
     transfer_a: Amperes | None = None
+    """Current from shore that its transfer switch carries; left out, `check` takes the post's
+    breaker for it."""
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
@@ -203,48 +126,71 @@ class Inverter(Record):
 
 
 class Alternator(Record):
-    """DC-DC charger and the drive plan: `drive_h` hours from `start_hour`, every `every_days`.
-
-    ``rating_a`` is the alternator's own, at ``vehicle_voltage_v``. ``starter_protected`` says that
-    the charger stops by itself before it drains the starter battery.
-    """
+    """DC-DC charger, and the plan of how the van is driven."""
 
     dcdc_a: Annotated[float, Field(ge=0.0, le=400.0)]
+    """Rated output of the DC-DC charger; 0 for none."""
     drive_h: Annotated[float, Field(ge=0.0, le=24.0)] = 0.0
+    """Hours of driving on a day that is driven."""
     every_days: Annotated[int, Field(ge=1, le=365)] = 1
+    """Driving comes every so many days after arrival: 1 daily, 3 every third day."""
     start_hour: ClockHour = 10.0
+    """Clock hour at which the drive begins."""
     derating_share: Share = 0.85
+    """Share of dcdc_a that arrives, for heat and idling."""
     rating_a: Amperes | None = None
+    """The alternator's own rated current (`check`); left out, an ordinary one is assumed and
+    said so."""
     vehicle_voltage_v: Literal[12, 24] = 12
+    """Voltage of the vehicle's own electrics."""
     starter_protected: bool = True
+    """Whether the charger stops by itself before it drains the starter battery."""
 
 
 class Shore(Record):
     """Shore charger, the post's breaker, and the plug-in plan."""
 
     charger_a: Annotated[float, Field(ge=0.0, le=400.0)]
+    """Rated output of the shore charger; 0 for none."""
     breaker_a: Annotated[float, Field(gt=0.0, le=100.0)] = 15.0
+    """Breaker of the post; charger and AC loads together stay below it."""
     mains_voltage_v: Annotated[float, Field(ge=100.0, le=250.0)] = 120.0
+    """Mains voltage at the post."""
     charger_efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.9
+    """Share of the mains power that the charger gives to the bank."""
     plugged_h: Annotated[float, Field(ge=0.0, le=24.0)] = 0.0
+    """Hours on shore power on a day that is plugged in."""
     every_days: Annotated[int, Field(ge=1, le=365)] = 1
+    """Plugging in comes every so many days after arrival: 1 daily, 3 every third day."""
     start_hour: ClockHour = 18.0
+    """Clock hour at which the van is plugged in."""
 
 
 class Van(Record):
     """One van file: every table of it, with the stay it is asked about."""
 
     van: Identity
+    """Name and system voltage."""
     roof: Roof | None = None
+    """The flat part of the roof and what stands on it; left out, nothing shades the panels."""
     panels: Panels
+    """The main array."""
     controller: Controller = Controller()
+    """The main array's charge controller."""
     arrays: Annotated[tuple[Array, ...], Field(strict=False, max_length=8)] = ()
+    """Further arrays."""
     battery: Battery
+    """The house bank."""
     inverter: Inverter | None = None
+    """The inverter; left out, the van has none and runs no AC loads."""
     alternator: Alternator | None = None
+    """Charging while driving; left out, there is none."""
     shore: Shore | None = None
+    """Charging from mains; left out, there is none."""
     wiring: Wiring = Wiring()
+    """Lengths, wires and fuses, for `check`."""
     stay: Stay = Stay()
+    """Where, when and how long the van stands."""
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:

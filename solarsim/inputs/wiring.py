@@ -22,33 +22,37 @@ Insulation = Literal[60, 75, 80, 90, 105, 125, 200]
 
 
 class CableRun(Record):
-    """One run of two conductors. What is left out is chosen by the check, or has a default there.
+    """One run of two conductors, for `check`.
 
-    ``length_m`` is one way. ``wire`` is a size in AWG or mm2, ``insulation_c`` its insulation's
-    temperature rating, which its print gives. ``engine_space`` says whether any of it passes there.
-    ``ambient_c`` is the hottest air that any of it lies in, on a hot summer's day; what is cooler
-    than the 30 C of the tables counts as 30.
-    ``bundled`` counts the conductors that carry current in one bundle, sheath or conduit with it,
-    its own two among them.
-    ``critical`` puts it into the class of 3 % voltage drop, otherwise 10 %. ``fused`` says whether
-    a fuse or breaker stands at its source (or will, of the size that the check gives), ``fuse_a``
-    its rating, ``fuse_interrupts_a`` the short-circuit current that it can break, and
-    ``fuse_from_source_m`` how much cable lies before it; ``sheathed``, whether that cable runs
-    in a sheath or conduit all the way.
+    What is left out is chosen by the check, or has a default there.
     """
 
     length_m: Annotated[Metres, Field(gt=0.0, le=60.0)] | None = None
+    """Length of the run, one way; left out, a usual length is assumed and said so."""
     wire: str | None = None
+    """Its size, such as '4 AWG', '35 mm2' or '2 x 70 mm2' for two in parallel; left out,
+    `check` picks it."""
     insulation_c: Insulation = 105
+    """Temperature rating of the insulation, from its print."""
     engine_space: bool | None = None
+    """Whether any of it passes the engine space; left out, only dcdc_in does."""
     ambient_c: Annotated[float, Field(ge=30.0, le=120.0)] | None = None
+    """Hottest air that any of it lies in on a hot day; cooler than 30 C counts as 30."""
     bundled: Annotated[int, Field(ge=2, le=100)] = 2
+    """Conductors that carry current in one bundle, sheath or conduit with it, its own two among
+    them."""
     critical: bool | None = None
+    """Whether it is held to 3 % voltage drop, else to 10 %; left out, by what hangs on it."""
     fused: bool = True
+    """Whether a fuse or breaker stands at its source, or will, of the size that the check gives."""
     fuse_a: Annotated[float, Field(gt=0.0, le=2000.0)] | None = None
+    """Rating of that fuse; left out, `check` picks it."""
     fuse_interrupts_a: Annotated[float, Field(gt=0.0, le=500_000.0)] | None = None
+    """Short-circuit current that the fuse can break."""
     fuse_from_source_m: Annotated[Metres, Field(ge=0.0, le=60.0)] | None = None
+    """How much cable lies between the source and the fuse."""
     sheathed: bool = False
+    """Whether that cable runs in a sheath or conduit all the way."""
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
@@ -71,37 +75,50 @@ class PanelsRun(CableRun):
     """
 
     insulation_c: Insulation = 90
+    """Temperature rating of the insulation, from its print."""
 
 
 class Branch(CableRun):
-    """One DC branch circuit; ``current_a`` is what all on it draw at once."""
+    """One DC branch circuit from the fuse block."""
 
     name: Annotated[str, Field(min_length=1, max_length=100)]
+    """What the circuit is called."""
     current_a: Annotated[float, Field(gt=0.0, le=500.0)]
+    """What all on it draw at once."""
 
 
 class Wiring(Record):
-    """Every run of the van's DC side.
+    """Every run of the van's DC side, for `check`.
 
-    Without ``branches`` one is assumed for each DC appliance of the profile. ``together`` names
-    sets of appliances of the profile that do run at once, such as ``[["kettle", "toaster"]]``.
-    ``string_fuse_a`` stands in each string of three or more in parallel.
+    Each run is a table of its own, such as ``[wiring.bank_inverter]``.
     """
 
     bank_inverter: CableRun = CableRun()
+    """From the bank to the inverter."""
     bank_bus: CableRun = CableRun()
+    """From the bank to the DC bus and its fuse block."""
     dcdc_in: CableRun = CableRun()
+    """From the starter battery to the DC-DC charger."""
     dcdc_out: CableRun = CableRun()
+    """From the DC-DC charger to the bank."""
     controller_bank: CableRun = CableRun()
+    """From the solar controller to the bank."""
     charger_bank: CableRun = CableRun()
+    """From the shore charger to the bank."""
     panels_controller: PanelsRun = PanelsRun()
+    """From the panels to the solar controller."""
     branches: Annotated[tuple[Branch, ...], Field(strict=False)] = ()
+    """DC branch circuits; without any, one is assumed for each DC appliance of the profile."""
     together: Annotated[
         tuple[Annotated[tuple[str, ...], Field(strict=False, min_length=2)], ...],
         Field(strict=False),
     ] = ()
+    """Sets of appliances that do run at once, such as `[["kettle", "toaster"]]`."""
     string_fused: bool = True
+    """Whether each of three or more strings in parallel has a fuse."""
     string_fuse_a: Annotated[float, Field(gt=0.0, le=100.0)] | None = None
+    """Rating of the fuse in each string of three or more in parallel; left out, `check` picks
+    it."""
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:

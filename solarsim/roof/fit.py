@@ -8,8 +8,9 @@ import math
 from collections.abc import Iterable, Sequence
 
 from solarsim.errors import InputError
+from solarsim.inputs.panels import Panels
 from solarsim.inputs.roof import Roof
-from solarsim.inputs.van import Panels, Van
+from solarsim.inputs.van import Van
 from solarsim.roof.geometry import PER_M, FreeSpace, free_space, is_rectangle
 from solarsim.roof.layout import (
     Layout,

@@ -14,8 +14,8 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from solarsim.arrays import FloatArray
+from solarsim.inputs.panels import Panels
 from solarsim.inputs.roof import Obstacle, Roof
-from solarsim.inputs.van import Panels
 from solarsim.roof.geometry import PER_M, FreeSpace, free_space, free_spans
 from solarsim.roof.layout import Layout, PlacedPanel, layout_of, rows_of
 from solarsim.solar.shade.bypass import GROUPS

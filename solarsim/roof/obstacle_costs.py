@@ -11,7 +11,7 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 from solarsim.inputs.files.horizon import Horizon
-from solarsim.inputs.van import Controller, Panels
+from solarsim.inputs.panels import Controller, Panels
 from solarsim.solar.output import panel_output
 from solarsim.solar.shade.geometry import Box, Footprint, PanelPlace
 from solarsim.solar.shade.roof_shade import RoofShade, power_weights, roof_shade

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from solarsim.arrays import FloatArray
-from solarsim.inputs.van import Controller, Panels
+from solarsim.inputs.panels import Controller, Panels
 from solarsim.solar.controller import controller_table, panel_voltage_v
 from solarsim.solar.module import fit_panels
 from solarsim.solar.output import PanelOutput

@@ -7,7 +7,7 @@ import functools
 import numpy as np
 
 from solarsim.arrays import FloatArray
-from solarsim.inputs.van import Controller
+from solarsim.inputs.panels import Controller
 from solarsim.solar.power_table import PowerTable, tabulate
 from solarsim.solar.single_diode import (
     SingleDiode,

@@ -9,7 +9,7 @@ import numpy as np
 
 from solarsim.arrays import BoolArray, FloatArray
 from solarsim.errors import InputError
-from solarsim.inputs.van import Panels
+from solarsim.inputs.panels import Panels
 from solarsim.solar.single_diode import (
     BOLTZMANN_EV_K,
     REFERENCE_POA_W_M2,

@@ -10,8 +10,8 @@ import numpy.typing as npt
 from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
 from solarsim.inputs.files.horizon import Horizon
+from solarsim.inputs.panels import Controller, Panels
 from solarsim.inputs.percent import percent
-from solarsim.inputs.van import Controller, Panels
 from solarsim.solar.cell_temperature import MOUNTINGS, cell_temperature
 from solarsim.solar.controller import controller_table, panel_voltage_v
 from solarsim.solar.horizon import horizon_note

@@ -11,9 +11,9 @@ from solarsim.answers.roof import roof
 from solarsim.answers.simulation.roof_shade_months import shade_by_month
 from solarsim.errors import InputError
 from solarsim.inputs.files.van import read_van
+from solarsim.inputs.panels import Array
 from solarsim.inputs.parts import part_table, part_tables
 from solarsim.inputs.roof import Roof
-from solarsim.inputs.van import Array
 from solarsim.roof.fit import _by_count, panel_size
 
 

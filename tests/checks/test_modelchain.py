@@ -19,8 +19,8 @@ import pvlib
 import pytest
 from pvlib import iam, irradiance, location, modelchain, pvsystem
 
+from solarsim.inputs.panels import Controller, Panels
 from solarsim.inputs.parts import part_table
-from solarsim.inputs.van import Controller, Panels
 from solarsim.solar.cell_temperature import MOUNTINGS
 from solarsim.solar.light import diffuse_iam
 from solarsim.solar.module import fit_panels

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from solarsim.data.accuracy.module import CHECKS
+from solarsim.inputs.panels import Panels
 from solarsim.inputs.parts import part_table, part_tables
-from solarsim.inputs.van import Panels
 from solarsim.solar.module import fit_panels
 from solarsim.solar.single_diode import (
     CurveParameters,

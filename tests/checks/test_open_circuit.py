@@ -9,8 +9,8 @@ import pytest
 from solarsim.data.accuracy import battery
 from solarsim.data.accuracy.battery import lfp_cell_v
 from solarsim.data.accuracy.module import worked_cold_voc_v
+from solarsim.inputs.panels import Panels
 from solarsim.inputs.parts import part_table, part_tables
-from solarsim.inputs.van import Panels
 from solarsim.power.chemistry import lead_acid_open_circuit_v, load_chemistry
 from solarsim.solar.module import fit_panels
 from solarsim.solar.single_diode import curve_parameters, open_circuit_voltage

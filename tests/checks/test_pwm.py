@@ -11,8 +11,8 @@ import pandas as pd
 import pytest
 from pvlib import pvsystem
 
+from solarsim.inputs.panels import Controller, Panels
 from solarsim.inputs.parts import part_table
-from solarsim.inputs.van import Controller, Panels
 from solarsim.solar.module import fit_panels
 from solarsim.solar.output import panel_output
 from solarsim.weather.record import Place, Weather

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
+from solarsim.inputs.panels import Controller
 from solarsim.inputs.roof import Obstacle
-from solarsim.inputs.van import Controller
 from solarsim.roof.obstacle_costs import obstacle_costs
 from solarsim.solar.output import panel_output, shaded_power_w
 from solarsim.solar.shade.geometry import PanelPlace

@@ -6,8 +6,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from solarsim.inputs.panels import Panels
 from solarsim.inputs.parts import part_table
-from solarsim.inputs.van import Panels
 from solarsim.weather.record import Place, Weather
 
 LATITUDE_DEG = 47.8

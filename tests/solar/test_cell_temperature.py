@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from pvlib import temperature
 
-from solarsim.inputs.van import Panels
+from solarsim.inputs.panels import Panels
 from solarsim.solar.cell_temperature import MOUNTINGS, OPEN_RACK, Mounting, cell_temperature
 
 OPEN_RACK_GLASS = Mounting(intercept=-3.47, wind_slope=-0.0594, rise_c=3.0)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from pvlib import pvsystem
 
-from solarsim.inputs.van import Controller
+from solarsim.inputs.panels import Controller
 from solarsim.solar.common_voltage import Source, at_common_voltages, common_share
 from solarsim.solar.module import fit_panels
 from solarsim.solar.output import PanelOutput

@@ -5,7 +5,7 @@ import pytest
 
 from solarsim.errors import InputError
 from solarsim.inputs.files.horizon import Horizon, horizon_text, read_horizon
-from solarsim.inputs.van import Controller
+from solarsim.inputs.panels import Controller
 from solarsim.solar.horizon import (
     horizon_beam,
     horizon_elevation,

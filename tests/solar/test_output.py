@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from solarsim.errors import InputError
-from solarsim.inputs.van import Controller
+from solarsim.inputs.panels import Controller
 from solarsim.solar.cell_temperature import MOUNTINGS, cell_temperature
 from solarsim.solar.module import fit_panels
 from solarsim.solar.output import panel_output

@@ -2,8 +2,8 @@
 
 import pytest
 
+from solarsim.inputs.panels import Panels
 from solarsim.inputs.parts import part_table, part_tables
-from solarsim.inputs.van import Panels
 
 PARTS = part_tables("panels")
 CHOICES_OF_THE_BUILDER = {"part", "count", "series", "tilt_deg", "azimuth_deg", "age_years"}

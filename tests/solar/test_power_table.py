@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
+from solarsim.inputs.panels import Controller
 from solarsim.inputs.parts import part_tables
-from solarsim.inputs.van import Controller
 from solarsim.solar.controller import controller_table, panel_voltage_v, worked_power
 from solarsim.solar.module import fit_panels
 from solarsim.solar.power_table import look_up

@@ -8,7 +8,7 @@ from solarsim.answers.question import Question
 from solarsim.answers.simulation.roof_shades import bus_voltage_v
 from solarsim.answers.simulation.scene import question_times
 from solarsim.arrays import FloatArray
-from solarsim.inputs.van import Panels
+from solarsim.inputs.panels import Panels
 from solarsim.roof.geometry import PER_M, free_space, free_spans
 from solarsim.roof.layout import Layout
 from solarsim.roof.obstacle_costs import ObstacleCosts, obstacle_costs

@@ -5,8 +5,9 @@ from __future__ import annotations
 import functools
 from collections.abc import Iterable
 
+from solarsim.inputs.panels import Controller, Panels
 from solarsim.inputs.roof import Obstacle
-from solarsim.inputs.van import Controller, Panels, Van
+from solarsim.inputs.van import Van
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.roof.fit import best_layouts, fitting_counts
 from solarsim.roof.layout import Layout

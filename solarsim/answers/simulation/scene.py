@@ -12,7 +12,8 @@ from solarsim.answers.simulation.roof_shades import bus_voltage_v, lost_places_n
 from solarsim.answers.simulation.supply import array_sources
 from solarsim.arrays import FloatArray
 from solarsim.inputs.calendar import stay_times
-from solarsim.inputs.van import Panels, Van
+from solarsim.inputs.panels import Panels
+from solarsim.inputs.van import Van
 from solarsim.power.bank_temperature import bank_temperature_c
 from solarsim.power.demand import build_demand
 from solarsim.power.demand_record import Demand

@@ -11,7 +11,7 @@ import pandas as pd
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.roof_shades import bus_voltage_v
 from solarsim.arrays import FloatArray
-from solarsim.inputs.van import Array, Panels
+from solarsim.inputs.panels import Array, Panels
 from solarsim.power.design import Design
 from solarsim.power.sources import plan_share
 from solarsim.solar.common_voltage import Source, at_common_voltages, common_share

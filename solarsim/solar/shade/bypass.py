@@ -12,7 +12,7 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
-from solarsim.inputs.van import Controller, Panels
+from solarsim.inputs.panels import Controller, Panels
 from solarsim.solar.controller import panel_voltage_v
 
 __all__ = ["GROUPS", "array_factor", "diode_drop_share", "group_light", "least_groups"]

@@ -9,8 +9,8 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
+from solarsim.inputs.panels import Controller, Panels
 from solarsim.inputs.roof import FACING_DEG
-from solarsim.inputs.van import Controller, Panels
 from solarsim.solar.light import beam_factors
 from solarsim.solar.shade.bypass import (
     GROUPS,

@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
-from solarsim.inputs.van import Panels
+from solarsim.inputs.panels import Panels
 from solarsim.solar.shade.bypass import GROUPS
 from solarsim.solar.shade.geometry import (
     Box,

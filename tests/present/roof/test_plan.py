@@ -12,10 +12,10 @@ import pytest
 from solarsim.answers.question import ask
 from solarsim.answers.roof import roof
 from solarsim.inputs.files.van import read_van
+from solarsim.inputs.panels import Array
 from solarsim.inputs.parts import part_table
 from solarsim.inputs.percent import percent
 from solarsim.inputs.roof import Roof
-from solarsim.inputs.van import Array
 from solarsim.present.roof.plan import roof_figure, roof_plan_bytes
 from solarsim.present.roof.text import roof_headline
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from solarsim.errors import InputError
-from solarsim.inputs.van import Controller
+from solarsim.inputs.panels import Controller
 from solarsim.solar.module import fit_panels
 from solarsim.solar.shade.bypass import (
     GROUPS,

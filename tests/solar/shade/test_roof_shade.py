@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from solarsim.errors import InputError
+from solarsim.inputs.panels import Controller
 from solarsim.inputs.roof import Obstacle
-from solarsim.inputs.van import Controller
 from solarsim.solar.output import panel_output, shaded_power_w
 from solarsim.solar.shade.geometry import PanelPlace
 from solarsim.solar.shade.roof_shade import (
