@@ -23,6 +23,8 @@ ROOT = PACKAGE.parent
 ROOMS = (
     "errors",
     "arrays",
+    "cards",
+    "records",
     "inputs",
     "weather",
     "solar",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from typing import ClassVar
 
 from solarsim.answers.by_hand import Autonomy, autonomy
 from solarsim.answers.cautions import bank_stops
@@ -68,7 +69,7 @@ class Recommendation:
     reason: str
 
 
-@dataclasses.dataclass(frozen=True)
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
 class BankAnswer(Situation):
     """Banks side by side on the same weather.
 
@@ -83,6 +84,8 @@ class BankAnswer(Situation):
     remedies : tuple of str
         Where no bank meets the target: what would.
     """
+
+    _face: ClassVar[str] = "bank"
 
     options: tuple[BankOption, ...]
     recommended: Recommendation

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from typing import Literal
+from typing import ClassVar, Literal
 
 import numpy as np
 
@@ -21,6 +21,7 @@ from solarsim.answers.simulation.summary import (
 )
 from solarsim.errors import PlaceError
 from solarsim.power.design import Design, design_of
+from solarsim.records import DrawnAnswer
 from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.years.series import YearSeries
 from solarsim.weather.years.windows import stay_month, window_starts
@@ -58,8 +59,8 @@ class YearAnswer:
     temp_air_c: float
 
 
-@dataclasses.dataclass(frozen=True)
-class HistoryAnswer:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class HistoryAnswer(DrawnAnswer):
     """The answer of `history`.
 
     Attributes
@@ -81,6 +82,8 @@ class HistoryAnswer:
     notes : tuple of str
         Caveats.
     """
+
+    _face: ClassVar[str] = "history"
 
     question: Question
     dates: StayDates

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from typing import Literal
+from typing import ClassVar, Literal
 
 import numpy as np
 
@@ -61,7 +61,7 @@ class Lever:
     skipped: str | None = None
 
 
-@dataclasses.dataclass(frozen=True)
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
 class LeversAnswer(Situation):
     """Changes ranked by what they gain; those that do not apply come last.
 
@@ -82,6 +82,8 @@ class LeversAnswer(Situation):
     warnings : tuple of str
         What trips or may not be built as things are.
     """
+
+    _face: ClassVar[str] = "levers"
 
     days: DaysUnplugged
     chance_lasts: float

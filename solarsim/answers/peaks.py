@@ -22,6 +22,7 @@ from solarsim.power.chemistry import capacity_share_at, load_chemistry
 from solarsim.power.demand_record import Demand
 from solarsim.power.design import Design, design_of
 from solarsim.power.inverter import loss_coefficients
+from solarsim.records import ArrayRecord
 
 __all__ = [
     "Load",
@@ -39,8 +40,8 @@ __all__ = [
 _MOST_NAMES = 3
 
 
-@dataclasses.dataclass(frozen=True)
-class Load:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Load(ArrayRecord):
     """An appliance with hours of use: what all its pieces take at the bank, and when it may run.
 
     ``may_run`` is ``(hours,)``; ``running_w`` counts the inverter's loss.
@@ -53,8 +54,8 @@ class Load:
     may_run: BoolArray
 
 
-@dataclasses.dataclass(frozen=True)
-class Overloads:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Overloads(ArrayRecord):
     """First hour of each run in which more is asked than can be given; arrays are ``(runs,)``.
 
     Attributes
@@ -86,8 +87,8 @@ class Overloads:
         return int(np.lexsort((self.given_w, self.first_h))[0])
 
 
-@dataclasses.dataclass(frozen=True)
-class Peaks:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Peaks(ArrayRecord):
     """What trips, before the hourly means cut the bank off.
 
     Attributes

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import itertools
 from collections.abc import Sequence
+from typing import ClassVar
 
 from solarsim.answers.question import Question, loads_without_inverter
 from solarsim.answers.simulation.roof_shade_months import shade_by_month
@@ -12,6 +13,7 @@ from solarsim.errors import InputError
 from solarsim.inputs.parts import part_table, part_tables
 from solarsim.inputs.roof import Roof
 from solarsim.inputs.van import Van
+from solarsim.records import DrawnAnswer
 from solarsim.roof.fit import best_layouts, fit_roof, panel_size
 from solarsim.roof.free import FreeRectangle, nearest_free
 from solarsim.roof.layout import Layout, PanelSize
@@ -83,8 +85,8 @@ class OtherPanel:
     proved: bool
 
 
-@dataclasses.dataclass(frozen=True)
-class RoofAnswer:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class RoofAnswer(DrawnAnswer):
     """What fits.
 
     Attributes
@@ -126,6 +128,8 @@ class RoofAnswer:
     warnings : tuple of str
         What a builder must know.
     """
+
+    _face: ClassVar[str] = "roof"
 
     van: Van
     roof: Roof

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from typing import Literal
+from typing import ClassVar, Literal
 
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Progress, simulate
@@ -16,6 +16,7 @@ from solarsim.answers.simulation.summary import (
 )
 from solarsim.inputs.appliance import WEEKDAYS
 from solarsim.power.design import design_of
+from solarsim.records import DrawnAnswer
 
 __all__ = ["MonthAnswer", "SeasonsAnswer", "seasons", "with_month"]
 
@@ -37,8 +38,8 @@ class MonthAnswer:
     reserve_wh: float
 
 
-@dataclasses.dataclass(frozen=True)
-class SeasonsAnswer:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class SeasonsAnswer(DrawnAnswer):
     """Twelve months of the same question.
 
     Attributes
@@ -55,6 +56,8 @@ class SeasonsAnswer:
     notes : tuple of str
         Caveats of all months.
     """
+
+    _face: ClassVar[str] = "seasons"
 
     question: Question
     months: tuple[MonthAnswer, ...]

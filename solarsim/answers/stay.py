@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import dataclasses
+from typing import ClassVar
+
+import pandas as pd
 
 from solarsim.answers.bank import (
     FIRST_STRINGS,
@@ -38,7 +41,7 @@ _CLIPPED_WORTH_SAYING = 0.05
 _COLD_WORTH_SAYING = 0.02
 
 
-@dataclasses.dataclass(frozen=True)
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
 class StayAnswer(Situation):
     """The answer of `stay`.
 
@@ -68,6 +71,8 @@ class StayAnswer(Situation):
         Defaults that were used and other caveats.
     """
 
+    _face: ClassVar[str] = "stay"
+
     days: DaysUnplugged
     chance_lasts: float
     standard_errors: StandardErrors
@@ -79,6 +84,11 @@ class StayAnswer(Situation):
     recommended: Recommendation
     warnings: tuple[str, ...]
     notes: tuple[str, ...]
+
+    def hourly(self) -> pd.DataFrame:
+        """Return the state of charge at each stamp of the stay, 0 to 1."""
+        table: pd.DataFrame = self._shown().hourly(self)
+        return table
 
 
 def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:

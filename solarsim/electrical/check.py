@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Collection, Iterator
+from typing import ClassVar
+
+import pandas as pd
 
 from solarsim.electrical.array import array_findings, cold_string_v
 from solarsim.electrical.arrays import by_controller
@@ -20,6 +23,7 @@ from solarsim.electrical.site import Extremes, site_extremes
 from solarsim.electrical.wire import ENGINE_SPACE_C, TABLE_AIR_C
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.van import Van
+from solarsim.records import Answer
 from solarsim.weather.climate.site import SiteClimate
 from solarsim.weather.record import Place
 from solarsim.weather.years.series import YearSeries
@@ -27,8 +31,8 @@ from solarsim.weather.years.series import YearSeries
 __all__ = ["Check", "check_van", "find_all", "stop_warnings"]
 
 
-@dataclasses.dataclass(frozen=True)
-class Check:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Check(Answer):
     """The answer of `check_van`.
 
     Attributes
@@ -49,6 +53,8 @@ class Check:
         Defaults that stand in for what the van's file does not say.
     """
 
+    _face: ClassVar[str] = "check"
+
     van: Van
     profile: Profile
     place: Place
@@ -56,6 +62,11 @@ class Check:
     findings: tuple[Finding, ...]
     cables: tuple[Cable, ...]
     assumed: tuple[str, ...]
+
+    def cables_frame(self) -> pd.DataFrame:
+        """Return every run with its wire and fuse as a table; columns carry their units."""
+        table: pd.DataFrame = self._shown().cables(self)
+        return table
 
 
 def check_van(

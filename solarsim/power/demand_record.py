@@ -6,12 +6,13 @@ import dataclasses
 from collections.abc import Mapping
 
 from solarsim.arrays import FloatArray
+from solarsim.records import ArrayRecord
 
 __all__ = ["Demand"]
 
 
-@dataclasses.dataclass(frozen=True)
-class Demand:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Demand(ArrayRecord):
     """Demand of every run and hour; arrays are ``(runs, hours)`` or broadcast to it.
 
     Attributes

@@ -13,6 +13,7 @@ from solarsim.power.design import Design, design_rows
 from solarsim.power.inverter import Pulses
 from solarsim.power.kernel import dispatch_kernel
 from solarsim.power.ledger import Term
+from solarsim.records import ArrayRecord
 
 __all__ = ["Chargers", "Outcome", "dispatch"]
 
@@ -22,8 +23,8 @@ HEATED_BELOW_C = 5.0
 _DESIGNS = 32
 
 
-@dataclasses.dataclass(frozen=True)
-class Chargers:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Chargers(ArrayRecord):
     """What alternator and shore power can give, and the loads that shore power carries itself.
 
     Attributes
@@ -39,8 +40,8 @@ class Chargers:
     shore_ac_w: FloatArray
 
 
-@dataclasses.dataclass(frozen=True)
-class Outcome:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Outcome(ArrayRecord):
     """What became of every run and design.
 
     Attributes

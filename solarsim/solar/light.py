@@ -9,6 +9,7 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 from solarsim.inputs.files.horizon import Horizon
+from solarsim.records import ArrayRecord
 from solarsim.solar.horizon import horizon_beam, horizon_sky_view_share
 from solarsim.solar.parking import Parking, beam_share, sky_view_share
 
@@ -22,8 +23,8 @@ _ZENITH_NODES = 1801
 _HEADINGS = 72
 
 
-@dataclasses.dataclass(frozen=True)
-class PlaneLight:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class PlaneLight(ArrayRecord):
     """Light on a panel, W/m2, of the irradiance's shape.
 
     Attributes

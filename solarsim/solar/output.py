@@ -12,6 +12,7 @@ from solarsim.errors import InputError
 from solarsim.inputs.files.horizon import Horizon
 from solarsim.inputs.panels import Controller, Panels
 from solarsim.inputs.percent import percent
+from solarsim.records import ArrayRecord
 from solarsim.solar.cell_temperature import MOUNTINGS, cell_temperature
 from solarsim.solar.controller import controller_table, panel_voltage_v
 from solarsim.solar.horizon import horizon_note
@@ -35,8 +36,8 @@ __all__ = ["PanelOutput", "panel_output", "shaded_power_w"]
 _DARK_W_M2 = 1e-9
 
 
-@dataclasses.dataclass(frozen=True)
-class PanelOutput:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class PanelOutput(ArrayRecord):
     """What one panel does; all arrays ``(runs, hours)``.
 
     Attributes

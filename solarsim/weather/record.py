@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from solarsim.arrays import FloatArray
+from solarsim.records import ArrayRecord
 
 __all__ = ["Place", "Weather"]
 
@@ -28,8 +29,8 @@ class Place:
     utc_offset_h: float
 
 
-@dataclasses.dataclass(frozen=True)
-class Weather:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Weather(ArrayRecord):
     """Weather runs over the same hours.
 
     Every array is ``(runs, hours)`` or broadcasts to it; each value is the mean over the hour that

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from typing import Any
+from typing import Any, ClassVar
 
 import numpy as np
 import pandas as pd
@@ -35,6 +35,7 @@ from solarsim.errors import InputError
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.percent import percent
 from solarsim.power.design import design_of
+from solarsim.records import DrawnAnswer
 from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.synthesis.runs import synthesise
 from solarsim.weather.years.series import YearSeries
@@ -54,8 +55,8 @@ class Promise:
     days: DaysUnplugged
 
 
-@dataclasses.dataclass(frozen=True)
-class CalibrateAnswer:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class CalibrateAnswer(DrawnAnswer):
     """The answer of `calibrate`.
 
     Attributes
@@ -84,6 +85,8 @@ class CalibrateAnswer:
         Caveats.
     """
 
+    _face: ClassVar[str] = "calibrate"
+
     question: Question
     log: BankLog
     light_source: str
@@ -100,6 +103,11 @@ class CalibrateAnswer:
     van_tables: dict[str, Any]
     profile_tables: dict[str, Any]
     notes: tuple[str, ...]
+
+    def hourly(self) -> pd.DataFrame:
+        """Return the state of charge of the log's hours, measured and modelled, 0 to 1."""
+        table: pd.DataFrame = self._shown().hourly(self)
+        return table
 
 
 def calibrate(

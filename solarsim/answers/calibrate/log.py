@@ -15,6 +15,7 @@ from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
 from solarsim.inputs.van import Van
 from solarsim.power.chemistry import load_chemistry, resting_voltage_v
+from solarsim.records import ArrayRecord
 from solarsim.weather.readers.file import read_text_file
 from solarsim.weather.readers.tables.text import (
     TextTable,
@@ -53,8 +54,8 @@ _MOST_VOLTS = 120.0
 _MOST_AMPERES = 2000.0
 
 
-@dataclasses.dataclass(frozen=True)
-class BankLog:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class BankLog(ArrayRecord):
     """A log by the hour of the place's clock; NaN where it has a gap.
 
     Attributes

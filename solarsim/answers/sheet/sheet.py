@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any, ClassVar, Literal
 
 from solarsim.answers.levers import LeversAnswer, levers
 from solarsim.answers.many_places import at_place
@@ -28,6 +31,7 @@ from solarsim.electrical.check import Check, check_van
 from solarsim.errors import InputError
 from solarsim.inputs.profile import Profile
 from solarsim.power.design import design_of, usable_wh
+from solarsim.records import Answer, json_text
 from solarsim.weather.record import Place
 
 __all__ = [
@@ -82,8 +86,8 @@ class Annex:
     seasons: SeasonsAnswer
 
 
-@dataclasses.dataclass(frozen=True)
-class SheetAnswer:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class SheetAnswer(Answer):
     """The answer of `sheet`.
 
     Attributes
@@ -114,6 +118,8 @@ class SheetAnswer:
         Caveats of all parts.
     """
 
+    _face: ClassVar[str] = "sheet"
+
     question: Question
     livings: tuple[Living, ...]
     regions: tuple[Region, ...]
@@ -126,6 +132,69 @@ class SheetAnswer:
     levers: LeversAnswer
     annex: Annex | None
     notes: tuple[str, ...]
+
+    def to_dict(self, *, date: dt.date | None = None) -> dict[str, Any]:
+        """Return the document of the sheet, dated `date`, by default today."""
+        document: dict[str, Any] = self._shown().document(self, date=_date(date))
+        return document
+
+    def to_json(self, *, date: dt.date | None = None) -> str:
+        """Return the document of the sheet as text, dated `date`, by default today."""
+        return json_text(self.to_dict(date=date))
+
+    def save(
+        self,
+        path: str | Path,
+        *,
+        date: dt.date | None = None,
+        units: Literal["metric", "us"] = "metric",
+        paper: Literal["a4", "letter"] = "a4",
+        form: Literal["page", "square", "portrait"] = "page",
+        photo: str | Path | None = None,
+    ) -> None:
+        """Write the sheet as ``.pdf``, ``.html`` or ``.png``.
+
+        Parameters
+        ----------
+        path : str or Path
+            The ending says which.
+        date : datetime.date, optional
+            Date on the sheet, by default today.
+        units : str
+            Which stand first where both are shown.
+        paper : str
+            Size of the page.
+        form : str
+            The page, or a card for a listing (``.png`` alone).
+        photo : str or Path, optional
+            A picture of the van: ``.jpg``, ``.png`` or ``.webp``.
+
+        Raises
+        ------
+        InputError
+            Another ending or choice, a photo that cannot be read, a file that cannot be written.
+        """
+        for field, given, known in (
+            ("units", units, ("metric", "us")),
+            ("paper", paper, ("a4", "letter")),
+            ("form", form, ("page", "square", "portrait")),
+        ):
+            if given not in known:
+                raise InputError(f"got {given!r}; must be {' or '.join(known)}", field=field)
+        for field, file in (("path", path), ("photo", photo)):
+            if not isinstance(file, str | Path) and (file is not None or field == "path"):
+                raise InputError(f"got {file!r}; must be a file's path", field=field)
+        if form != "page" and Path(path).suffix.lower() != ".png":
+            raise InputError(f"a {form} card must end in .png", source=str(path), field="form")
+        self._shown().save(
+            self,
+            Path(path),
+            date=_date(date),
+            units=units,
+            paper=paper,
+            form=form,
+            photo=None if photo is None else Path(photo),
+        )
 
 
 def sheet(
@@ -273,3 +342,11 @@ def _annex(question: Question) -> Annex:
 
 def _fewer(question: Question, runs: int) -> Question:
     return dataclasses.replace(question, runs=min(question.runs, runs))
+
+
+def _date(date: dt.date | None) -> dt.date:
+    if date is None:
+        return dt.datetime.now().astimezone().date()
+    if not isinstance(date, dt.date):
+        raise InputError(f"got {date!r}; must be a datetime.date", field="date")
+    return date

@@ -19,6 +19,7 @@ from solarsim.answers.simulation.supply import supply_of
 from solarsim.arrays import BoolArray, FloatArray
 from solarsim.power.design import Design
 from solarsim.power.dispatch import Outcome, dispatch
+from solarsim.records import ArrayRecord
 from solarsim.solar.shade.roof_shade import RoofShade
 
 __all__ = ["Conditions", "Progress", "Simulation", "simulate", "simulate_all"]
@@ -29,8 +30,8 @@ CHUNK_RUNS = 175
 Progress = Callable[[int, int], None]
 
 
-@dataclasses.dataclass(frozen=True)
-class Conditions:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Conditions(ArrayRecord):
     """What went into the runs, as means over the stay and the runs.
 
     Attributes
@@ -69,8 +70,8 @@ class Conditions:
     notes: tuple[str, ...] = ()
 
 
-@dataclasses.dataclass(frozen=True)
-class Simulation:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Simulation(ArrayRecord):
     """Outcomes of all runs.
 
     Attributes

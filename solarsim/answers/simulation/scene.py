@@ -20,6 +20,7 @@ from solarsim.power.demand_record import Demand
 from solarsim.power.dispatch import Chargers
 from solarsim.power.inverter import Pulses, inverter_loss_w, pulses_of
 from solarsim.power.sources import chargers_of
+from solarsim.records import ArrayRecord
 from solarsim.solar.common_voltage import Source
 from solarsim.solar.output import PanelOutput, panel_output
 from solarsim.weather.record import Weather
@@ -29,8 +30,8 @@ from solarsim.weather.years.windows import file_windows, stay_month
 __all__ = ["Scene", "build_scene", "question_times"]
 
 
-@dataclasses.dataclass(frozen=True)
-class Scene:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Scene(ArrayRecord):
     """Weather runs and what follows from them before any bank is looked at.
 
     Powers in W and temperatures in degrees C are ``(runs or 1, hours)``. Notes come part by part;

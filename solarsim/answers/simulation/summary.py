@@ -14,6 +14,7 @@ from solarsim.arrays import FloatArray
 from solarsim.inputs.calendar import stay_start
 from solarsim.power.design import Design, usable_wh
 from solarsim.power.ledger import Term
+from solarsim.records import ArrayRecord, DrawnAnswer
 from solarsim.weather.years.windows import stay_month
 
 __all__ = [
@@ -43,8 +44,8 @@ class StayDates:
     month: int
 
 
-@dataclasses.dataclass(frozen=True)
-class Situation:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Situation(DrawnAnswer):
     """What an answer about a stay begins with.
 
     Attributes
@@ -88,8 +89,8 @@ class StandardErrors:
     chance_lasts: float
 
 
-@dataclasses.dataclass(frozen=True)
-class Bands:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Bands(ArrayRecord):
     """State of charge at each stamp of the stay, 0 to 1; the worst run beside the bands."""
 
     times: pd.DatetimeIndex

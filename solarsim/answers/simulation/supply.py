@@ -14,6 +14,7 @@ from solarsim.arrays import FloatArray
 from solarsim.inputs.panels import Array, Panels
 from solarsim.power.design import Design
 from solarsim.power.sources import plan_share
+from solarsim.records import ArrayRecord
 from solarsim.solar.common_voltage import Source, at_common_voltages, common_share
 from solarsim.solar.output import PanelOutput, panel_output, shaded_power_w
 from solarsim.solar.shade.roof_shade import RoofShade
@@ -26,8 +27,8 @@ _AIM_DEG = 45.0
 _LIKE_SHARE = 0.1
 
 
-@dataclasses.dataclass(frozen=True)
-class Supply:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Supply(ArrayRecord):
     """What `solarsim.power.dispatch.dispatch` takes of the sun.
 
     Attributes

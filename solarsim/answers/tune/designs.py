@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from typing import ClassVar
 
 from solarsim.answers.simulation.summary import DaysUnplugged, Situation
 
@@ -48,7 +49,7 @@ class TunedDesign:
     cost: float | None
 
 
-@dataclasses.dataclass(frozen=True)
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
 class TuneAnswer(Situation):
     """All candidates on the same weather; the van's own counts play no part.
 
@@ -70,6 +71,8 @@ class TuneAnswer(Situation):
     notes : tuple of str
         Caveats about the candidates.
     """
+
+    _face: ClassVar[str] = "tune"
 
     designs: tuple[TunedDesign, ...]
     choice: TunedDesign | None

@@ -14,7 +14,14 @@ from solarsim.inputs.percent import chance_text
 from solarsim.present.stay.text import circumstances, days_cell, plain, print_list
 from solarsim.present.words import CAUTIONS, days_text, month_name
 
-__all__ = ["print_levers", "print_seasons", "print_tune"]
+__all__ = [
+    "design_text",
+    "levers_headline",
+    "print_levers",
+    "print_seasons",
+    "print_tune",
+    "seasons_headline",
+]
 
 _ROWS = 12
 
@@ -25,7 +32,7 @@ def print_tune(answer: TuneAnswer, console: Console) -> None:
     if choice is None:
         console.print(plain(f"No design will do: {answer.reason}.", "bold"))
     else:
-        console.print(plain(f"Build {_named(choice)}: {answer.reason}.", "bold"))
+        console.print(plain(f"Build {design_text(choice)}: {answer.reason}.", "bold"))
     console.print(circumstances(answer.question, answer.conditions))
     console.print()
     for kind in dict.fromkeys(_kind(design) for design in answer.designs):
@@ -64,15 +71,20 @@ def print_tune(answer: TuneAnswer, console: Console) -> None:
     console.print(Text(CAUTIONS, style="italic"))
 
 
-def print_levers(answer: LeversAnswer, console: Console) -> None:
-    """Print the changes, most days gained first."""
+def levers_headline(answer: LeversAnswer) -> str:
+    """Return in one sentence how things are before any change."""
     days = answer.days
-    lead = (
+    return (
         f"As it is, the van '{answer.question.van.van.name}' lasts "
         f"{days_text(days.p50, days.horizon)} (P10 {days_text(days.p10, days.horizon)}); chance of "
         f"{answer.dates.days} days: {chance_text(answer.chance_lasts)}."
     )
-    console.print(plain(lead, "bold"))
+
+
+def print_levers(answer: LeversAnswer, console: Console) -> None:
+    """Print the changes, most days gained first."""
+    days = answer.days
+    console.print(plain(levers_headline(answer), "bold"))
     console.print(circumstances(answer.question, answer.conditions))
     console.print()
     applied = [lever for lever in answer.levers if lever.skipped is None]
@@ -92,25 +104,29 @@ def print_levers(answer: LeversAnswer, console: Console) -> None:
     console.print(Text(CAUTIONS, style="italic"))
 
 
-def print_seasons(answer: SeasonsAnswer, console: Console) -> None:
-    """Print twelve months with the light and warmth that cause the answer."""
+def seasons_headline(answer: SeasonsAnswer) -> str:
+    """Return the worst month in one sentence."""
     stay = answer.question.van.stay
     worst = answer.months[answer.worst_month - 1]
     cause = f"({worst.ghi_kwh_m2_day:.1f} kWh/m2 of light a day, air {worst.temp_air_c:z.0f} C)"
     if answer.worst_by == "reserve":
-        lead = (
+        return (
             f"No month is worse than {month_name(answer.worst_month)} by its days: {stay.days} "
             f"days last in {chance_text(worst.chance_lasts)} of runs, "
             f"{days_text(worst.days.p50, worst.days.horizon)} in the middle one. The bank comes "
             f"lowest then, with {worst.reserve_wh:,.0f} Wh left at the stay's lowest hour {cause}."
         )
-    else:
-        lead = (
-            f"The worst month is {month_name(answer.worst_month)}: {stay.days} days last in "
-            f"{chance_text(worst.chance_lasts)} of runs, "
-            f"{days_text(worst.days.p50, worst.days.horizon)} in the middle one {cause}."
-        )
-    console.print(plain(lead, "bold"))
+    return (
+        f"The worst month is {month_name(answer.worst_month)}: {stay.days} days last in "
+        f"{chance_text(worst.chance_lasts)} of runs, "
+        f"{days_text(worst.days.p50, worst.days.horizon)} in the middle one {cause}."
+    )
+
+
+def print_seasons(answer: SeasonsAnswer, console: Console) -> None:
+    """Print twelve months with the light and warmth that cause the answer."""
+    stay = answer.question.van.stay
+    console.print(plain(seasons_headline(answer), "bold"))
     title = plain(
         f"{answer.question.van.van.name} with {answer.question.profile.profile.name} near "
         f"{answer.question.place.name}"
@@ -149,7 +165,8 @@ def _worth_showing(answer: TuneAnswer) -> list[TunedDesign]:
     return [d for d in answer.pareto if id(d) in kept or d == answer.choice]
 
 
-def _named(design: TunedDesign) -> str:
+def design_text(design: TunedDesign) -> str:
+    """Name a design by its panels, controller and bank."""
     panels = "no panels"
     if design.panels:
         count = f"{design.panels} panel" + ("" if design.panels == 1 else "s")

@@ -5,14 +5,15 @@ from __future__ import annotations
 import dataclasses
 
 from solarsim.arrays import FloatArray
+from solarsim.records import ArrayRecord
 
 __all__ = ["QUANTILE_COUNT", "SiteClimate"]
 
 QUANTILE_COUNT = 64
 
 
-@dataclasses.dataclass(frozen=True)
-class SiteClimate:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class SiteClimate(ArrayRecord):
     """Monthly climate; index 0 is January.
 
     Attributes

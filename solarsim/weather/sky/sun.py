@@ -11,13 +11,14 @@ import numpy as np
 import pandas as pd
 
 from solarsim.arrays import FloatArray
+from solarsim.records import ArrayRecord
 from solarsim.weather.record import Place
 
 __all__ = ["Sun", "sun_at_mid_hour"]
 
 
-@dataclasses.dataclass(frozen=True)
-class Sun:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Sun(ArrayRecord):
     """Sun of each hour, arrays of shape ``(hours,)``; angles in degrees, azimuth from north."""
 
     zenith_deg: FloatArray

@@ -10,6 +10,7 @@ import pandas as pd
 from solarsim.arrays import BoolArray, FloatArray
 from solarsim.inputs.calendar import standard_offset_h
 from solarsim.inputs.stay import DEFAULT_YEAR
+from solarsim.records import ArrayRecord
 from solarsim.weather.readers.checks import check_header, check_values, file_times
 from solarsim.weather.readers.columns import FileColumns
 from solarsim.weather.record import Place
@@ -47,8 +48,8 @@ PRECIPITATION_LIMIT_MM_YEAR = 4000.0
 _RECORDED_SHARE = 0.95
 
 
-@dataclasses.dataclass(frozen=True)
-class YearSeries:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class YearSeries(ArrayRecord):
     """Hourly weather without gaps, mostly of whole years; arrays are ``(hours,)``.
 
     Attributes

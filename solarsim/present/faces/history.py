@@ -1,0 +1,55 @@
+"""The answer of `history` in Python."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from solarsim.answers.history import HistoryAnswer, Side
+from solarsim.cards import Card
+from solarsim.inputs.percent import chance_text
+from solarsim.present.faces.rows import days_row, notes_row
+from solarsim.present.history.chart import history_figure
+from solarsim.present.history.text import history_document, history_headline
+
+__all__ = ["card", "document", "figure", "frame"]
+
+document = history_document
+figure = history_figure
+
+
+def card(answer: HistoryAnswer) -> Card:
+    """Return the headline and both kinds of weather side by side."""
+    sides = (("climate", answer.climate), ("real years", answer.history))
+    return Card(
+        history_headline(answer),
+        [
+            *(_row(name, side) for name, side in sides if side is not None),
+            *notes_row(answer.notes),
+        ],
+    )
+
+
+def frame(answer: HistoryAnswer) -> pd.DataFrame:
+    """Return one row a real year; none where no years are at hand."""
+    columns = [
+        *("year", "windows", "chance_lasts_share", "mean_days", "shortest_days", "reserve_wh"),
+        *("ghi_kwh_m2_day", "temp_air_c"),
+    ]
+    rows = [
+        (
+            year.year,
+            year.windows,
+            year.chance_lasts,
+            year.mean_days,
+            year.shortest_days,
+            year.reserve_wh,
+            year.ghi_kwh_m2_day,
+            year.temp_air_c,
+        )
+        for year in answer.years
+    ]
+    return pd.DataFrame(rows, columns=columns)
+
+
+def _row(name: str, side: Side) -> tuple[str, str]:
+    return name, f"{side.runs} runs, {chance_text(side.chance_lasts)}; {days_row(side.days)[1]}"

@@ -1,0 +1,57 @@
+"""Rows that the cards of several answers have."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from solarsim.answers.question import Question
+from solarsim.answers.simulation.run import Conditions
+from solarsim.answers.simulation.summary import DaysUnplugged
+from solarsim.present.words import days_text
+
+__all__ = ["days_row", "notes_row", "question_columns", "warnings_row", "weather_row"]
+
+
+def days_row(days: DaysUnplugged) -> tuple[str, str]:
+    """P10, P50 and P90 of the days unplugged."""
+    texts = [
+        f"{name} {days_text(value, days.horizon)}"
+        for name, value in (("P10", days.p10), ("P50", days.p50), ("P90", days.p90))
+    ]
+    return "unplugged", ", ".join(texts)
+
+
+def weather_row(conditions: Conditions) -> tuple[str, str]:
+    """How many runs of which weather."""
+    return (
+        "weather",
+        f"{conditions.runs} runs, {conditions.ghi_kwh_m2_day:.2f} kWh/m2 of light a day, "
+        f"air {conditions.temp_air_c:z.1f} C; {conditions.source}",
+    )
+
+
+def warnings_row(warnings: Sequence[str]) -> list[tuple[str, str]]:
+    """The first warning and how many there are; nothing where there is none."""
+    return _first("warning", warnings)
+
+
+def notes_row(notes: Sequence[str]) -> list[tuple[str, str]]:
+    """The first note and how many there are; nothing where there is none."""
+    return _first("note", notes)
+
+
+def question_columns(question: Question) -> dict[str, object]:
+    """What tells answers apart in one table: van, profile, place."""
+    return {
+        "van": question.van.van.name,
+        "profile": question.profile.profile.name,
+        "place": question.place.name,
+    }
+
+
+def _first(name: str, lines: Sequence[str]) -> list[tuple[str, str]]:
+    if not lines:
+        return []
+    if len(lines) == 1:
+        return [(name, lines[0])]
+    return [(f"{name}s", f"{len(lines)}; the first: {lines[0]}")]

@@ -1,0 +1,83 @@
+"""The answer of `stay` in Python."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from solarsim.answers.bank import units_text
+from solarsim.answers.stay import StayAnswer
+from solarsim.cards import Card
+from solarsim.present.faces.rows import (
+    days_row,
+    notes_row,
+    question_columns,
+    warnings_row,
+    weather_row,
+)
+from solarsim.present.stay.charts import stay_figure
+from solarsim.present.stay.documents import stay_document
+from solarsim.present.words import headline
+
+__all__ = ["card", "document", "figure", "frame", "hourly"]
+
+document = stay_document
+figure = stay_figure
+
+
+def card(answer: StayAnswer) -> Card:
+    """Return the headline, the days, the energy and the bank."""
+    wh = answer.ledger_wh_per_day
+    van = answer.question.van
+    units = answer.recommended.units
+    return Card(
+        headline(answer),
+        [
+            days_row(answer.days),
+            (
+                "energy",
+                f"sun {wh['solar_used']:,.0f} of {wh['solar_available']:,.0f} Wh a day, loads "
+                f"{wh['load_dc'] + wh['load_ac']:,.0f}, not served {wh['unserved']:z,.0f}",
+            ),
+            (
+                "bank",
+                f"{units_text(van.battery.units)}, {van.bank_capacity_ah:g} Ah, "
+                f"{answer.usable_wh:,.0f} Wh usable",
+            ),
+            (
+                "bank that holds",
+                "none looked at"
+                if units is None
+                else f"{units_text(units)}; {answer.recommended.reason}",
+            ),
+            weather_row(answer.conditions),
+            *warnings_row(answer.warnings),
+            *notes_row(answer.notes),
+        ],
+    )
+
+
+def frame(answer: StayAnswer) -> pd.DataFrame:
+    """Return one row, so that the rows of many answers make one table."""
+    days = answer.days
+    row = question_columns(answer.question) | {
+        "month": answer.dates.month,
+        "stay_days": answer.dates.days,
+        "panels": answer.question.van.panels.count,
+        "battery_units": answer.question.van.battery.units,
+        "capacity_ah": answer.question.van.bank_capacity_ah,
+        "chance_lasts_share": answer.chance_lasts,
+        "p10_days": days.p10,
+        "p50_days": days.p50,
+        "p90_days": days.p90,
+        "mean_days": days.mean,
+        "depletion_days": answer.depletion_days,
+    }
+    row |= {f"{term}_wh_per_day": wh for term, wh in answer.ledger_wh_per_day.items()}
+    return pd.DataFrame([row])
+
+
+def hourly(answer: StayAnswer) -> pd.DataFrame:
+    """Return the state of charge at each stamp of the stay, 0 to 1."""
+    soc = answer.soc
+    columns = {"p10_soc": soc.p10, "p50_soc": soc.p50, "p90_soc": soc.p90, "worst_soc": soc.worst}
+    return pd.DataFrame(columns, index=soc.times.rename("time"))
