@@ -8,8 +8,7 @@ from typing import ClassVar
 
 import pandas as pd
 
-from solarsim.electrical.array import array_findings, cold_string_v
-from solarsim.electrical.arrays import by_controller
+from solarsim.electrical.array_findings import array_findings
 from solarsim.electrical.bank import bank_findings
 from solarsim.electrical.cable_findings import cable_findings
 from solarsim.electrical.cables import Cable, cables_of
@@ -20,7 +19,9 @@ from solarsim.electrical.findings import Finding, worst_first
 from solarsim.electrical.inverter import inverter_findings, shore_findings
 from solarsim.electrical.rules import rule
 from solarsim.electrical.site import Extremes, site_extremes
+from solarsim.electrical.string_voltage import cold_string_v
 from solarsim.electrical.wire import ENGINE_SPACE_C, TABLE_AIR_C
+from solarsim.electrical.wired_arrays import arrays_by_controller
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.van import Van
 from solarsim.records import Answer
@@ -169,8 +170,8 @@ def _assumed(van: Van, cables: tuple[Cable, ...], extremes: Extremes) -> Iterato
                 f"air of {circuit.ambient_c:.0f} C along the run '{circuit.name}' "
                 f"({circuit.ambient_source})"
             )
-    arrays = [one.van for group in by_controller(van) for one in group]
-    coldest_v = max((cold_string_v(one, extremes.low_c)[0] for one in arrays), default=0.0)
+    arrays = [array for group in arrays_by_controller(van) for array in group]
+    coldest_v = max((cold_string_v(a.panels, extremes.low_c)[0] for a in arrays), default=0.0)
     if coldest_v >= rule("low_voltage_v").value:
         yield "the table of conductors for systems below 50 V for the panels, which exceed it"
     if battery.bms_discharge_a is None or battery.bms_charge_a is None:

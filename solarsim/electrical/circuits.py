@@ -5,8 +5,6 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterator
 
-from solarsim.electrical.array import string_fuse_a
-from solarsim.electrical.arrays import OneArray, by_controller
 from solarsim.electrical.currents import (
     array_short_circuit_a,
     charger_a,
@@ -15,16 +13,16 @@ from solarsim.electrical.currents import (
     dcdc_input_a,
     inverter_input_a,
     short_circuit_a,
-    strings,
+    string_fuse_a,
     sum_of_chargers_a,
 )
 from solarsim.electrical.loads import running_w, runs_in_week, worst_hour
 from solarsim.electrical.rules import rule
 from solarsim.electrical.wire import ENGINE_SPACE_C, TABLE_AIR_C
-from solarsim.inputs.panels import Array
+from solarsim.electrical.wired_arrays import WiredArray, arrays_by_controller
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.van import Van
-from solarsim.inputs.wiring import CableRun, PanelsRun
+from solarsim.inputs.wiring import CableRun, PanelsRun, Wiring
 
 __all__ = ["Circuit", "circuits_of", "interrupting_a"]
 
@@ -127,11 +125,11 @@ def circuits_of(
     dc_w = worst_hour(runs_in_week(profile, "dc")).power_w
     rated_w = 0.0 if van.inverter is None else van.inverter.power_w
     bus_a = max(dc_current_a(van, dc_w), sum_of_chargers_a(van))
-    arrays = by_controller(van)
+    arrays = arrays_by_controller(van)
     from_bank = (
         ("bank_inverter", "bank to inverter", inverter_input_a(van, rated_w), wiring.bank_inverter),
         ("bank_bus", "bank to DC bus", bus_a, wiring.bank_bus),
-        *(_from_controller(group[0]) for group in arrays),
+        *(_from_controller(wiring, group[0]) for group in arrays),
         ("dcdc_out", "DC-DC charger to bank", dcdc_a(van), wiring.dcdc_out),
         ("charger_bank", "shore charger to bank", charger_a(van), wiring.charger_bank),
     )
@@ -150,9 +148,9 @@ def circuits_of(
             engine_space=True,
         )
     for group in arrays:
-        in_parallel = sum(strings(one.van) for one in group)
+        in_parallel = sum(one.strings for one in group)
         for one in group:
-            yield _array(one, in_parallel, record_high_c)
+            yield _array(wiring, one, in_parallel, record_high_c)
     yield from _branches(van, profile, system_v)
 
 
@@ -197,32 +195,33 @@ def _circuit(
     )
 
 
-def _from_controller(one: OneArray) -> tuple[str, str, float, CableRun]:
+def _from_controller(wiring: Wiring, array: WiredArray) -> tuple[str, str, float, CableRun]:
     """The run of a controller to the bank, at its rated output; named by its own array."""
-    name, rated_a = "solar controller to bank", one.van.controller.max_output_a
-    if one.main_controller:
-        return "controller_bank", name, rated_a, one.van.wiring.controller_bank
-    return "controller_bank", f"{one.name}: {name}", rated_a, CableRun()
+    name, rated_a = "solar controller to bank", array.controller.max_output_a
+    if array.van_controller:
+        return "controller_bank", name, rated_a, wiring.controller_bank
+    return "controller_bank", f"{array.name}: {name}", rated_a, CableRun()
 
 
-def _array(one: OneArray, in_parallel: int, record_high_c: float | None) -> Circuit:
+def _array(
+    wiring: Wiring, array: WiredArray, in_parallel: int, record_high_c: float | None
+) -> Circuit:
     """Conductors by NEC 690.8(B) in the heat of a roof in the sun; the drop at maximum power.
 
     They bear 125 % of 125 % of the short-circuit current before any factor for heat and bundling,
     and 125 % of it after those: the larger of the two counts, never both at once.
     """
-    van = one.van
-    run = van.wiring.panels_controller if one.main else PanelsRun()
-    on_roof = not (isinstance(van.panels, Array) and van.panels.kind == "ground")
-    roof_c = van.wiring.panels_controller.ambient_c
-    if not one.main and on_roof and roof_c is not None:
+    panels, on_roof = array.panels, array.on_roof
+    run = wiring.panels_controller if array.own_panels else PanelsRun()
+    roof_c = wiring.panels_controller.ambient_c
+    if not array.own_panels and on_roof and roof_c is not None:
         run = PanelsRun(ambient_c=roof_c)
     own_fuses = in_parallel > rule("strings_without_fuses").value
     circuit = _circuit(
         "panels_controller",
-        "panels to controller" if one.main else f"{one.name}: panels to controller",
-        array_short_circuit_a(van),
-        van.panels.vmp_v * van.panels.series,
+        "panels to controller" if array.own_panels else f"{array.name}: panels to controller",
+        array_short_circuit_a(array),
+        array.string_vmp_v,
         run,
         "in each string, at the panels"
         if own_fuses
@@ -237,9 +236,9 @@ def _array(one: OneArray, in_parallel: int, record_high_c: float | None) -> Circ
         circuit,
         design_a=rule("pv_conductor_factor").value * circuit.current_a,
         corrected_a=rule("pv_corrected_factor").value * circuit.current_a,
-        running_a=van.panels.imp_a * strings(van),
+        running_a=panels.imp_a * array.strings,
         fused_at_source=False,
-        string_fuse_a=string_fuse_a(van, in_parallel),
+        string_fuse_a=string_fuse_a(panels, wiring, in_parallel),
     )
 
 

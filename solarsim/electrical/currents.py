@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 
-from solarsim.electrical.arrays import OneArray, by_controller
-from solarsim.electrical.rules import rule
-from solarsim.inputs.van import Van
+from solarsim.electrical.rules import fuse_sizes_a, rule
+from solarsim.electrical.wired_arrays import WiredArray, arrays_by_controller
+from solarsim.inputs.van import Panels, Van
+from solarsim.inputs.wiring import Wiring
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 
 __all__ = [
@@ -24,15 +25,11 @@ __all__ = [
     "scale",
     "short_circuit_a",
     "solar_charge_a",
-    "strings",
+    "string_design_a",
+    "string_fuse_a",
     "strings_of_bank",
     "sum_of_chargers_a",
 ]
-
-
-def strings(van: Van) -> int:
-    """Strings of the van's own panels in parallel."""
-    return van.panels.count // van.panels.series
 
 
 def strings_of_bank(van: Van) -> int:
@@ -53,30 +50,64 @@ def absorption_v(van: Van) -> float:
     return load_chemistry(van.battery.chemistry).absorption_v * scale(van)
 
 
-def array_short_circuit_a(van: Van) -> float:
-    """Largest current of the van's own array, A: 125 % of what its strings give in short circuit.
+def array_short_circuit_a(array: WiredArray) -> float:
+    """Largest current of an array, A: 125 % of what its strings give in short circuit.
 
     References
     ----------
     .. [1] NEC 690.8(A)(1).
     """
-    return rule("pv_current_factor").value * van.panels.isc_a * strings(van)
+    return rule("pv_current_factor").value * array.panels.isc_a * array.strings
+
+
+def string_design_a(panels: Panels) -> float:
+    """Current that conductor and fuse of one string must bear, A.
+
+    References
+    ----------
+    .. [1] NEC 690.8(B).
+    """
+    string_a = rule("pv_current_factor").value * panels.isc_a
+    return string_a * rule("pv_conductor_factor").value
+
+
+def string_fuse_a(panels: Panels, wiring: Wiring, in_parallel: int) -> float | None:
+    """Fuse that each string takes, A: given or the next size up; None where none is needed.
+
+    Parameters
+    ----------
+    panels : Panels
+        Of the string.
+    wiring : Wiring
+        What the van's file says of string fuses.
+    in_parallel : int
+        Strings on its controller, those of other arrays among them.
+
+    References
+    ----------
+    .. [1] NEC 690.9(A) (from memory) and 690.8(B).
+    """
+    if in_parallel <= rule("strings_without_fuses").value or not wiring.string_fused:
+        return None
+    if wiring.string_fuse_a is not None:
+        return wiring.string_fuse_a
+    return next_up(fuse_sizes_a(), string_design_a(panels))
 
 
 def solar_charge_a(van: Van) -> float:
     """Current that all arrays' controllers can put into the bank, A."""
-    return sum(_controller_a(group) for group in by_controller(van))
+    return sum(_controller_a(van, group) for group in arrays_by_controller(van))
 
 
-def _controller_a(group: tuple[OneArray, ...]) -> float:
-    van = group[0].van
-    if van.controller.kind == "pwm":
-        array_a = sum(one.van.panels.isc_a * strings(one.van) for one in group)
+def _controller_a(van: Van, group: tuple[WiredArray, ...]) -> float:
+    controller = group[0].controller
+    if controller.kind == "pwm":
+        array_a = sum(one.panels.isc_a * one.strings for one in group)
     else:
         chemistry = load_chemistry(van.battery.chemistry)
         bank_v = charging_voltage_v(chemistry, float(van.van.system_voltage_v))
-        array_a = sum(one.van.panels.power_w * one.van.panels.count for one in group) / bank_v
-    return min(array_a, van.controller.max_output_a)
+        array_a = sum(one.power_w for one in group) / bank_v
+    return min(array_a, controller.max_output_a)
 
 
 def dcdc_a(van: Van) -> float:

@@ -9,11 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from solarsim.data.accuracy.electrical import CHECKS, van_with_strings
-from solarsim.electrical.array import coefficient_voc_v, cold_string_v, cold_voc_factor
 from solarsim.electrical.cables import cables_of
 from solarsim.electrical.circuits import interrupting_a
 from solarsim.electrical.currents import array_short_circuit_a
 from solarsim.electrical.rules import read_table, rule
+from solarsim.electrical.string_voltage import coefficient_voc_v, cold_string_v, cold_voc_factor
 from solarsim.electrical.wire import (
     INSULATIONS_C,
     Wire,
@@ -30,6 +30,7 @@ from solarsim.electrical.wire import (
     parse_wire,
     resistance_ohm_m,
 )
+from solarsim.electrical.wired_arrays import arrays_by_controller
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.profile import profile_from_data
 from tests.checks.agree import assert_check, name_of
@@ -69,33 +70,32 @@ def test_cold_factor_beyond_the_table():
     assert cold_voc_factor(-40.1) is None
 
 
-def cold_van(series, beta=-0.27):
-    van = van_with_strings(10.07, series)
-    panels = van.panels.model_copy(update={"series": series, "beta_voc_pct_k": beta})
-    return van.model_copy(update={"panels": panels})
+def cold_panels(series, beta=-0.27):
+    panels = van_with_strings(10.07, series).panels
+    return panels.model_copy(update={"series": series, "beta_voc_pct_k": beta})
 
 
 def test_the_larger_of_coefficient_and_table_counts():
-    by_table_v, source = cold_string_v(cold_van(2), -10.0)
+    by_table_v, source = cold_string_v(cold_panels(2), -10.0)
     assert by_table_v == pytest.approx(2 * 56.43)
     assert "690.7(A)(2)" in source
-    by_slope_v, source = cold_string_v(cold_van(2, beta=-0.45), -10.0)
+    by_slope_v, source = cold_string_v(cold_panels(2, beta=-0.45), -10.0)
     assert by_slope_v == pytest.approx(2 * 49.5 * (1 + 0.0045 * 35))
     assert "690.7(A)(1)" in source
     # Below -40 C there is no table.
-    below_v, source = cold_string_v(cold_van(2), -50.0)
+    below_v, source = cold_string_v(cold_panels(2), -50.0)
     assert below_v == pytest.approx(2 * 49.5 * (1 + 0.0027 * 75))
     assert "690.7(A)(1)" in source
 
 
 @given(st.floats(-60.0, 45.0), st.floats(0.0, 30.0))
 def test_colder_is_never_less_voltage_within_the_table(temp_c, colder_k):
-    van = cold_van(1)
-    warm_v, _ = cold_string_v(van, temp_c)
-    assert warm_v >= van.panels.voc_v
+    panels = cold_panels(1)
+    warm_v, _ = cold_string_v(panels, temp_c)
+    assert warm_v >= panels.voc_v
     if temp_c - colder_k >= -40.0:
-        assert cold_string_v(van, temp_c - colder_k)[0] >= warm_v
-    assert warm_v >= coefficient_voc_v(van.panels.voc_v, -0.27, min(temp_c, 25.0)) - 1e-9
+        assert cold_string_v(panels, temp_c - colder_k)[0] >= warm_v
+    assert warm_v >= coefficient_voc_v(panels.voc_v, -0.27, min(temp_c, 25.0)) - 1e-9
 
 
 def test_conductors_of_the_array_bear_1_56_times_its_short_circuit():
@@ -103,7 +103,8 @@ def test_conductors_of_the_array_bear_1_56_times_its_short_circuit():
     cable = next(c for c in cables_of(van, steady(10.0)) if c.circuit.key == "panels_controller")
     assert cable.circuit.current_a == pytest.approx(37.76, abs=0.01)
     assert cable.circuit.design_a == pytest.approx(1.5625 * 30.21)
-    assert array_short_circuit_a(van) * 1.25 == pytest.approx(cable.circuit.design_a)
+    ((array,),) = arrays_by_controller(van)
+    assert array_short_circuit_a(array) * 1.25 == pytest.approx(cable.circuit.design_a)
 
 
 # --- conductors ---

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from solarsim.electrical.array import hot_string_v
+from solarsim.electrical.string_voltage import hot_string_v
 from tests.electrical.vans import checked, people, van
 
 LEAD = {"chemistry": "agm", "unit_capacity_ah": 100.0, "units": 4, "location": "outside"}
@@ -151,7 +151,7 @@ def test_a_hot_string_by_the_datasheet_s_slopes():
 
     Vmp falls by the slope of the power, for the current at that point hardly changes.
     """
-    close = van("panels.mounting=close", "panels.series=2")
+    close = van("panels.mounting=close", "panels.series=2").panels
     by_slopes_v = 2 * 20.4 * (1.0 - 0.35 / 100.0 * 49.46)
     assert hot_string_v(close, 25.0) == pytest.approx(by_slopes_v, rel=0.02)
     assert hot_string_v(close, 40.0) < hot_string_v(close, 25.0)

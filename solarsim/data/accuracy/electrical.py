@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from solarsim.data.accuracy.check import Check
-from solarsim.electrical.array import coefficient_voc_v, cold_voc_factor
 from solarsim.electrical.currents import array_short_circuit_a, dc_current_a
 from solarsim.electrical.rules import rule
+from solarsim.electrical.string_voltage import coefficient_voc_v, cold_voc_factor
 from solarsim.electrical.wire import ampacity_a, awg, least_area_mm2, resistance_ohm_m
+from solarsim.electrical.wired_arrays import arrays_by_controller
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.van import Van
 
@@ -38,6 +39,11 @@ def van_with_strings(isc_a: float, strings: int) -> Van:
         "battery": {"part": "100 Ah LFP", "units": 2},
     }
     return van_from_data(data, source="worked example")
+
+
+def _short_circuit_a(van: Van) -> float:
+    ((array,),) = arrays_by_controller(van)
+    return array_short_circuit_a(array)
 
 
 def _check(
@@ -114,7 +120,7 @@ CHECKS: tuple[Check, ...] = (
         "NEC 690.8(A)(1), worked example",
         37.76,
         "A",
-        lambda: array_short_circuit_a(van_with_strings(10.07, 3)),
+        lambda: _short_circuit_a(van_with_strings(10.07, 3)),
         tolerance=0.01,
         subject="array, current",
     ),
@@ -123,9 +129,7 @@ CHECKS: tuple[Check, ...] = (
         "NEC 690.8(B), worked example",
         17.19,
         "A",
-        lambda: (
-            rule("pv_conductor_factor").value * array_short_circuit_a(van_with_strings(11.0, 1))
-        ),
+        lambda: rule("pv_conductor_factor").value * _short_circuit_a(van_with_strings(11.0, 1)),
         tolerance=0.01,
         subject="array, current",
     ),

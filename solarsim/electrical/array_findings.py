@@ -1,154 +1,51 @@
-"""The array against its controller: cold and hot voltage, current, oversizing, string fuses."""
+"""The arrays against their controllers: cold and hot voltage, current, oversizing, string fuses."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
 
-from solarsim.electrical.arrays import OneArray, by_controller
-from solarsim.electrical.currents import absorption_v, array_short_circuit_a, next_up, strings
+from solarsim.electrical.currents import (
+    absorption_v,
+    array_short_circuit_a,
+    next_up,
+    string_design_a,
+    string_fuse_a,
+)
 from solarsim.electrical.findings import Compared, Finding
-from solarsim.electrical.rules import Rule, fuse_sizes_a, read_table, rule
+from solarsim.electrical.rules import Rule, fuse_sizes_a, rule
 from solarsim.electrical.site import Extremes
+from solarsim.electrical.string_voltage import cold_string_v, hot_string_v
+from solarsim.electrical.wired_arrays import WiredArray, arrays_by_controller
 from solarsim.inputs.van import Van
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 
-__all__ = [
-    "array_findings",
-    "coefficient_voc_v",
-    "cold_string_v",
-    "cold_voc_factor",
-    "hot_string_v",
-    "string_fuse_a",
-]
-
-_STC_C = 25.0
-
-
-def cold_voc_factor(lowest_c: float) -> float | None:
-    """Factor on Voc for crystalline silicon at the lowest air temperature.
-
-    Parameters
-    ----------
-    lowest_c : float
-        Lowest expected air temperature, degrees C; between two rows the colder one counts.
-
-    Returns
-    -------
-    float or None
-        1 from 25 C up; None below -40 C, where the table ends.
-
-    References
-    ----------
-    .. [1] NEC (NFPA 70) 690.7(A) and its table.
-
-    Examples
-    --------
-    >>> cold_voc_factor(-10.0), cold_voc_factor(-10.1), cold_voc_factor(-41.0)
-    (1.14, 1.16, None)
-    """
-    if lowest_c >= _STC_C:
-        return 1.0
-    for row in read_table("nec_690_7a"):
-        if lowest_c >= float(row["lowest_c"]):
-            return float(row["factor"])
-    return None
-
-
-def coefficient_voc_v(voc_v: float, beta_voc_pct_k: float, temp_c: float) -> float:
-    """Open-circuit voltage at a cell temperature by the datasheet's coefficient, V.
-
-    References
-    ----------
-    .. [1] NEC (NFPA 70) 690.7(A)(1).
-
-    Examples
-    --------
-    >>> round(coefficient_voc_v(49.5, -0.27, -10.0), 2)
-    54.18
-    """
-    return voc_v * (1.0 + beta_voc_pct_k / 100.0 * (temp_c - _STC_C))
-
-
-def cold_string_v(van: Van, lowest_c: float) -> tuple[float, str]:
-    """Open-circuit voltage of a string on the coldest morning, V, and the rule that gives it.
-
-    The larger of the coefficient's and the table's; never less than at 25 C.
-    """
-    panels = van.panels
-    coldest_c = min(lowest_c, _STC_C)
-    by_slope_v = panels.series * coefficient_voc_v(panels.voc_v, panels.beta_voc_pct_k, coldest_c)
-    factor = cold_voc_factor(lowest_c)
-    by_table_v = 0.0 if factor is None else factor * panels.voc_v * panels.series
-    if by_slope_v >= by_table_v:
-        return by_slope_v, "NEC 690.7(A)(1), by the panel's coefficient"
-    return by_table_v, "NEC 690.7(A)(2), table for crystalline silicon"
-
-
-def hot_string_v(van: Van, highest_c: float) -> float:
-    """Voltage of a string at its maximum power at the record high in full sun, V."""
-    import numpy as np
-
-    from solarsim.solar.cell_temperature import MOUNTINGS, cell_temperature
-    from solarsim.solar.module import fit_panels
-    from solarsim.solar.single_diode import curve_parameters, max_power_point
-
-    sun_w_m2 = rule("hot_sun_w_m2").value
-    cell_c = cell_temperature(
-        np.array(sun_w_m2),
-        np.array(highest_c),
-        np.array(rule("hot_wind_m_s").value),
-        MOUNTINGS[van.panels.mounting],
-    )
-    _, best_v = max_power_point(curve_parameters(fit_panels(van.panels), sun_w_m2, cell_c))
-    return float(best_v) * van.panels.series
-
-
-def string_fuse_a(van: Van, in_parallel: int) -> float | None:
-    """Fuse that each string takes, A: given or the next size up; None where none is needed.
-
-    Parameters
-    ----------
-    van : Van
-        Its own array is meant.
-    in_parallel : int
-        Strings on its controller, those of other arrays among them.
-
-    References
-    ----------
-    .. [1] NEC 690.9(A) (from memory) and 690.8(B).
-    """
-    if in_parallel <= rule("strings_without_fuses").value or not van.wiring.string_fused:
-        return None
-    if van.wiring.string_fuse_a is not None:
-        return van.wiring.string_fuse_a
-    return next_up(fuse_sizes_a(), _string_design_a(van))
+__all__ = ["array_findings"]
 
 
 def array_findings(van: Van, extremes: Extremes) -> Iterator[Finding]:
     """Check voltage and current of every array, and of those that share a controller together."""
-    for group in by_controller(van):
+    for group in arrays_by_controller(van):
         for one in group:
-            yield from _voltages(one, extremes)
-        yield from _currents(group)
+            yield from _voltages(van, one, extremes)
+        yield from _currents(van, group)
         yield from _unlike(group)
-        in_parallel = sum(strings(one.van) for one in group)
+        in_parallel = sum(one.strings for one in group)
         for one in group:
-            yield from _string_fuses(one, in_parallel)
+            yield from _string_fuses(van, one, in_parallel)
 
 
-def _voltages(one: OneArray, extremes: Extremes) -> Iterator[Finding]:
-    where, van = one.name, one.van
-    controller = van.controller
-    cold_v, source = cold_string_v(van, extremes.low_c)
+def _voltages(van: Van, array: WiredArray, extremes: Extremes) -> Iterator[Finding]:
+    where, panels, controller = array.name, array.panels, array.controller
+    cold_v, source = cold_string_v(panels, extremes.low_c)
     margin_v = controller.start_margin_v if controller.kind == "mppt" else 0.0
     needed_v = absorption_v(van) + margin_v
-    hot_v = hot_string_v(van, extremes.high_c)
+    hot_v = hot_string_v(panels, extremes.high_c)
     if cold_v > controller.max_input_v:
-        fewer = math.floor(van.panels.series * controller.max_input_v / cold_v)
+        fewer = math.floor(panels.series * controller.max_input_v / cold_v)
         larger = f"a controller for at least {math.ceil(cold_v)} V"
         # Fewer are no advice where they would not charge the bank on a hot day.
-        charges = fewer * hot_v / van.panels.series >= needed_v
+        charges = fewer * hot_v / panels.series >= needed_v
         shorter = f"at most {fewer} of these panels in series, or {larger}" if charges else larger
         yield Finding(
             "array-voltage-cold",
@@ -156,7 +53,7 @@ def _voltages(one: OneArray, extremes: Extremes) -> Iterator[Finding]:
             where,
             Compared(cold_v, controller.max_input_v, "V"),
             source,
-            f"at {extremes.low_c:.0f} C a string of {van.panels.series} stands at {cold_v:.1f} V; "
+            f"at {extremes.low_c:.0f} C a string of {panels.series} stands at {cold_v:.1f} V; "
             f"the controller bears {controller.max_input_v:g} V and would be destroyed",
             shorter,
         )
@@ -173,7 +70,7 @@ def _voltages(one: OneArray, extremes: Extremes) -> Iterator[Finding]:
             "put more panels in series, or take panels with more cells",
         )
     ratio = rule("pwm_voltage_ratio")
-    string_v = van.panels.vmp_v * van.panels.series
+    string_v = array.string_vmp_v
     if controller.kind == "pwm" and string_v > ratio.value * absorption_v(van):
         yield Finding(
             "array-voltage-wasted",
@@ -187,10 +84,9 @@ def _voltages(one: OneArray, extremes: Extremes) -> Iterator[Finding]:
         )
 
 
-def _currents(group: tuple[OneArray, ...]) -> Iterator[Finding]:
-    where, van = group[0].name, group[0].van
-    controller = van.controller
-    largest_a = sum(array_short_circuit_a(one.van) for one in group)
+def _currents(van: Van, group: tuple[WiredArray, ...]) -> Iterator[Finding]:
+    where, controller = group[0].name, group[0].controller
+    largest_a = sum(array_short_circuit_a(one) for one in group)
     factor = rule("pv_current_factor")
     short_a = largest_a / factor.value
     if controller.max_input_a is not None and largest_a > controller.max_input_a:
@@ -217,15 +113,15 @@ def _currents(group: tuple[OneArray, ...]) -> Iterator[Finding]:
                 "take a larger controller, or fewer strings",
             )
         return
-    yield from _oversize(group)
+    yield from _oversize(van, group)
 
 
-def _oversize(group: tuple[OneArray, ...]) -> Iterator[Finding]:
-    where, van = group[0].name, group[0].van
-    array_w = sum(one.van.panels.power_w * one.van.panels.count for one in group)
+def _oversize(van: Van, group: tuple[WiredArray, ...]) -> Iterator[Finding]:
+    where, controller = group[0].name, group[0].controller
+    array_w = sum(one.power_w for one in group)
     chemistry = load_chemistry(van.battery.chemistry)
     bank_v = charging_voltage_v(chemistry, float(van.van.system_voltage_v))
-    ratio = array_w / (van.controller.max_output_a * bank_v)
+    ratio = array_w / (controller.max_output_a * bank_v)
     limit = rule("array_oversize_ratio")
     if ratio > limit.value:
         yield Finding(
@@ -234,16 +130,16 @@ def _oversize(group: tuple[OneArray, ...]) -> Iterator[Finding]:
             where,
             Compared(ratio, limit.value, "times the output"),
             limit.source,
-            f"the array has {ratio:.1f} times the watts that {van.controller.max_output_a:g} A "
+            f"the array has {ratio:.1f} times the watts that {controller.max_output_a:g} A "
             "into the bank are: it is clipped on every clear day",
-            f"take a controller of {ratio * van.controller.max_output_a:.0f} A, or ask its maker "
+            f"take a controller of {ratio * controller.max_output_a:.0f} A, or ask its maker "
             "whether it bears such an array",
         )
 
 
-def _unlike(group: tuple[OneArray, ...]) -> Iterator[Finding]:
+def _unlike(group: tuple[WiredArray, ...]) -> Iterator[Finding]:
     """Strings in parallel share one voltage."""
-    string_v = {one.name: one.van.panels.vmp_v * one.van.panels.series for one in group}
+    string_v = {one.name: one.string_vmp_v for one in group}
     high, low = max(string_v, key=string_v.__getitem__), min(string_v, key=string_v.__getitem__)
     limit = rule("parallel_voltage_share")
     apart = string_v[high] / string_v[low] - 1.0
@@ -260,14 +156,14 @@ def _unlike(group: tuple[OneArray, ...]) -> Iterator[Finding]:
         )
 
 
-def _string_fuses(one: OneArray, in_parallel: int) -> Iterator[Finding]:
-    where, van = one.name, one.van
+def _string_fuses(van: Van, array: WiredArray, in_parallel: int) -> Iterator[Finding]:
+    where, panels = array.name, array.panels
     limit: Rule = rule("strings_without_fuses")
     if in_parallel <= limit.value:
         return
-    design_a = _string_design_a(van)
+    design_a = string_design_a(panels)
     if not van.wiring.string_fused:
-        back_a = rule("pv_current_factor").value * van.panels.isc_a * (in_parallel - 1)
+        back_a = rule("pv_current_factor").value * panels.isc_a * (in_parallel - 1)
         yield Finding(
             "array-string-fuse",
             "stop",
@@ -279,7 +175,7 @@ def _string_fuses(one: OneArray, in_parallel: int) -> Iterator[Finding]:
             f"a fuse of {next_up(fuse_sizes_a(), design_a):g} A in each string",
         )
         return
-    fuse_a = string_fuse_a(van, in_parallel)
+    fuse_a = string_fuse_a(panels, van.wiring, in_parallel)
     if fuse_a is not None and fuse_a < design_a:
         yield Finding(
             "array-string-fuse-small",
@@ -290,7 +186,7 @@ def _string_fuses(one: OneArray, in_parallel: int) -> Iterator[Finding]:
             f"string fuses of {fuse_a:g} A are below {design_a:.1f} A and will blow in bright sun",
             f"string fuses of {next_up(fuse_sizes_a(), design_a):g} A",
         )
-    most_a = van.panels.max_series_fuse_a
+    most_a = panels.max_series_fuse_a
     if fuse_a is not None and most_a is not None and fuse_a > most_a:
         yield Finding(
             "array-string-fuse-large",
@@ -301,8 +197,3 @@ def _string_fuses(one: OneArray, in_parallel: int) -> Iterator[Finding]:
             f"string fuses of {fuse_a:g} A are above the {most_a:g} A that the panel allows",
             "smaller fuses, or fewer strings in parallel",
         )
-
-
-def _string_design_a(van: Van) -> float:
-    one_a = rule("pv_current_factor").value * van.panels.isc_a
-    return one_a * rule("pv_conductor_factor").value
