@@ -8,7 +8,7 @@ from typing import Any
 
 from solarsim.answers.question import Question
 from solarsim.inputs.appliance import Appliance
-from solarsim.inputs.panels import Array
+from solarsim.inputs.panels import FurtherArray
 from solarsim.inputs.parts import part_table
 from solarsim.inputs.percent import percent
 from solarsim.inputs.van import Alternator, Van
@@ -218,7 +218,7 @@ def _portable(question: Question) -> Question | Skip:
     panels = part_table("panels", part) | {"part": part, "count": count, "series": count}
     controller = {"max_output_a": _PORTABLE_CONTROLLER_A}
     identity = {"name": "portable", "kind": "ground", "controller": controller}
-    portable = Array.model_validate(panels | identity)
+    portable = FurtherArray.model_validate(panels | identity)
     return _with(question, arrays=(*van.arrays, portable))
 
 

@@ -6,7 +6,8 @@ import math
 
 from solarsim.electrical.rules import fuse_sizes_a, rule
 from solarsim.electrical.wired_arrays import WiredArray, arrays_by_controller
-from solarsim.inputs.van import Panels, Van
+from solarsim.inputs.panels import Panels
+from solarsim.inputs.van import Van
 from solarsim.inputs.wiring import Wiring
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 

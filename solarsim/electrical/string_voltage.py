@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from solarsim.electrical.rules import read_table, rule
-from solarsim.inputs.van import Panels
+from solarsim.inputs.panels import Panels
 
 __all__ = ["coefficient_voc_v", "cold_string_v", "cold_voc_factor", "hot_string_v"]
 

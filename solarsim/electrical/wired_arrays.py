@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from solarsim.inputs.van import Controller, Panels, Van
+from solarsim.inputs.panels import Controller, Panels
+from solarsim.inputs.van import Van
 
 __all__ = ["WiredArray", "arrays_by_controller"]
 

@@ -11,7 +11,7 @@ from solarsim.inputs.lengths import Metres
 from solarsim.inputs.limits import Amperes, ClockHour, Share
 from solarsim.inputs.roof import Facing
 
-__all__ = ["Array", "Controller", "Panels"]
+__all__ = ["Controller", "FurtherArray", "Panels"]
 
 # Propped up after breakfast, put away before dusk: common practice, no source.
 _GROUND_DEFAULTS = {"tilt_deg": 40.0, "from_hour": 9.0, "to_hour": 17.0}
@@ -111,7 +111,7 @@ class Controller(Record):
     """How far the string's Vmp must stand above the bank before an MPPT controller charges."""
 
 
-class Array(Panels):
+class FurtherArray(Panels):
     """A further array of like panels, on the van's controller or on one of its own.
 
     On the van's own MPPT controller its strings lie in parallel to the others and share their

@@ -8,7 +8,7 @@ from pydantic import Field, model_validator
 
 from solarsim.inputs.base import Record
 from solarsim.inputs.limits import Amperes, ClockHour, SetPoint, Share
-from solarsim.inputs.panels import Array, Controller, Panels
+from solarsim.inputs.panels import Controller, FurtherArray, Panels
 from solarsim.inputs.roof import FACING_DEG, Roof
 from solarsim.inputs.stay import Stay
 from solarsim.inputs.wiring import Wiring
@@ -177,7 +177,7 @@ class Van(Record):
     """The main array."""
     controller: Controller = Controller()
     """The main array's charge controller."""
-    arrays: Annotated[tuple[Array, ...], Field(strict=False, max_length=8)] = ()
+    arrays: Annotated[tuple[FurtherArray, ...], Field(strict=False, max_length=8)] = ()
     """Further arrays."""
     battery: Battery
     """The house bank."""

@@ -11,7 +11,7 @@ from solarsim.answers.roof import roof
 from solarsim.answers.simulation.roof_shade_months import shade_by_month
 from solarsim.errors import InputError
 from solarsim.inputs.files.van import read_van
-from solarsim.inputs.panels import Array
+from solarsim.inputs.panels import FurtherArray
 from solarsim.inputs.parts import part_table, part_tables
 from solarsim.inputs.roof import Roof
 from solarsim.roof.fit import _by_count, panel_size
@@ -178,7 +178,8 @@ def test_further_roof_arrays_are_said_to_be_left_out():
     out = {"name": "suitcase", "kind": "ground", "part": "100 W rigid", "count": 1}
     van = read_van("weekender")
     arrays = tuple(
-        Array.model_validate(part_table("panels", "100 W rigid") | one) for one in (more, out)
+        FurtherArray.model_validate(part_table("panels", "100 W rigid") | one)
+        for one in (more, out)
     )
     told = [w for w in roof(van.model_copy(update={"arrays": arrays})).warnings if "array" in w]
     assert len(told) == 1

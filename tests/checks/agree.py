@@ -1,15 +1,15 @@
 """How a check against a published figure is asserted, for every subject alike."""
 
-from solarsim.data.accuracy.check import Check
+from solarsim.data.accuracy.comparison import Comparison
 
 
-def assert_check(check: Check) -> None:
-    got = check.value
-    assert abs(got - check.expected) <= check.tolerance, (
-        f"{check.subject}: {check.what}: got {got:.7g} {check.unit}, expected "
-        f"{check.expected:.7g} within {check.tolerance:.2g} ({check.source})"
+def assert_agrees(comparison: Comparison) -> None:
+    got = comparison.value
+    assert abs(got - comparison.expected) <= comparison.tolerance, (
+        f"{comparison.subject}: {comparison.what}: got {got:.7g} {comparison.unit}, expected "
+        f"{comparison.expected:.7g} within {comparison.tolerance:.2g} ({comparison.source})"
     )
 
 
-def name_of(check: Check) -> str:
-    return check.what
+def name_of(comparison: Comparison) -> str:
+    return comparison.what

@@ -4,29 +4,31 @@ from pathlib import Path
 
 import pytest
 
-from solarsim.data.accuracy.table import BEGIN, END, all_checks, readme_table, replace_table
+from solarsim.data.accuracy.table import BEGIN, END, all_comparisons, readme_table, replace_table
 
 README = Path(__file__).parents[2] / "README.md"
 
 
 @pytest.fixture(scope="module")
 def table():
-    return readme_table(all_checks())
+    return readme_table(all_comparisons())
 
 
 def test_every_check_is_within_its_tolerance():
-    checks = all_checks()
-    assert len(checks) >= 100
+    comparisons = all_comparisons()
+    assert len(comparisons) >= 100
     failing = [
-        (check.subject, check.what)
-        for check in checks
-        if abs(check.value - check.expected) > check.tolerance
+        (comparison.subject, comparison.what)
+        for comparison in comparisons
+        if abs(comparison.value - comparison.expected) > comparison.tolerance
     ]
     assert failing == []
 
 
 def test_every_check_names_its_source():
-    assert [check.what for check in all_checks() if not check.source.strip()] == []
+    assert [
+        comparison.what for comparison in all_comparisons() if not comparison.source.strip()
+    ] == []
 
 
 def test_the_readme_is_not_stale(table):

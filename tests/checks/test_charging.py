@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy import battery
 from solarsim.data.accuracy.battery import half_cycle
@@ -11,7 +12,6 @@ from solarsim.data.accuracy.bench import RATED_AH, charge, constant_current_w, r
 from solarsim.power.chemistry import CHEMISTRY_NAMES, load_chemistry, tank_total_ah
 from solarsim.power.design import Design
 from solarsim.power.ledger import Term
-from tests.checks.agree import assert_check, name_of
 from tests.power.twin import twin
 
 LEAD = ("agm", "gel", "flooded")
@@ -19,9 +19,11 @@ STEPS_PER_H = 60
 SUBJECTS = ("bank, charging", "bank, round trip")
 
 
-@pytest.mark.parametrize("check", [c for c in battery.CHECKS if c.subject in SUBJECTS], ids=name_of)
-def test_published_figure(check):
-    assert_check(check)
+@pytest.mark.parametrize(
+    "comparison", [c for c in battery.COMPARISONS if c.subject in SUBJECTS], ids=name_of
+)
+def test_published_figure(comparison):
+    assert_agrees(comparison)
 
 
 def charge_in_minutes(name, current_a, *, start_soc, hours):

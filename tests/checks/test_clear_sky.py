@@ -12,15 +12,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pvlib import atmosphere
+from tests.comparisons.agree import assert_agrees, name_of
 
-from solarsim.data.accuracy.light import CHECKS
+from solarsim.data.accuracy.light import COMPARISONS
 from solarsim.weather.record import Place
 from solarsim.weather.sky.clear_sky import clear_light, clear_sky
 from solarsim.weather.sky.sun import sun_at_mid_hour
-from tests.checks.agree import assert_check, name_of
 
 DATA = Path(__file__).parent / "data"
-CLEAR = [check for check in CHECKS if check.subject == "clear sky"]
+CLEAR = [comparison for comparison in COMPARISONS if comparison.subject == "clear sky"]
 
 
 def light_at(zenith_deg, turbidity, *, elevation_m=0.0, pressure_pa=101325.0, extra_w_m2=1366.1):
@@ -30,9 +30,9 @@ def light_at(zenith_deg, turbidity, *, elevation_m=0.0, pressure_pa=101325.0, ex
     return clear_light(zenith, airmass, factor, elevation_m, np.full(zenith.shape, extra_w_m2))
 
 
-@pytest.mark.parametrize("check", CLEAR, ids=name_of)
-def test_published_figures(check):
-    assert_check(check)
+@pytest.mark.parametrize("comparison", CLEAR, ids=name_of)
+def test_published_figures(comparison):
+    assert_agrees(comparison)
 
 
 def test_bird_s_morning_with_the_turbidity_of_its_air():

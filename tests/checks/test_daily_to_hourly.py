@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy.weather_statistics import (
-    CHECKS,
+    COMPARISONS,
     GREENSBORO,
     SAND_POINT,
     daily_clearness,
@@ -16,14 +17,13 @@ from solarsim.data.accuracy.weather_statistics import (
     typical_year,
 )
 from solarsim.weather.synthesis.hourly_light import profile_weights
-from tests.checks.agree import assert_check, name_of
 
 MIDDLES_DEG = 15.0 * (np.arange(24) + 0.5) - 180.0
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=name_of)
-def test_published_figures(check):
-    assert_check(check)
+@pytest.mark.parametrize("comparison", COMPARISONS, ids=name_of)
+def test_published_figures(comparison):
+    assert_agrees(comparison)
 
 
 def test_coefficients_of_the_worked_examples():

@@ -7,8 +7,9 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.comparisons.agree import assert_agrees, name_of
 
-from solarsim.data.accuracy.light import CHECKS, split_hour
+from solarsim.data.accuracy.light import COMPARISONS, split_hour
 from solarsim.data.accuracy.weather_statistics import (
     GREENSBORO,
     SAND_POINT,
@@ -17,15 +18,14 @@ from solarsim.data.accuracy.weather_statistics import (
     typical_year,
 )
 from solarsim.weather.synthesis.hourly_light import diffuse_share
-from tests.checks.agree import assert_check, name_of
 
 HOURS = pd.read_csv(Path(__file__).parent / "data" / "erbs_hours.csv", comment="#")
-SPLIT = [check for check in CHECKS if check.subject == "beam and diffuse"]
+SPLIT = [comparison for comparison in COMPARISONS if comparison.subject == "beam and diffuse"]
 
 
-@pytest.mark.parametrize("check", SPLIT, ids=name_of)
-def test_published_figures(check):
-    assert_check(check)
+@pytest.mark.parametrize("comparison", SPLIT, ids=name_of)
+def test_published_figures(comparison):
+    assert_agrees(comparison)
 
 
 @pytest.mark.parametrize("row", list(HOURS.itertuples(index=False)), ids=str)

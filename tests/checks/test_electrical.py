@@ -7,8 +7,9 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.comparisons.agree import assert_agrees, name_of
 
-from solarsim.data.accuracy.electrical import CHECKS, van_with_strings
+from solarsim.data.accuracy.electrical import COMPARISONS, van_with_strings
 from solarsim.electrical.cables import cables_of
 from solarsim.electrical.circuits import interrupting_a
 from solarsim.electrical.currents import array_short_circuit_a
@@ -33,7 +34,6 @@ from solarsim.electrical.wire import (
 from solarsim.electrical.wired_arrays import arrays_by_controller
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.profile import profile_from_data
-from tests.checks.agree import assert_check, name_of
 
 # NEC (NFPA 70) table 690.7(A): ranges of the lowest air temperature, C, and the factor on Voc.
 NEC_ROWS = [
@@ -47,9 +47,9 @@ OUTSIDE_A = [20, 25, 35, 45, 60, 80, 120, 160, 180, 210, 245, 285, 330, 385, 445
 ENGINE_A = [17, 21, 30, 38, 51, 68, 102, 136, 153, 178, 208, 242, 280, 327, 378]
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=name_of)
-def test_published(check):
-    assert_check(check)
+@pytest.mark.parametrize("comparison", COMPARISONS, ids=name_of)
+def test_published(comparison):
+    assert_agrees(comparison)
 
 
 # --- array ---

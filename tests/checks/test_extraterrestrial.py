@@ -7,25 +7,25 @@ import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.comparisons.agree import assert_agrees, name_of
 
-from solarsim.data.accuracy.sun import CHECKS
+from solarsim.data.accuracy.sun import COMPARISONS
 from solarsim.weather.record import Place
 from solarsim.weather.sky.extraterrestrial import daily_extraterrestrial_kwh_m2, over_a_day_kwh_m2
 from solarsim.weather.sky.season import declination_rad, sunset_angle_rad
 from solarsim.weather.sky.sun import sun_at_mid_hour
-from tests.checks.agree import assert_check, name_of
 
 DATA = Path(__file__).parent / "data"
-ABOVE = [check for check in CHECKS if check.subject == "above the atmosphere"]
+ABOVE = [comparison for comparison in COMPARISONS if comparison.subject == "above the atmosphere"]
 # The 15th of each month, as the tables have it.
 MIDDLES = np.array([15, 46, 74, 105, 135, 166, 196, 227, 258, 288, 319, 349])
 RADIATION = pd.read_csv(DATA / "extraterrestrial_radiation.csv", comment="#", index_col=0)
 DAYLIGHT = pd.read_csv(DATA / "daylight_hours.csv", comment="#", index_col=0)
 
 
-@pytest.mark.parametrize("check", ABOVE, ids=name_of)
-def test_published_figures(check):
-    assert_check(check)
+@pytest.mark.parametrize("comparison", ABOVE, ids=name_of)
+def test_published_figures(comparison):
+    assert_agrees(comparison)
 
 
 def test_the_table_is_whole():

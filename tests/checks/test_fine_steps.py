@@ -8,15 +8,15 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from tests.comparisons.agree import assert_agrees, name_of
+from tests.comparisons.minute_steps import compare
 
 from solarsim.answers.question import ask
 from solarsim.answers.simulation.run import simulate
-from solarsim.data.accuracy.fine_steps import CHECKS
+from solarsim.data.accuracy.fine_steps import COMPARISONS
 from solarsim.inputs.profile import profile_from_data
 from solarsim.power.design import design_of
 from solarsim.power.ledger import Term
-from tests.checks.agree import assert_check, name_of
-from tests.checks.minute_steps import compare
 
 RUNS = 4
 DAYS = 7
@@ -32,9 +32,9 @@ PULSED_SOC_WORST = 0.04
 PULSED_CUT_SHARE = 0.01
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=name_of)
-def test_without_sun(check):
-    assert_check(check)
+@pytest.mark.parametrize("comparison", COMPARISONS, ids=name_of)
+def test_without_sun(comparison):
+    assert_agrees(comparison)
 
 
 def cooking(**hob):

@@ -4,17 +4,17 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.comparisons.agree import assert_agrees, name_of
 
-from solarsim.data.accuracy.module import CHECKS, incidence_modifier
+from solarsim.data.accuracy.module import COMPARISONS, incidence_modifier
 from solarsim.solar.light import diffuse_iam
-from tests.checks.agree import assert_check, name_of
 
 
 @pytest.mark.parametrize(
-    "check", [c for c in CHECKS if c.subject == "incidence angle"], ids=name_of
+    "comparison", [c for c in COMPARISONS if c.subject == "incidence angle"], ids=name_of
 )
-def test_published_figure(check):
-    assert_check(check)
+def test_published_figure(comparison):
+    assert_agrees(comparison)
 
 
 def transmitted(aoi_rad):

@@ -2,21 +2,21 @@
 
 import numpy as np
 import pytest
+from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy import battery
 from solarsim.data.accuracy.battery import inverter_efficiency
 from solarsim.inputs.van import Inverter
-from tests.checks.agree import assert_check, name_of
 
 # Idle draws of 0.4 to 1.2 % of the rating: 8 to 25 W for 2 kW.
 IDLE_W = (8.0, 12.0, 16.0, 20.0, 24.0)
 
 
 @pytest.mark.parametrize(
-    "check", [c for c in battery.CHECKS if c.subject == "inverter"], ids=name_of
+    "comparison", [c for c in battery.COMPARISONS if c.subject == "inverter"], ids=name_of
 )
-def test_published_figure(check):
-    assert_check(check)
+def test_published_figure(comparison):
+    assert_agrees(comparison)
 
 
 @pytest.mark.parametrize("idle_w", IDLE_W)

@@ -4,20 +4,20 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.comparisons.agree import assert_agrees, name_of
 
-from solarsim.data.accuracy.island import CHECKS
+from solarsim.data.accuracy.island import COMPARISONS
 from solarsim.weather.climate.island import (
     bendt_quantiles,
     bendt_rate,
     greatest_clearness,
     island_quantiles,
 )
-from tests.checks.agree import assert_check, name_of
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=name_of)
-def test_published_figures(check):
-    assert_check(check)
+@pytest.mark.parametrize("comparison", COMPARISONS, ids=name_of)
+def test_published_figures(comparison):
+    assert_agrees(comparison)
 
 
 def test_all_values_of_the_table():

@@ -5,8 +5,9 @@ import pathlib
 
 import numpy as np
 import pytest
+from tests.comparisons.agree import assert_agrees, name_of
 
-from solarsim.data.accuracy.module import CHECKS
+from solarsim.data.accuracy.module import COMPARISONS
 from solarsim.inputs.panels import Panels
 from solarsim.inputs.parts import part_table, part_tables
 from solarsim.solar.module import fit_panels
@@ -18,14 +19,15 @@ from solarsim.solar.single_diode import (
     max_power_point,
     open_circuit_voltage,
 )
-from tests.checks.agree import assert_check, name_of
 
 DATA = pathlib.Path(__file__).parent / "data" / "single_diode.csv"
 
 
-@pytest.mark.parametrize("check", [c for c in CHECKS if c.subject == "panel"], ids=name_of)
-def test_published_figure(check):
-    assert_check(check)
+@pytest.mark.parametrize(
+    "comparison", [c for c in COMPARISONS if c.subject == "panel"], ids=name_of
+)
+def test_published_figure(comparison):
+    assert_agrees(comparison)
 
 
 def exact_curves():

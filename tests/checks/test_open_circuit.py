@@ -5,6 +5,7 @@ import pathlib
 
 import numpy as np
 import pytest
+from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy import battery
 from solarsim.data.accuracy.battery import lfp_cell_v
@@ -14,7 +15,6 @@ from solarsim.inputs.parts import part_table, part_tables
 from solarsim.power.chemistry import lead_acid_open_circuit_v, load_chemistry
 from solarsim.solar.module import fit_panels
 from solarsim.solar.single_diode import curve_parameters, open_circuit_voltage
-from tests.checks.agree import assert_check, name_of
 
 DATA = pathlib.Path(__file__).parent / "data"
 
@@ -26,10 +26,10 @@ def rows(name):
 
 
 @pytest.mark.parametrize(
-    "check", [c for c in battery.CHECKS if c.subject == "bank, voltage"], ids=name_of
+    "comparison", [c for c in battery.COMPARISONS if c.subject == "bank, voltage"], ids=name_of
 )
-def test_published_figure(check):
-    assert_check(check)
+def test_published_figure(comparison):
+    assert_agrees(comparison)
 
 
 # --- panels in the cold ---

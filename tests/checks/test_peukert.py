@@ -9,6 +9,7 @@ import functools
 
 import numpy as np
 import pytest
+from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy import battery
 from solarsim.data.accuracy.battery import PEUKERT_EXPONENT, peukert_share, rate_share
@@ -21,7 +22,6 @@ from solarsim.data.accuracy.bench import (
 )
 from solarsim.power.chemistry import CHEMISTRY_NAMES, load_chemistry, tank_total_ah
 from solarsim.power.design import Design
-from tests.checks.agree import assert_check, name_of
 from tests.power.twin import twin
 
 LEAD = tuple(PEUKERT_EXPONENT)
@@ -29,10 +29,10 @@ STEPS_PER_H = 60
 
 
 @pytest.mark.parametrize(
-    "check", [c for c in battery.CHECKS if c.subject == "bank, rate"], ids=name_of
+    "comparison", [c for c in battery.COMPARISONS if c.subject == "bank, rate"], ids=name_of
 )
-def test_published_figure(check):
-    assert_check(check)
+def test_published_figure(comparison):
+    assert_agrees(comparison)
 
 
 @functools.cache

@@ -11,25 +11,25 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.answers.by_hand import DESIGN_MARGIN, END_OF_LIFE_SHARE, autonomy
 from solarsim.answers.question import ask
 from solarsim.answers.simulation.run import simulate
 from solarsim.answers.simulation.scene import build_scene, question_times
-from solarsim.data.accuracy.sizing import CHECKS
+from solarsim.data.accuracy.sizing import COMPARISONS
 from solarsim.inputs.profile import profile_from_data
 from solarsim.power.design import design_of
 from solarsim.power.ledger import Term
-from tests.checks.agree import assert_check, name_of
 
 LOAD_W = 40.0
 DAYS = 30
 RUNS = 6
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=name_of)
-def test_published(check):
-    assert_check(check)
+@pytest.mark.parametrize("comparison", COMPARISONS, ids=name_of)
+def test_published(comparison):
+    assert_agrees(comparison)
 
 
 @pytest.mark.parametrize(

@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
+from tests.comparisons.agree import assert_agrees
 
-from solarsim.data.accuracy.stations import CHECKS, drawn_figures, stations
-from tests.checks.agree import assert_check
+from solarsim.data.accuracy.stations import COMPARISONS, drawn_figures, stations
 
 INDICES = range(len(stations()))
 
@@ -28,9 +28,9 @@ def test_the_table_holds_what_is_checked():
 # All in one test, so that parallel workers do not draw the same years twice.
 @pytest.mark.slow
 def test_means_over_all_stations():
-    assert len(CHECKS) == 12
-    for check in CHECKS:
-        assert_check(check)
+    assert len(COMPARISONS) == 12
+    for comparison in COMPARISONS:
+        assert_agrees(comparison)
 
 
 @pytest.mark.parametrize("index", INDICES, ids=station_id)

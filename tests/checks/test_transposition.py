@@ -4,18 +4,20 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.comparisons.agree import assert_agrees, name_of
 
-from solarsim.data.accuracy.light import CHECKS, split_hour, textbook_sun_deg, tilted_w_m2
+from solarsim.data.accuracy.light import COMPARISONS, split_hour, textbook_sun_deg, tilted_w_m2
 from solarsim.solar.light import beam_factors
 from solarsim.weather.synthesis.hourly_light import diffuse_share
-from tests.checks.agree import assert_check, name_of
 
-PLANE = [check for check in CHECKS if check.subject == "light on a tilted panel"]
+PLANE = [
+    comparison for comparison in COMPARISONS if comparison.subject == "light on a tilted panel"
+]
 
 
-@pytest.mark.parametrize("check", PLANE, ids=name_of)
-def test_published_figures(check):
-    assert_check(check)
+@pytest.mark.parametrize("comparison", PLANE, ids=name_of)
+def test_published_figures(comparison):
+    assert_agrees(comparison)
 
 
 def on_plane(latitude, declination, hour_angle, tilt, azimuth):

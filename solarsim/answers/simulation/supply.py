@@ -11,7 +11,7 @@ import pandas as pd
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.roof_shades import bus_voltage_v
 from solarsim.arrays import FloatArray
-from solarsim.inputs.panels import Array, Panels
+from solarsim.inputs.panels import FurtherArray, Panels
 from solarsim.power.design import Design
 from solarsim.power.sources import plan_share
 from solarsim.records import ArrayRecord
@@ -117,7 +117,7 @@ def supply_of(
 
 
 def _common_voltages(
-    question: Question, panel: PanelOutput, beside: Sequence[tuple[Array, Source]]
+    question: Question, panel: PanelOutput, beside: Sequence[tuple[FurtherArray, Source]]
 ) -> list[FloatArray]:
     """Powers of the panels and the arrays on their controller over voltages; none for PWM."""
     van = question.van
@@ -128,7 +128,9 @@ def _common_voltages(
     return at_common_voltages(sources, van.controller, bus_voltage_v=bus_voltage_v(van))
 
 
-def _source(question: Question, array: Array, weather: Weather, times: pd.DatetimeIndex) -> Source:
+def _source(
+    question: Question, array: FurtherArray, weather: Weather, times: pd.DatetimeIndex
+) -> Source:
     van, latitude_deg = question.van, question.place.latitude_deg
     use_share = np.ones((1, len(times)))
     facing_deg = van.faces_deg(array)
@@ -164,7 +166,7 @@ def _source(question: Question, array: Array, weather: Weather, times: pd.Dateti
 
 
 def _with_own_controllers(
-    question: Question, own: Sequence[tuple[Array, Source]]
+    question: Question, own: Sequence[tuple[FurtherArray, Source]]
 ) -> tuple[FloatArray | None, FloatArray | None]:
     if not own:
         return None, None
@@ -179,7 +181,7 @@ def _with_own_controllers(
     return other_w, clipped_w
 
 
-def _note(array: Array, panels: Panels, facing_deg: float | None) -> str:
+def _note(array: FurtherArray, panels: Panels, facing_deg: float | None) -> str:
     faces = ""
     if array.aim != "fixed":
         faces = ", turned from the morning's sun to the afternoon's at noon"

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from solarsim.data.accuracy.table import all_checks, readme_table, replace_table
+from solarsim.data.accuracy.table import all_comparisons, readme_table, replace_table
 
 
 def main() -> None:
     """Write the table into the README beside the package and say how many checks pass."""
     readme = Path(__file__).resolve().parents[3] / "README.md"
-    checks = all_checks()
-    text = replace_table(readme.read_text(encoding="utf-8"), readme_table(checks))
+    comparisons = all_comparisons()
+    text = replace_table(readme.read_text(encoding="utf-8"), readme_table(comparisons))
     readme.write_text(text, encoding="utf-8")
-    passed = sum(abs(check.value - check.expected) <= check.tolerance for check in checks)
-    print(f"{passed} of {len(checks)} checks within their tolerance; README.md written")
+    passed = sum(
+        abs(comparison.value - comparison.expected) <= comparison.tolerance
+        for comparison in comparisons
+    )
+    print(f"{passed} of {len(comparisons)} checks within their tolerance; README.md written")
 
 
 if __name__ == "__main__":

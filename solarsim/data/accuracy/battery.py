@@ -13,13 +13,13 @@ from solarsim.data.accuracy.bench import (
     charge,
     round_trip,
 )
-from solarsim.data.accuracy.check import Check
+from solarsim.data.accuracy.comparison import Comparison
 from solarsim.inputs.van import Inverter
 from solarsim.power.chemistry import lead_acid_open_circuit_v, load_chemistry
 from solarsim.power.inverter import loss_coefficients
 
 __all__ = [
-    "CHECKS",
+    "COMPARISONS",
     "PEUKERT_EXPONENT",
     "half_cycle",
     "inverter_efficiency",
@@ -74,7 +74,7 @@ def inverter_efficiency(inverter: Inverter, load_share: float) -> float:
     return ac_w / (ac_w + a + b * ac_w + c * ac_w**2)
 
 
-def _check(
+def _comparison(
     subject: str,
     what: str,
     source: str,
@@ -82,8 +82,8 @@ def _check(
     tolerance: float,
     unit: str,
     got: Callable[[], float],
-) -> Check:
-    return Check(subject, what, source, expected, tolerance, unit, got)
+) -> Comparison:
+    return Comparison(subject, what, source, expected, tolerance, unit, got)
 
 
 def _range(
@@ -94,15 +94,17 @@ def _range(
     highest: float,
     unit: str,
     got: Callable[[], float],
-) -> Check:
+) -> Comparison:
     """Check that a value lies in a range: its middle, and half of its width."""
     middle, half = 0.5 * (lowest + highest), 0.5 * (highest - lowest)
-    return Check(subject, f"{what} ({lowest:g} to {highest:g})", source, middle, half, unit, got)
+    return Comparison(
+        subject, f"{what} ({lowest:g} to {highest:g})", source, middle, half, unit, got
+    )
 
 
-def _rate_check(chemistry: str, hours: int) -> Check:
+def _rate_comparison(chemistry: str, hours: int) -> Comparison:
     exponent = PEUKERT_EXPONENT[chemistry]
-    return _check(
+    return _comparison(
         "bank, rate",
         f"{load_chemistry(chemistry).label}: capacity at the {hours}-hour over the 20-hour rate",
         f"Peukert's law, n {exponent:.2f} ({_TRADE})",
@@ -114,8 +116,8 @@ def _rate_check(chemistry: str, hours: int) -> Check:
     )
 
 
-def _cold_check(temp_f: float, expected: float) -> Check:
-    return _check(
+def _cold_comparison(temp_f: float, expected: float) -> Comparison:
+    return _comparison(
         "bank, cold",
         f"lead-acid: times the size that holds a 20-hour load as long at {temp_f:g} F",
         _IEEE_485,
@@ -127,9 +129,9 @@ def _cold_check(temp_f: float, expected: float) -> Check:
     )
 
 
-def _lfp_check(soc: float, expected_v: float) -> Check:
+def _lfp_comparison(soc: float, expected_v: float) -> Comparison:
     # The kernel's curve is a broken line of twelve pieces, laid to err by 10 mV at most.
-    return _check(
+    return _comparison(
         "bank, voltage",
         f"LFP cell at rest, {100.0 * soc:g} % above 2.0 V",
         _LFP,
@@ -140,8 +142,8 @@ def _lfp_check(soc: float, expected_v: float) -> Check:
     )
 
 
-def _lead_check(acid_mol_kg: float, expected_v: float) -> Check:
-    return _check(
+def _lead_comparison(acid_mol_kg: float, expected_v: float) -> Comparison:
+    return _comparison(
         "bank, voltage",
         f"lead-acid cell at rest in acid of {acid_mol_kg:g} mol/kg",
         _BODE,
@@ -152,7 +154,7 @@ def _lead_check(acid_mol_kg: float, expected_v: float) -> Check:
     )
 
 
-def _time_check(chemistry: str) -> Check:
+def _time_comparison(chemistry: str) -> Comparison:
     return _range(
         "bank, charging",
         f"{load_chemistry(chemistry).label}: half to 98 % at C/5",
@@ -164,12 +166,12 @@ def _time_check(chemistry: str) -> Check:
     )
 
 
-def _cycle_checks(
+def _cycle_comparisons(
     chemistry: str,
     source: str,
     coulombic: tuple[float, float],
     energy: tuple[float, float],
-) -> tuple[Check, Check]:
+) -> tuple[Comparison, Comparison]:
     subject, label = "bank, round trip", load_chemistry(chemistry).label
     return (
         _range(
@@ -193,18 +195,18 @@ def _cycle_checks(
 
 _LEAD_CYCLE = ((80.0, 95.0), (65.0, 85.0))
 
-CHECKS: tuple[Check, ...] = (
-    _lfp_check(0.95, 3.316),
-    _lfp_check(0.5, 3.266),
-    _lfp_check(0.2, 3.168),
-    _lead_check(1.0, 1.9220),
-    _lead_check(3.0, 2.0168),
-    _lead_check(6.0, 2.1226),
-    _rate_check("agm", 5),
-    _rate_check("agm", 1),
-    _rate_check("gel", 5),
-    _rate_check("flooded", 5),
-    _rate_check("flooded", 1),
+COMPARISONS: tuple[Comparison, ...] = (
+    _lfp_comparison(0.95, 3.316),
+    _lfp_comparison(0.5, 3.266),
+    _lfp_comparison(0.2, 3.168),
+    _lead_comparison(1.0, 1.9220),
+    _lead_comparison(3.0, 2.0168),
+    _lead_comparison(6.0, 2.1226),
+    _rate_comparison("agm", 5),
+    _rate_comparison("agm", 1),
+    _rate_comparison("gel", 5),
+    _rate_comparison("flooded", 5),
+    _rate_comparison("flooded", 1),
     _range(
         "bank, rate",
         "LFP: capacity at the 1-hour over the 20-hour rate",
@@ -214,13 +216,13 @@ CHECKS: tuple[Check, ...] = (
         "%",
         lambda: 100.0 * rate_share("lfp", 1),
     ),
-    _cold_check(40.0, 1.300),
-    _cold_check(50.0, 1.190),
-    _cold_check(60.0, 1.110),
-    _cold_check(70.0, 1.040),
-    _time_check("agm"),
-    _time_check("gel"),
-    _time_check("flooded"),
+    _cold_comparison(40.0, 1.300),
+    _cold_comparison(50.0, 1.190),
+    _cold_comparison(60.0, 1.110),
+    _cold_comparison(70.0, 1.040),
+    _time_comparison("agm"),
+    _time_comparison("gel"),
+    _time_comparison("flooded"),
     _range(
         "bank, charging",
         "LFP: empty to 98 % at 0.4C",
@@ -230,9 +232,9 @@ CHECKS: tuple[Check, ...] = (
         "h",
         lambda: charge("lfp", 40.0, start_soc=0.0, hours=6).hours_to(0.98),
     ),
-    *_cycle_checks("agm", _TRADE, *_LEAD_CYCLE),
-    *_cycle_checks("flooded", _TRADE, *_LEAD_CYCLE),
-    *_cycle_checks("lfp", _MEMORY, (99.0, 100.0), (92.0, 98.0)),
+    *_cycle_comparisons("agm", _TRADE, *_LEAD_CYCLE),
+    *_cycle_comparisons("flooded", _TRADE, *_LEAD_CYCLE),
+    *_cycle_comparisons("lfp", _MEMORY, (99.0, 100.0), (92.0, 98.0)),
     _range(
         "inverter",
         "efficiency at 50 % load, 2 kW with 16 W idle",

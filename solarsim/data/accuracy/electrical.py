@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from solarsim.data.accuracy.check import Check
+from solarsim.data.accuracy.comparison import Comparison
 from solarsim.electrical.currents import array_short_circuit_a, dc_current_a
 from solarsim.electrical.rules import rule
 from solarsim.electrical.string_voltage import coefficient_voc_v, cold_voc_factor
@@ -13,7 +13,7 @@ from solarsim.electrical.wired_arrays import arrays_by_controller
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.van import Van
 
-__all__ = ["CHECKS", "van_with_strings"]
+__all__ = ["COMPARISONS", "van_with_strings"]
 
 _SUBJECT = "wires and fuses"
 _MM2_PER_CIRCULAR_MIL = 0.78539816339744831 * 0.0254**2
@@ -46,7 +46,7 @@ def _short_circuit_a(van: Van) -> float:
     return array_short_circuit_a(array)
 
 
-def _check(
+def _comparison(
     what: str,
     source: str,
     expected: float,
@@ -55,8 +55,8 @@ def _check(
     *,
     tolerance: float,
     subject: str = _SUBJECT,
-) -> Check:
-    return Check(
+) -> Comparison:
+    return Comparison(
         subject=subject,
         what=what,
         source=source,
@@ -73,8 +73,8 @@ def _circular_mils(share: float) -> float:
     return least_area_mm2(10.0, one_way_m, share * 12.0) / _MM2_PER_CIRCULAR_MIL
 
 
-def _area_check(name: str, expected_mm2: float) -> Check:
-    return _check(
+def _area_comparison(name: str, expected_mm2: float) -> Comparison:
+    return _comparison(
         f"area of {name} AWG",
         "ASTM B258",
         expected_mm2,
@@ -84,8 +84,8 @@ def _area_check(name: str, expected_mm2: float) -> Check:
     )
 
 
-def _ampacity_check(name: str, expected_a: float, *, engine_space: bool = False) -> Check:
-    return _check(
+def _ampacity_comparison(name: str, expected_a: float, *, engine_space: bool = False) -> Comparison:
+    return _comparison(
         f"{name} AWG of 105 C insulation{', engine space' if engine_space else ''}",
         "33 CFR 183.425, table 5",
         expected_a,
@@ -96,8 +96,8 @@ def _ampacity_check(name: str, expected_a: float, *, engine_space: bool = False)
     )
 
 
-CHECKS: tuple[Check, ...] = (
-    _check(
+COMPARISONS: tuple[Comparison, ...] = (
+    _comparison(
         "cold Voc of a 49.5 V panel (-0.27 %/K) at -10 C, by its coefficient",
         "NEC 690.7(A)(1), worked example",
         54.18,
@@ -106,7 +106,7 @@ CHECKS: tuple[Check, ...] = (
         tolerance=0.01,
         subject="array, cold",
     ),
-    _check(
+    _comparison(
         "the same by the code's table for crystalline silicon",
         "NEC 690.7(A)(2), worked example",
         56.43,
@@ -115,7 +115,7 @@ CHECKS: tuple[Check, ...] = (
         tolerance=0.01,
         subject="array, cold",
     ),
-    _check(
+    _comparison(
         "current of three strings of 10.07 A",
         "NEC 690.8(A)(1), worked example",
         37.76,
@@ -124,7 +124,7 @@ CHECKS: tuple[Check, ...] = (
         tolerance=0.01,
         subject="array, current",
     ),
-    _check(
+    _comparison(
         "conductor and fuse of one string of 11 A",
         "NEC 690.8(B), worked example",
         17.19,
@@ -133,10 +133,10 @@ CHECKS: tuple[Check, ...] = (
         tolerance=0.01,
         subject="array, current",
     ),
-    _area_check("12", 3.309),
-    _area_check("2", 33.631),
-    _area_check("4/0", 107.219),
-    _check(
+    _area_comparison("12", 3.309),
+    _area_comparison("2", 33.631),
+    _area_comparison("4/0", 107.219),
+    _comparison(
         "10 AWG at 75 C (solid), per 1000 ft",
         "NEC chapter 9, table 8",
         1.21,
@@ -145,7 +145,7 @@ CHECKS: tuple[Check, ...] = (
         # The table's copper is not quite that of 100 % IACS.
         tolerance=0.0121,
     ),
-    _check(
+    _comparison(
         "10 A, 21 ft there and back, 12 V: area for 3 %",
         "ABYC E-11, worked example",
         6271.0,
@@ -153,7 +153,7 @@ CHECKS: tuple[Check, ...] = (
         lambda: _circular_mils(0.03),
         tolerance=1.0,
     ),
-    _check(
+    _comparison(
         "the same for 10 %",
         "ABYC E-11, worked example",
         1881.0,
@@ -161,10 +161,10 @@ CHECKS: tuple[Check, ...] = (
         lambda: _circular_mils(0.10),
         tolerance=1.0,
     ),
-    _ampacity_check("10", 60.0),
-    _ampacity_check("2/0", 330.0),
-    _ampacity_check("2/0", 280.0, engine_space=True),
-    _check(
+    _ampacity_comparison("10", 60.0),
+    _ampacity_comparison("2/0", 330.0),
+    _ampacity_comparison("2/0", 280.0, engine_space=True),
+    _comparison(
         "running current of 120 W on 12 V",
         "IEEE 1013-2007, 5.2.2",
         10.53,

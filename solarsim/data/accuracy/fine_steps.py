@@ -12,7 +12,7 @@ from collections.abc import Callable
 import numpy as np
 
 from solarsim.arrays import FloatArray
-from solarsim.data.accuracy.check import Check
+from solarsim.data.accuracy.comparison import Comparison
 from solarsim.inputs.van import Inverter
 from solarsim.power.chemistry import load_chemistry, tank_total_ah
 from solarsim.power.demand_record import Demand
@@ -20,7 +20,7 @@ from solarsim.power.design import Design
 from solarsim.power.dispatch import Chargers, dispatch
 from solarsim.power.inverter import inverter_loss_w, loss_coefficients, pulses_of
 
-__all__ = ["CHECKS"]
+__all__ = ["COMPARISONS"]
 
 _DAYS = 10
 _MINUTES = 60
@@ -110,8 +110,8 @@ def _too_long_pct(chemistry: str) -> Callable[[], float]:
     return difference
 
 
-CHECKS: tuple[Check, ...] = tuple(
-    Check(
+COMPARISONS: tuple[Comparison, ...] = tuple(
+    Comparison(
         subject="hours against minutes",
         what=f"{label} without sun, hob of 1,800 W: time to the cut-off, hours over minutes",
         source="own integration at one-minute steps",

@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 
 from solarsim.arrays import FloatArray
-from solarsim.data.accuracy.check import Check
+from solarsim.data.accuracy.comparison import Comparison
 from solarsim.solar.light import beam_factors, plane_light
 from solarsim.solar.parking import PARKINGS
 from solarsim.weather.record import Place
@@ -16,7 +16,7 @@ from solarsim.weather.sky.clear_sky import clear_light
 from solarsim.weather.sky.sun import sun_at_mid_hour
 from solarsim.weather.synthesis.hourly_light import diffuse_share, hourly_light
 
-__all__ = ["CHECKS", "split_hour", "textbook_sun_deg", "tilted_w_m2"]
+__all__ = ["COMPARISONS", "split_hour", "textbook_sun_deg", "tilted_w_m2"]
 
 _BECKMAN = "Duffie & Beckman, Solar Engineering of Thermal Processes"
 _ERBS = "Erbs, Klein & Duffie 1982, pvlib 0.16's tests"
@@ -129,21 +129,21 @@ def _share(clearness: float) -> float:
     return float(share[0])
 
 
-def _sky(what: str, expected: float, got: Callable[[], float]) -> Check:
-    return Check("clear sky", what, _INEICHEN, expected, 1e-3, "W/m2", got)
+def _sky(what: str, expected: float, got: Callable[[], float]) -> Comparison:
+    return Comparison("clear sky", what, _INEICHEN, expected, 1e-3, "W/m2", got)
 
 
-def _split(what: str, expected: float, got: Callable[[], float]) -> Check:
-    return Check("beam and diffuse", what, _ERBS, expected, 0.01, "W/m2", got)
+def _split(what: str, expected: float, got: Callable[[], float]) -> Comparison:
+    return Comparison("beam and diffuse", what, _ERBS, expected, 0.01, "W/m2", got)
 
 
 def _plane(
     what: str, source: str, expected: float, tolerance: float, unit: str, got: Callable[[], float]
-) -> Check:
-    return Check("light on a tilted panel", what, source, expected, tolerance, unit, got)
+) -> Comparison:
+    return Comparison("light on a tilted panel", what, source, expected, tolerance, unit, got)
 
 
-CHECKS: tuple[Check, ...] = (
+COMPARISONS: tuple[Comparison, ...] = (
     _sky("global, zenith 10, airmass 1, turbidity 3", 1038.159, lambda: _clear()[0]),
     _sky("direct normal, the same", 942.208, lambda: _clear()[1]),
     _split(
@@ -161,7 +161,7 @@ CHECKS: tuple[Check, ...] = (
         170.79,
         lambda: split_hour(1000.0, 10.0, "2019-06-20")[1],
     ),
-    Check(
+    Comparison(
         "beam and diffuse",
         "diffuse share at clearness 0.5",
         "Erbs, Klein & Duffie 1982",

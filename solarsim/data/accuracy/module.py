@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from solarsim.data.accuracy.check import Check
+from solarsim.data.accuracy.comparison import Comparison
 from solarsim.solar.cell_temperature import MOUNTINGS, OPEN_RACK, Mounting, cell_temperature
 from solarsim.solar.light import beam_factors
 from solarsim.solar.module import fit_module
@@ -19,7 +19,7 @@ from solarsim.solar.single_diode import (
     open_circuit_voltage,
 )
 
-__all__ = ["CHECKS", "cell_c", "incidence_modifier", "worked_cold_voc_v"]
+__all__ = ["COMPARISONS", "cell_c", "incidence_modifier", "worked_cold_voc_v"]
 
 _KING = "King et al. 2004, SAND2004-3535, table 1"
 _DE_SOTO = "pvlib 0.16, De Soto et al. 2006, the module of its tests"
@@ -66,8 +66,10 @@ def worked_cold_voc_v(temp_c: float) -> float:
     return float(open_circuit_voltage(curve_parameters(module, 1000.0, temp_c)))
 
 
-def _cell_check(name: str, mounting: Mounting, wind_m_s: float, expected_c: float) -> Check:
-    return Check(
+def _cell_comparison(
+    name: str, mounting: Mounting, wind_m_s: float, expected_c: float
+) -> Comparison:
+    return Comparison(
         subject="cell temperature",
         what=f"{name}, 1000 W/m2, 25 C air, {wind_m_s:g} m/s",
         source=_KING,
@@ -78,8 +80,8 @@ def _cell_check(name: str, mounting: Mounting, wind_m_s: float, expected_c: floa
     )
 
 
-def _power_check(light_w_m2: float, temp_c: float, expected_w: float) -> Check:
-    return Check(
+def _power_comparison(light_w_m2: float, temp_c: float, expected_w: float) -> Comparison:
+    return Comparison(
         subject="panel",
         what=f"maximum power at {light_w_m2:g} W/m2 and {temp_c:g} C",
         source=_DE_SOTO,
@@ -90,8 +92,8 @@ def _power_check(light_w_m2: float, temp_c: float, expected_w: float) -> Check:
     )
 
 
-def _glass_check(aoi_deg: float, expected: float) -> Check:
-    return Check(
+def _glass_comparison(aoi_deg: float, expected: float) -> Comparison:
+    return Comparison(
         subject="incidence angle",
         what=f"share of the beam that passes at {aoi_deg:g} deg",
         source=_GLASS,
@@ -102,8 +104,10 @@ def _glass_check(aoi_deg: float, expected: float) -> Check:
     )
 
 
-def _curve_check(what: str, expected: float, unit: str, got: Callable[[], float]) -> Check:
-    return Check(
+def _curve_comparison(
+    what: str, expected: float, unit: str, got: Callable[[], float]
+) -> Comparison:
+    return Comparison(
         subject="panel",
         what=f"{what} of one curve (7 A, 6e-7 A, 0.1 ohm, 20 ohm, 0.5 V)",
         source="pvlib 0.16, tests of the single-diode equation",
@@ -125,8 +129,8 @@ def _curve() -> CurveParameters:
     )
 
 
-CHECKS: tuple[Check, ...] = (
-    Check(
+COMPARISONS: tuple[Comparison, ...] = (
+    Comparison(
         subject="cell temperature",
         what="open rack, glass on both sides, 900 W/m2, 20 C air, 5 m/s",
         source="pvlib 0.16, test of King et al. 2004",
@@ -135,17 +139,19 @@ CHECKS: tuple[Check, ...] = (
         unit="C",
         got=lambda: cell_c(900.0, 20.0, 5.0, OPEN_RACK_GLASS),
     ),
-    _cell_check("open rack", OPEN_RACK, 1.0, 54.38),
-    _cell_check("close mount", MOUNTINGS["close"], 1.0, 74.46),
-    _cell_check("glued", MOUNTINGS["glued"], 0.0, 85.20),
-    _cell_check("glued", MOUNTINGS["glued"], 5.0, 72.95),
-    _curve_check("maximum power", 38.19421, "W", lambda: float(max_power_point(_curve())[0])),
-    _curve_check("open circuit", 8.106300, "V", lambda: float(open_circuit_voltage(_curve()))),
-    _curve_check("short circuit", 6.965172, "A", lambda: float(current_at_voltage(_curve(), 0.0))),
-    _power_check(1000.0, 25.0, 55.437),
-    _power_check(200.0, 25.0, 10.815),
-    _power_check(1000.0, 50.0, 48.392),
-    Check(
+    _cell_comparison("open rack", OPEN_RACK, 1.0, 54.38),
+    _cell_comparison("close mount", MOUNTINGS["close"], 1.0, 74.46),
+    _cell_comparison("glued", MOUNTINGS["glued"], 0.0, 85.20),
+    _cell_comparison("glued", MOUNTINGS["glued"], 5.0, 72.95),
+    _curve_comparison("maximum power", 38.19421, "W", lambda: float(max_power_point(_curve())[0])),
+    _curve_comparison("open circuit", 8.106300, "V", lambda: float(open_circuit_voltage(_curve()))),
+    _curve_comparison(
+        "short circuit", 6.965172, "A", lambda: float(current_at_voltage(_curve(), 0.0))
+    ),
+    _power_comparison(1000.0, 25.0, 55.437),
+    _power_comparison(200.0, 25.0, 10.815),
+    _power_comparison(1000.0, 50.0, 48.392),
+    Comparison(
         subject="panel",
         what="Voc of a 49.5 V panel (-0.27 %/K) at -10 C, 1000 W/m2",
         source=_NEC,
@@ -155,8 +161,8 @@ CHECKS: tuple[Check, ...] = (
         unit="V",
         got=lambda: worked_cold_voc_v(-10.0),
     ),
-    _glass_check(30.0, 0.9979),
-    _glass_check(45.0, 0.9880),
-    _glass_check(60.0, 0.9460),
-    _glass_check(75.0, 0.7741),
+    _glass_comparison(30.0, 0.9979),
+    _glass_comparison(45.0, 0.9880),
+    _glass_comparison(60.0, 0.9460),
+    _glass_comparison(75.0, 0.7741),
 )

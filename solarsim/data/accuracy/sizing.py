@@ -6,9 +6,9 @@ The standard's own example was not to be had: these are its formulas on round nu
 from __future__ import annotations
 
 from solarsim.answers.by_hand import autonomy
-from solarsim.data.accuracy.check import Check
+from solarsim.data.accuracy.comparison import Comparison
 
-__all__ = ["CHECKS"]
+__all__ = ["COMPARISONS"]
 
 _SUBJECT = "bank by hand"
 _IEEE_1013 = "IEEE 1013-2007 clause 6 with IEEE 485 table 1, formula from memory"
@@ -27,8 +27,8 @@ def _required_ah(floor_soc: float) -> float:
     ).required_ah
 
 
-CHECKS: tuple[Check, ...] = (
-    Check(
+COMPARISONS: tuple[Comparison, ...] = (
+    Comparison(
         subject=_SUBJECT,
         what="5 days of 100 Ah, depth 0.8, end of life 0.8, 10 C, margin 1.1",
         source=_IEEE_1013,
@@ -39,7 +39,7 @@ CHECKS: tuple[Check, ...] = (
         unit="Ah",
         got=lambda: _required_ah(0.2),
     ),
-    Check(
+    Comparison(
         subject=_SUBJECT,
         what="the same at depth 0.5: the depth governs, not the end of life",
         source=_IEEE_1013,
@@ -49,7 +49,7 @@ CHECKS: tuple[Check, ...] = (
         unit="Ah",
         got=lambda: _required_ah(0.5),
     ),
-    Check(
+    Comparison(
         subject=_SUBJECT,
         what="the same at depth 0.9: the end of life governs",
         source=_IEEE_1013,

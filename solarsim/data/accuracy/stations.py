@@ -19,7 +19,7 @@ from pathlib import Path
 import numpy as np
 
 from solarsim.arrays import BoolArray, FloatArray
-from solarsim.data.accuracy.check import Check
+from solarsim.data.accuracy.comparison import Comparison
 from solarsim.data.accuracy.station_figures import (
     MonthFigures,
     days_to_empty,
@@ -29,7 +29,7 @@ from solarsim.data.accuracy.station_figures import (
 from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.record import Place
 
-__all__ = ["CHECKS", "TABLE_FILE", "Station", "drawn_days", "drawn_figures", "stations"]
+__all__ = ["COMPARISONS", "TABLE_FILE", "Station", "drawn_days", "drawn_figures", "stations"]
 
 TABLE_FILE = Path(__file__).resolve().parents[3] / "tests" / "checks" / "data" / "stations.csv"
 _YEARS = 4
@@ -152,8 +152,8 @@ _FILES = "29 station years (TMY3, TMY2, IWEC, NSRDB, TRY 2010)"
 _MEASURED = "5 test reference years with measured light (DWD 2010)"
 
 
-def _clearness_check(name: str, label: str, light: str, source: str) -> Check:
-    return Check(
+def _clearness_comparison(name: str, label: str, light: str, source: str) -> Comparison:
+    return Comparison(
         subject="synthetic climate",
         what=f"winter daily clearness, {label}, mean over sites"
         + (" with measured light" if light else ""),
@@ -165,12 +165,12 @@ def _clearness_check(name: str, label: str, light: str, source: str) -> Check:
     )
 
 
-def _checks() -> tuple[Check, ...]:
+def _comparisons() -> tuple[Comparison, ...]:
     subject = "synthetic climate"
     if not TABLE_FILE.is_file():
         return ()
     return (
-        Check(
+        Comparison(
             subject=subject,
             what="monthly light over the stations', mean over sites",
             source=_FILES,
@@ -180,7 +180,7 @@ def _checks() -> tuple[Check, ...]:
             got=lambda: _over_sites(lambda i, s: float(_ratios(i, s).mean())),
         ),
         # One year's own scatter is 0.094 of it.
-        Check(
+        Comparison(
             subject=subject,
             what="monthly light over the stations', standard deviation of months and stations",
             source=_FILES,
@@ -190,11 +190,11 @@ def _checks() -> tuple[Check, ...]:
             got=_spread_of_ratios,
         ),
         *(
-            _clearness_check(name, label, light, source)
+            _clearness_comparison(name, label, light, source)
             for light, source in (("", _FILES), ("measured", _MEASURED))
             for name, label in (("kt_p10", "P10"), ("kt_p25", "P25"), ("kt_p50", "P50"))
         ),
-        Check(
+        Comparison(
             subject=subject,
             what="correlation of neighbouring days' clearness within months, mean over sites",
             source=_FILES,
@@ -204,7 +204,7 @@ def _checks() -> tuple[Check, ...]:
             got=lambda: _over_sites(lambda i, _: _link(drawn_figures(i))),
         ),
         # Most years are from before 2008, the climate is that of 2000 to 2025.
-        Check(
+        Comparison(
             subject=subject,
             what="air temperature, mean over months and sites",
             source=_FILES,
@@ -214,7 +214,7 @@ def _checks() -> tuple[Check, ...]:
             got=lambda: _over_sites(_drawn_warmth_c),
         ),
         *(
-            Check(
+            Comparison(
                 subject=subject,
                 what="days to empty, mean over months and sites, " + label,
                 source="22 of them, one for each site with temperatures",
@@ -255,4 +255,4 @@ def _mean_days(*, matched: bool) -> float:
     return _over_sites(figure)
 
 
-CHECKS: tuple[Check, ...] = _checks()
+COMPARISONS: tuple[Comparison, ...] = _comparisons()

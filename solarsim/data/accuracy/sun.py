@@ -7,13 +7,13 @@ from collections.abc import Callable
 import numpy as np
 import pandas as pd
 
-from solarsim.data.accuracy.check import Check
+from solarsim.data.accuracy.comparison import Comparison
 from solarsim.weather.record import Place
 from solarsim.weather.sky.extraterrestrial import daily_extraterrestrial_kwh_m2, over_a_day_kwh_m2
 from solarsim.weather.sky.season import declination_rad, equation_of_time_h, sunset_angle_rad
 from solarsim.weather.sky.sun import Sun, sun_at_mid_hour
 
-__all__ = ["CHECKS", "GOLDEN", "at_solar_time", "crossing_min", "sun_at"]
+__all__ = ["COMPARISONS", "GOLDEN", "at_solar_time", "crossing_min", "sun_at"]
 
 GOLDEN = Place("Golden", 39.742476, -105.1786, 1830.14, "America/Denver", -7.0)
 _KYIV = Place("Kyiv", 50.5, 30.5, 0.0, "Europe/Kyiv", 2.0)
@@ -75,22 +75,22 @@ def _daylight_h(latitude_deg: float, declination_rad_: float) -> float:
     return 24.0 / np.pi * float(sunset_angle_rad(latitude_deg, np.array([declination_rad_]))[0])
 
 
-def _check(
+def _comparison(
     what: str, source: str, expected: float, tolerance: float, unit: str, got: Callable[[], float]
-) -> Check:
-    return Check("sun position", what, source, expected, tolerance, unit, got)
+) -> Comparison:
+    return Comparison("sun position", what, source, expected, tolerance, unit, got)
 
 
 def _energy(
     what: str, source: str, expected: float, tolerance: float, unit: str, got: Callable[[], float]
-) -> Check:
-    return Check("above the atmosphere", what, source, expected, tolerance, unit, got)
+) -> Comparison:
+    return Comparison("above the atmosphere", what, source, expected, tolerance, unit, got)
 
 
-CHECKS: tuple[Check, ...] = (
+COMPARISONS: tuple[Comparison, ...] = (
     # The report's air is 820 mbar and 11 C, ours the standard air of the elevation: refraction of a
     # sun 40 degrees high differs by 2e-4 degrees.
-    _check(
+    _comparison(
         "zenith at 12:30:30 on 2003-10-17, Golden",
         _SPA,
         50.11162,
@@ -98,7 +98,7 @@ CHECKS: tuple[Check, ...] = (
         "deg",
         lambda: float(sun_at(GOLDEN, "2003-10-17 12:30:30-07:00").zenith_deg[0]),
     ),
-    _check(
+    _comparison(
         "azimuth, the same",
         _SPA,
         194.34024,
@@ -107,7 +107,7 @@ CHECKS: tuple[Check, ...] = (
         lambda: float(sun_at(GOLDEN, "2003-10-17 12:30:30-07:00").azimuth_deg[0]),
     ),
     # The rise is the report's for a refraction of 0.5667 degrees; at 1830 m the air refracts less.
-    _check(
+    _comparison(
         "sunrise on 2003-10-17, after midnight",
         _SPA_DAY,
         _clock_min("06:12:43"),
@@ -115,7 +115,7 @@ CHECKS: tuple[Check, ...] = (
         "min",
         lambda: crossing_min(GOLDEN, "2003-10-17", "rise"),
     ),
-    _check(
+    _comparison(
         "solar noon, the same",
         _SPA_DAY,
         _clock_min("11:46:05"),
@@ -124,7 +124,7 @@ CHECKS: tuple[Check, ...] = (
         lambda: crossing_min(GOLDEN, "2003-10-17", "transit"),
     ),
     # A mean year's sun: 0.3 min and 0.16 degrees for where in the leap cycle the year stands.
-    _check(
+    _comparison(
         "solar noon of a mean year's 17 October",
         _SPA_DAY,
         _clock_min("11:46:05"),
@@ -132,7 +132,7 @@ CHECKS: tuple[Check, ...] = (
         "min",
         lambda: _sundial_noon_min(GOLDEN, 290),
     ),
-    _check(
+    _comparison(
         "declination of a mean year's 17 October",
         _SPA,
         -9.31434,
@@ -140,7 +140,7 @@ CHECKS: tuple[Check, ...] = (
         "deg",
         lambda: float(np.degrees(declination_rad(_of_day(290))[0])),
     ),
-    _check(
+    _comparison(
         "sunrise on 2013-03-05, 50.5 N 30.5 E, after midnight UTC",
         "npm package suncalc 2.0.2, run",
         _clock_min("04:33:31"),
@@ -150,7 +150,7 @@ CHECKS: tuple[Check, ...] = (
     ),
     # The book's declinations are Cooper's: -13.95 degrees on 13 February, which the sun has two
     # days earlier. There the examples are compared.
-    _check(
+    _comparison(
         "zenith at 9:30 solar time, 43 N, declination -13.95",
         f"{_BECKMAN}, example 1.6.2",
         66.5,
@@ -158,7 +158,7 @@ CHECKS: tuple[Check, ...] = (
         "deg",
         lambda: float(at_solar_time(43.0, "2026-02-11", 9.5).zenith_deg[0]),
     ),
-    _check(
+    _comparison(
         "azimuth west of south, the same",
         f"{_BECKMAN}, example 1.6.2",
         -40.1,
@@ -166,7 +166,7 @@ CHECKS: tuple[Check, ...] = (
         "deg",
         lambda: float(at_solar_time(43.0, "2026-02-11", 9.5).azimuth_deg[0]) - 180.0,
     ),
-    _check(
+    _comparison(
         "zenith at 18:30 solar time on 1 July, 43 N",
         f"{_BECKMAN}, example 1.6.2",
         79.6,
@@ -174,7 +174,7 @@ CHECKS: tuple[Check, ...] = (
         "deg",
         lambda: float(at_solar_time(43.0, "2026-07-01", 18.5).zenith_deg[0]),
     ),
-    _check(
+    _comparison(
         "altitude at 14:00 solar time on 15 June, 40 N",
         "Kalogirou, Solar Energy Engineering, chapter 2",
         59.75,

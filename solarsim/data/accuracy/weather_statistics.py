@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 
 from solarsim.arrays import FloatArray
-from solarsim.data.accuracy.check import Check
+from solarsim.data.accuracy.comparison import Comparison
 from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.record import Place
@@ -31,7 +31,7 @@ from solarsim.weather.synthesis.temperature import (
 from solarsim.weather.years.series import YearSeries
 
 __all__ = [
-    "CHECKS",
+    "COMPARISONS",
     "GREENSBORO",
     "SAND_POINT",
     "daily_clearness",
@@ -156,13 +156,13 @@ def _own_temperature_error_c(name: str) -> float:
 
 def _light(
     what: str, source: str, expected: float, tolerance: float, unit: str, got: Callable[[], float]
-) -> Check:
-    return Check("hours of a day", what, source, expected, tolerance, unit, got)
+) -> Comparison:
+    return Comparison("hours of a day", what, source, expected, tolerance, unit, got)
 
 
 _TYPICAL = "typical year that comes with pvlib"
 
-CHECKS: tuple[Check, ...] = (
+COMPARISONS: tuple[Comparison, ...] = (
     _light(
         "share of the day's light, hour angle 22.5, 31 N, 14 February",
         "Rabl, Active Solar Collectors, after section 3.6",
@@ -246,7 +246,7 @@ CHECKS: tuple[Check, ...] = (
         "C",
         lambda: _own_temperature_error_c(SAND_POINT),
     ),
-    Check(
+    Comparison(
         "days and months",
         "swing of temperature in July, Lyon, from Rs 22.3 of Ra 40.6 MJ/m2",
         "FAO-56, example 15",
@@ -256,7 +256,7 @@ CHECKS: tuple[Check, ...] = (
         lambda: float(daily_swing_c(np.array([22.3 / 40.6]), 0.0)[0]),
     ),
     # Graham, Hollands & Unny fitted several places; 0.25 to 0.35.
-    Check(
+    Comparison(
         "days and months",
         "correlation of a day's clearness with the next's, as normal scores",
         "Graham, Hollands & Unny 1988 (from memory)",

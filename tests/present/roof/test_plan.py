@@ -12,7 +12,7 @@ import pytest
 from solarsim.answers.question import ask
 from solarsim.answers.roof import roof
 from solarsim.inputs.files.van import read_van
-from solarsim.inputs.panels import Array
+from solarsim.inputs.panels import FurtherArray
 from solarsim.inputs.parts import part_table
 from solarsim.inputs.percent import percent
 from solarsim.inputs.roof import Roof
@@ -62,8 +62,8 @@ def test_labels_stand_in_the_middle_of_their_boxes(figure):
 def test_arrays_that_are_not_drawn_are_named_below(answer):
     more = part_table("panels", "100 W rigid") | {"name": "rear", "count": 2}
     arrays = (
-        Array.model_validate(more),
-        Array.model_validate(more | {"name": "suitcase", "kind": "ground"}),
+        FurtherArray.model_validate(more),
+        FurtherArray.model_validate(more | {"name": "suitcase", "kind": "ground"}),
     )
     van = answer.van.model_copy(update={"arrays": arrays})
     below = roof_figure(dataclasses.replace(answer, van=van)).layout.xaxis.title.text

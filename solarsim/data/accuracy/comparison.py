@@ -6,11 +6,11 @@ import dataclasses
 import functools
 from collections.abc import Callable
 
-__all__ = ["Check"]
+__all__ = ["Comparison"]
 
 
 @dataclasses.dataclass(frozen=True)
-class Check:
+class Comparison:
     """A published value, where it stands, and how to get ours.
 
     Attributes
