@@ -16,11 +16,11 @@ from solarsim.roof.layout import (
     Layout,
     PanelSize,
     PlacedPanel,
-    fewer,
     layout_of,
     simplest,
+    simplest_with_fewer,
 )
-from solarsim.roof.least_shade import least_shaded_tilted, less_shaded, thinned
+from solarsim.roof.least_shade import layouts_with_fewer, least_shaded_flat, least_shaded_tilted
 from solarsim.roof.positions import Kind, Positions, find_positions
 from solarsim.roof.search import Placed, search
 from solarsim.solar.shade.roof_shade import MOUNT_HEIGHT_M
@@ -97,7 +97,7 @@ def fit_roof(
     """
     if quick:
         return _fitted(roof, tuple(sizes), quick)[0][0]
-    return _most_light(roof, tuple(sizes), None if lying is None else _alike(lying))
+    return _least_shaded_of_most(roof, tuple(sizes), None if lying is None else _alike(lying))
 
 
 def best_layouts(van: Van, counts: Iterable[int] | None = None) -> dict[int, Layout]:
@@ -125,7 +125,7 @@ def best_layouts(van: Van, counts: Iterable[int] | None = None) -> dict[int, Lay
     size = panel_size(panels)
     simple = dict(_by_count(roof, size, panels.series))
     lying = _alike(panels)
-    return {count: _count_light(roof, size, simple[count], lying) for count in asked}
+    return {count: _least_shaded_of_count(roof, size, simple[count], lying) for count in asked}
 
 
 def fitting_counts(van: Van) -> list[int]:
@@ -152,7 +152,7 @@ def _by_count(roof: Roof, size: PanelSize, series: int) -> tuple[tuple[int, Layo
     for count in range(len(most[0].panels) // series * series, 0, -series):
         # The next smaller one mostly comes of this one, or of another start.
         larger = [layout for layout in parents if len(layout.panels) >= count]
-        layout = fewer(larger, roof, count)
+        layout = simplest_with_fewer(larger, roof, count)
         out.append((count, layout))
         parents = (layout, *[other for other in others if len(other.panels) <= count])
     return tuple(reversed(out))
@@ -164,23 +164,23 @@ def _alike(panels: Panels) -> Panels:
 
 
 @functools.lru_cache(maxsize=256)
-def _most_light(roof: Roof, sizes: tuple[PanelSize, ...], lying: Panels | None) -> Layout:
-    return _brightest(list(_fitted(roof, sizes, False)[0]), roof, lying)
+def _least_shaded_of_most(roof: Roof, sizes: tuple[PanelSize, ...], lying: Panels | None) -> Layout:
+    return _least_shaded(list(_fitted(roof, sizes, False)[0]), roof, lying)
 
 
 @functools.lru_cache(maxsize=1024)
-def _count_light(roof: Roof, size: PanelSize, simple: Layout, lying: Panels) -> Layout:
+def _least_shaded_of_count(roof: Roof, size: PanelSize, simple: Layout, lying: Panels) -> Layout:
     most, others = _fitted(roof, (size,), False)
     count = len(simple.panels)
     if count == len(most[0].panels):
-        return _most_light(roof, (size,), lying)
+        return _least_shaded_of_most(roof, (size,), lying)
     glass_m = MOUNT_HEIGHT_M[lying.mounting]
-    starts = thinned((*most[:_PARENTS], *others), roof, count, glass_m=glass_m)
-    return _brightest([simple, *starts], roof, lying)
+    starts = layouts_with_fewer((*most[:_PARENTS], *others), roof, count, glass_m=glass_m)
+    return _least_shaded([simple, *starts], roof, lying)
 
 
-def _brightest(layouts: list[Layout], roof: Roof, lying: Panels | None) -> Layout:
-    flat = less_shaded(
+def _least_shaded(layouts: list[Layout], roof: Roof, lying: Panels | None) -> Layout:
+    flat = least_shaded_flat(
         layouts, roof, glass_m=MOUNT_HEIGHT_M["gap" if lying is None else lying.mounting]
     )
     if lying is None or lying.tilt_deg == 0.0:

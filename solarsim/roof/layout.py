@@ -7,7 +7,15 @@ from collections.abc import Iterable, Sequence
 
 from solarsim.inputs.roof import Roof
 
-__all__ = ["Layout", "PanelSize", "PlacedPanel", "fewer", "layout_of", "rows_of", "simplest"]
+__all__ = [
+    "Layout",
+    "PanelSize",
+    "PlacedPanel",
+    "layout_of",
+    "simplest",
+    "simplest_with_fewer",
+    "ways_and_rows",
+]
 
 # Nearer than this to an obstacle, nearness counts no more.
 _NEAREST_M = 0.05
@@ -92,10 +100,10 @@ def simplest(layouts: Iterable[Layout], roof: Roof) -> Layout:
     ValueError
         There is none.
     """
-    return min(layouts, key=lambda layout: (-round(layout.power_w, 3), *_trouble(layout, roof)))
+    return min(layouts, key=lambda layout: (-round(layout.power_w, 3), *_preference(layout, roof)))
 
 
-def fewer(layouts: Sequence[Layout], roof: Roof, count: int) -> Layout:
+def simplest_with_fewer(layouts: Sequence[Layout], roof: Roof, count: int) -> Layout:
     """Return the best layout of `count` panels that comes of taking panels out of larger ones.
 
     Raises
@@ -117,7 +125,7 @@ def fewer(layouts: Sequence[Layout], roof: Roof, count: int) -> Layout:
     return simplest(thinned, roof)
 
 
-def rows_of(layout: Layout) -> tuple[int, int]:
+def ways_and_rows(layout: Layout) -> tuple[int, int]:
     """Return in how many ways round panels lie, and in how many rows or columns."""
     ways = {panel.lengthwise for panel in layout.panels}
     rows = 0
@@ -130,11 +138,12 @@ def rows_of(layout: Layout) -> tuple[int, int]:
     return len(ways), rows
 
 
-def _trouble(layout: Layout, roof: Roof) -> tuple[int, int, float, float]:
+def _preference(layout: Layout, roof: Roof) -> tuple[int, int, float, float]:
+    """Order among layouts of equal power, the easiest to build first."""
     nearness = round(sum(_nearness(panel, roof) for panel in layout.panels), 6)
     # Last of all towards the rear, so that equal layouts always give the same one.
     rear = round(sum(p.x_m + 1e-3 * p.y_m for p in layout.panels), 6)
-    return *rows_of(layout), nearness, rear
+    return *ways_and_rows(layout), nearness, rear
 
 
 def _nearness(panel: PlacedPanel, roof: Roof) -> float:

@@ -17,13 +17,13 @@ from solarsim.arrays import FloatArray
 from solarsim.inputs.panels import Panels
 from solarsim.inputs.roof import Obstacle, Roof
 from solarsim.roof.geometry import PER_M, FreeSpace, free_space, free_spans
-from solarsim.roof.layout import Layout, PlacedPanel, layout_of, rows_of
+from solarsim.roof.layout import Layout, PlacedPanel, layout_of, ways_and_rows
 from solarsim.solar.shade.bypass import GROUPS
 from solarsim.solar.shade.geometry import panel_plane, sun_vectors
 from solarsim.solar.shade.roof_shade import panel_places
 from solarsim.solar.shade.table import roof_shadows
 
-__all__ = ["least_shaded_tilted", "less_shaded", "light_lost", "thinned"]
+__all__ = ["layouts_with_fewer", "least_shaded_flat", "least_shaded_tilted", "light_lost"]
 
 # A place, in micrometres: x, y, extent along and across the van.
 Place = tuple[int, int, int, int]
@@ -133,7 +133,7 @@ def _points(places_m: FloatArray) -> FloatArray:
     return points
 
 
-def less_shaded(layouts: Sequence[Layout], roof: Roof, *, glass_m: float) -> Layout:
+def least_shaded_flat(layouts: Sequence[Layout], roof: Roof, *, glass_m: float) -> Layout:
     """Move the panels of layouts to where less shades them and return the least shaded layout.
 
     Parameters
@@ -170,7 +170,9 @@ def less_shaded(layouts: Sequence[Layout], roof: Roof, *, glass_m: float) -> Lay
     return best
 
 
-def thinned(layouts: Iterable[Layout], roof: Roof, count: int, *, glass_m: float) -> list[Layout]:
+def layouts_with_fewer(
+    layouts: Iterable[Layout], roof: Roof, count: int, *, glass_m: float
+) -> list[Layout]:
     """Take panels out of layouts: each one in turn, beside it those that lose most.
 
     Parameters
@@ -286,7 +288,7 @@ def _moved(layout: Layout, space: FreeSpace, losses: _Losses) -> Layout:
             break
         # Of steps that gain as much, the one that leaves the simplest rows.
         near = [step for step, gain in zip(steps, gains, strict=True) if gain > most - _SAME_SHARE]
-        layout = min((_changed(layout, step) for step in near[:_MOST_STEPS]), key=rows_of)
+        layout = min((_changed(layout, step) for step in near[:_MOST_STEPS]), key=ways_and_rows)
     return layout
 
 

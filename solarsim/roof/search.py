@@ -33,7 +33,8 @@ __all__ = ["Found", "Placed", "search"]
 # Layouts of equal power that are handed back for each number of panels.
 _KEPT_LAYOUTS = 60
 _BLOCK = 64
-_HAIR_W = 1e-6
+# Sums of the same panels in another order differ by rounding.
+_SAME_POWER_W = 1e-6
 # What it takes to make a partial layout, in comparisons with another one.
 _ROW_WORK = 50
 
@@ -105,13 +106,13 @@ def search(
             break
         top_w = float(grown.power_w.max())
         best_w = max(best_w, top_w)
-        rows = np.flatnonzero(grown.power_w >= top_w - _HAIR_W)[:_KEPT_LAYOUTS]
+        rows = np.flatnonzero(grown.power_w >= top_w - _SAME_POWER_W)[:_KEPT_LAYOUTS]
         layouts[grown.span.shape[1]] = tuple(
             tuple(zip(grown.span[row].tolist(), grown.x[row].tolist(), strict=True)) for row in rows
         )
         bound_w = _bound_w(positions, bounds, grown)
         order = np.argsort(-bound_w, kind="stable")
-        order = order[whole_panels_w(positions, bound_w[order]) > best_w + _HAIR_W]
+        order = order[whole_panels_w(positions, bound_w[order]) > best_w + _SAME_POWER_W]
         grown, bound_w = grown.take(order), bound_w[order]
         kept, left_out = _undominated(grown, width)
         if len(left_out):
@@ -199,5 +200,5 @@ def _beaten(states: _States, rows: npt.NDArray[np.intp], rivals: npt.NDArray[np.
     if not len(rivals) or not len(rows):
         return np.zeros(len(rows), dtype=bool)
     behind = (states.front[rivals][None] <= states.front[rows][:, None]).all(axis=2)
-    behind &= states.power_w[rivals][None] >= states.power_w[rows][:, None] - _HAIR_W
+    behind &= states.power_w[rivals][None] >= states.power_w[rows][:, None] - _SAME_POWER_W
     return np.asarray((behind & (rivals[None] != rows[:, None])).any(axis=1))

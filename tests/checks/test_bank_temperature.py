@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy import battery
 from solarsim.data.accuracy.bench import capacity_multiplier, discharge, run_bank
 from solarsim.power.bank_temperature import BANK_TIME_CONSTANT_H, bank_temperature_c
 from solarsim.power.chemistry import CHEMISTRY_NAMES, capacity_share_at, load_chemistry
+from tests.checks.agree import assert_agrees, name_of
 
 DATA = pathlib.Path(__file__).parent / "data" / "lead_acid_capacity_multiplier.csv"
 LEAD = ("agm", "gel", "flooded")

@@ -5,10 +5,10 @@ import itertools
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy.module import COMPARISONS, OPEN_RACK_GLASS, cell_c
 from solarsim.solar.cell_temperature import MOUNTINGS, OPEN_RACK, Mounting
+from tests.checks.agree import assert_agrees, name_of
 
 # Table 1 of the report, as pvlib carries it.
 TABLE_1 = {

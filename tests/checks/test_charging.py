@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy import battery
 from solarsim.data.accuracy.battery import half_cycle
@@ -12,6 +11,7 @@ from solarsim.data.accuracy.bench import RATED_AH, charge, constant_current_w, r
 from solarsim.power.chemistry import CHEMISTRY_NAMES, load_chemistry, tank_total_ah
 from solarsim.power.design import Design
 from solarsim.power.ledger import Term
+from tests.checks.agree import assert_agrees, name_of
 from tests.power.twin import twin
 
 LEAD = ("agm", "gel", "flooded")

@@ -12,12 +12,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pvlib import atmosphere
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy.light import COMPARISONS
 from solarsim.weather.record import Place
 from solarsim.weather.sky.clear_sky import clear_light, clear_sky
 from solarsim.weather.sky.sun import sun_at_mid_hour
+from tests.checks.agree import assert_agrees, name_of
 
 DATA = Path(__file__).parent / "data"
 CLEAR = [comparison for comparison in COMPARISONS if comparison.subject == "clear sky"]

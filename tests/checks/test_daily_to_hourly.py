@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy.weather_statistics import (
     COMPARISONS,
@@ -17,6 +16,7 @@ from solarsim.data.accuracy.weather_statistics import (
     typical_year,
 )
 from solarsim.weather.synthesis.hourly_light import profile_weights
+from tests.checks.agree import assert_agrees, name_of
 
 MIDDLES_DEG = 15.0 * (np.arange(24) + 0.5) - 180.0
 

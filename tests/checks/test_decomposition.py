@@ -7,7 +7,6 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy.light import COMPARISONS, split_hour
 from solarsim.data.accuracy.weather_statistics import (
@@ -18,6 +17,7 @@ from solarsim.data.accuracy.weather_statistics import (
     typical_year,
 )
 from solarsim.weather.synthesis.hourly_light import diffuse_share
+from tests.checks.agree import assert_agrees, name_of
 
 HOURS = pd.read_csv(Path(__file__).parent / "data" / "erbs_hours.csv", comment="#")
 SPLIT = [comparison for comparison in COMPARISONS if comparison.subject == "beam and diffuse"]

@@ -7,7 +7,6 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy.electrical import COMPARISONS, van_with_strings
 from solarsim.electrical.cables import cables_of
@@ -34,6 +33,7 @@ from solarsim.electrical.wire import (
 from solarsim.electrical.wired_arrays import arrays_by_controller
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.profile import profile_from_data
+from tests.checks.agree import assert_agrees, name_of
 
 # NEC (NFPA 70) table 690.7(A): ranges of the lowest air temperature, C, and the factor on Voc.
 NEC_ROWS = [

@@ -7,13 +7,13 @@ import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy.sun import COMPARISONS
 from solarsim.weather.record import Place
 from solarsim.weather.sky.extraterrestrial import daily_extraterrestrial_kwh_m2, over_a_day_kwh_m2
 from solarsim.weather.sky.season import declination_rad, sunset_angle_rad
 from solarsim.weather.sky.sun import sun_at_mid_hour
+from tests.checks.agree import assert_agrees, name_of
 
 DATA = Path(__file__).parent / "data"
 ABOVE = [comparison for comparison in COMPARISONS if comparison.subject == "above the atmosphere"]

@@ -8,8 +8,6 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.comparisons.agree import assert_agrees, name_of
-from tests.comparisons.minute_steps import compare
 
 from solarsim.answers.question import ask
 from solarsim.answers.simulation.run import simulate
@@ -17,6 +15,8 @@ from solarsim.data.accuracy.fine_steps import COMPARISONS
 from solarsim.inputs.profile import profile_from_data
 from solarsim.power.design import design_of
 from solarsim.power.ledger import Term
+from tests.checks.agree import assert_agrees, name_of
+from tests.checks.minute_steps import compare
 
 RUNS = 4
 DAYS = 7

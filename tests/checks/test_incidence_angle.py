@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy.module import COMPARISONS, incidence_modifier
 from solarsim.solar.light import diffuse_iam
+from tests.checks.agree import assert_agrees, name_of
 
 
 @pytest.mark.parametrize(

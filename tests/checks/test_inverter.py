@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy import battery
 from solarsim.data.accuracy.battery import inverter_efficiency
 from solarsim.inputs.van import Inverter
+from tests.checks.agree import assert_agrees, name_of
 
 # Idle draws of 0.4 to 1.2 % of the rating: 8 to 25 W for 2 kW.
 IDLE_W = (8.0, 12.0, 16.0, 20.0, 24.0)

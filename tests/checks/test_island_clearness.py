@@ -4,15 +4,15 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy.island import COMPARISONS
 from solarsim.weather.climate.island import (
-    bendt_quantiles,
-    bendt_rate,
     greatest_clearness,
     island_quantiles,
+    quantiles_from_mean_clearness,
+    rate_from_mean_clearness,
 )
+from tests.checks.agree import assert_agrees, name_of
 
 
 @pytest.mark.parametrize("comparison", COMPARISONS, ids=name_of)
@@ -26,15 +26,17 @@ def test_all_values_of_the_table():
     assert greatest_clearness(mean) == pytest.approx(
         [0.6914, 0.7354, 0.7646, 0.7915, 0.8182], abs=1e-4
     )
-    assert bendt_rate(mean) == pytest.approx([-2.10, 0.18, 2.31, 4.58, 8.52], abs=0.02)
-    assert bendt_quantiles(mean).mean(axis=1) == pytest.approx(
+    assert rate_from_mean_clearness(mean) == pytest.approx(
+        [-2.10, 0.18, 2.31, 4.58, 8.52], abs=0.02
+    )
+    assert quantiles_from_mean_clearness(mean).mean(axis=1) == pytest.approx(
         [0.3008, 0.3998, 0.5016, 0.5987, 0.7019], abs=0.001
     )
 
 
 @given(st.floats(0.3, 0.7))
 def test_quantiles_rise_from_least_to_greatest_and_keep_the_mean(mean):
-    quantiles = bendt_quantiles(np.array([mean]))[0]
+    quantiles = quantiles_from_mean_clearness(np.array([mean]))[0]
     assert (np.diff(quantiles) > 0.0).all()
     assert quantiles[0] > 0.05
     assert quantiles[-1] < greatest_clearness(np.array([mean]))[0]

@@ -5,7 +5,6 @@ import pathlib
 
 import numpy as np
 import pytest
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy.module import COMPARISONS
 from solarsim.inputs.panels import Panels
@@ -19,6 +18,7 @@ from solarsim.solar.single_diode import (
     max_power_point,
     open_circuit_voltage,
 )
+from tests.checks.agree import assert_agrees, name_of
 
 DATA = pathlib.Path(__file__).parent / "data" / "single_diode.csv"
 

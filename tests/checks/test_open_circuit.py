@@ -5,7 +5,6 @@ import pathlib
 
 import numpy as np
 import pytest
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy import battery
 from solarsim.data.accuracy.battery import lfp_cell_v
@@ -15,6 +14,7 @@ from solarsim.inputs.parts import part_table, part_tables
 from solarsim.power.chemistry import lead_acid_open_circuit_v, load_chemistry
 from solarsim.solar.module import fit_panels
 from solarsim.solar.single_diode import curve_parameters, open_circuit_voltage
+from tests.checks.agree import assert_agrees, name_of
 
 DATA = pathlib.Path(__file__).parent / "data"
 

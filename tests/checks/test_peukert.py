@@ -9,7 +9,6 @@ import functools
 
 import numpy as np
 import pytest
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy import battery
 from solarsim.data.accuracy.battery import PEUKERT_EXPONENT, peukert_share, rate_share
@@ -22,6 +21,7 @@ from solarsim.data.accuracy.bench import (
 )
 from solarsim.power.chemistry import CHEMISTRY_NAMES, load_chemistry, tank_total_ah
 from solarsim.power.design import Design
+from tests.checks.agree import assert_agrees, name_of
 from tests.power.twin import twin
 
 LEAD = tuple(PEUKERT_EXPONENT)

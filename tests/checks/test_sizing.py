@@ -11,7 +11,6 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.answers.by_hand import DESIGN_MARGIN, END_OF_LIFE_SHARE, autonomy
 from solarsim.answers.question import ask
@@ -21,6 +20,7 @@ from solarsim.data.accuracy.sizing import COMPARISONS
 from solarsim.inputs.profile import profile_from_data
 from solarsim.power.design import design_of
 from solarsim.power.ledger import Term
+from tests.checks.agree import assert_agrees, name_of
 
 LOAD_W = 40.0
 DAYS = 30

@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
-from tests.comparisons.agree import assert_agrees
 
 from solarsim.data.accuracy.stations import COMPARISONS, drawn_figures, stations
+from tests.checks.agree import assert_agrees
 
 INDICES = range(len(stations()))
 

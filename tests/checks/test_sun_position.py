@@ -5,12 +5,12 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy.light import textbook_sun_deg
 from solarsim.data.accuracy.sun import COMPARISONS, GOLDEN, at_solar_time, crossing_min, sun_at
 from solarsim.weather.record import Place
 from solarsim.weather.sky.season import declination_rad, equation_of_time_h, sunset_angle_rad
+from tests.checks.agree import assert_agrees, name_of
 
 POSITION = [comparison for comparison in COMPARISONS if comparison.subject == "sun position"]
 DAYS = np.arange(1, 367)

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.comparisons.agree import assert_agrees, name_of
 
 from solarsim.data.accuracy.light import COMPARISONS, split_hour, textbook_sun_deg, tilted_w_m2
 from solarsim.solar.light import beam_factors
 from solarsim.weather.synthesis.hourly_light import diffuse_share
+from tests.checks.agree import assert_agrees, name_of
 
 PLANE = [
     comparison for comparison in COMPARISONS if comparison.subject == "light on a tilted panel"

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 
 from solarsim.weather.climate.site import SiteClimate
 from solarsim.weather.record import Place
+from solarsim.weather.sky.clear_sky import brightest_sky
 from solarsim.weather.sky.extraterrestrial import monthly_extraterrestrial_kwh_m2
 from solarsim.weather.sky.sun import sun_at_mid_hour
-from solarsim.weather.synthesis.brightest import brightest_sky
 from solarsim.weather.synthesis.daily import mean_ghi_wh_m2
 from solarsim.weather.synthesis.hourly_light import hourly_light, profile_weights
 from solarsim.weather.synthesis.runs import synthesise

@@ -11,7 +11,7 @@ from solarsim.inputs.files.van import read_van
 from solarsim.inputs.roof import Obstacle, Roof
 from solarsim.roof.fit import _by_count, best_layouts, fit_roof, panel_size
 from solarsim.roof.layout import PanelSize
-from solarsim.roof.least_shade import less_shaded, light_lost, thinned
+from solarsim.roof.least_shade import layouts_with_fewer, least_shaded_flat, light_lost
 from solarsim.solar.shade.geometry import PanelPlace
 from solarsim.solar.shade.table import roof_shadows
 
@@ -125,7 +125,7 @@ def test_nothing_tall_leaves_the_simplest_rows_alone():
     roof = roof_with(4.0, 1.5, obstacle(1.0, 0.5, 0.3, 0.3, 0.05))
     layout = fit_roof(roof, [W200])
     assert fit_roof(roof, [W200], quick=True) == layout
-    assert less_shaded([layout], roof, glass_m=GLASS_M) is layout
+    assert least_shaded_flat([layout], roof, glass_m=GLASS_M) is layout
     # A flexible panel that is glued on lies lower than that.
     assert lost(layout.panels, roof.obstacles).max() == 0.0
     low = [tuple(round(1e6 * v) for v in (0.0, 0.0, 0.71, 1.49))]
@@ -145,12 +145,12 @@ def test_moving_never_costs_a_panel_nor_light():
 def test_thinned_takes_out_the_darkest_and_each_in_turn():
     roof = roof_with(4.0, 1.5, obstacle(0.0, 0.5, 0.4, 0.5, 0.4))
     whole = fit_roof(roof, [W200])
-    parts = thinned([whole], roof, 2, glass_m=GLASS_M)
+    parts = layouts_with_fewer([whole], roof, 2, glass_m=GLASS_M)
     assert all(len(part.panels) == 2 for part in parts)
     dark = lost(whole.panels, roof.obstacles)
     least = min(lost(part.panels, roof.obstacles).sum() for part in parts)
     assert least == pytest.approx(np.sort(dark)[:2].sum())
-    assert thinned([whole], roof, len(whole.panels), glass_m=GLASS_M) == []
+    assert layouts_with_fewer([whole], roof, len(whole.panels), glass_m=GLASS_M) == []
 
 
 def test_tilted_panels_that_face_along_the_van_keep_apart():
@@ -169,4 +169,4 @@ def test_tilted_panels_that_face_along_the_van_keep_apart():
 
 def test_needs_a_layout():
     with pytest.raises(ValueError, match="layout"):
-        less_shaded([], roof_with(3.0, 1.5), glass_m=GLASS_M)
+        least_shaded_flat([], roof_with(3.0, 1.5), glass_m=GLASS_M)

@@ -8,7 +8,11 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 from solarsim.data.accuracy.comparison import Comparison
-from solarsim.weather.climate.island import bendt_quantiles, bendt_rate, greatest_clearness
+from solarsim.weather.climate.island import (
+    greatest_clearness,
+    quantiles_from_mean_clearness,
+    rate_from_mean_clearness,
+)
 
 __all__ = ["COMPARISONS"]
 
@@ -42,7 +46,12 @@ COMPARISONS: tuple[Comparison, ...] = (
     ),
     *(
         _comparison(
-            "rate", "Bendt 1981, Herzog 1985, in D&B section 2.9", mean, value, 0.02, bendt_rate
+            "rate",
+            "Bendt 1981, Herzog 1985, in D&B section 2.9",
+            mean,
+            value,
+            0.02,
+            rate_from_mean_clearness,
         )
         for mean, value in zip(_MEANS, (-2.10, 2.31, 8.52), strict=True)
     ),
@@ -51,6 +60,6 @@ COMPARISONS: tuple[Comparison, ...] = (
         _comparison(
             "mean of the distribution", "Bendt 1981: its own mean", mean, mean, 0.003, quantiles
         )
-        for mean, quantiles in zip(_MEANS, (bendt_quantiles,) * 3, strict=True)
+        for mean, quantiles in zip(_MEANS, (quantiles_from_mean_clearness,) * 3, strict=True)
     ),
 )

@@ -14,6 +14,7 @@ from solarsim.arrays import FloatArray
 from solarsim.data.build.land import land_climate
 from solarsim.data.build.radiation import clearness_quantiles
 from solarsim.data.build.restricted_pickle import load_table
+from solarsim.weather.climate.codec import CODES, coded, coded_clearness
 
 __all__ = ["climate_arrays", "climate_bytes"]
 
@@ -29,9 +30,7 @@ def climate_arrays(folder: Path, towns: FloatArray) -> Arrays:
     """Read the three downloaded packages in `folder` and return the bundle's arrays.
 
     `towns` is ``(n, 2)``, latitude and longitude, for islands that the tables lack. Land cells are
-    listed row by row from 57 S and 180 W; the packed masks say which they are. Units: clearness
-    1/800, GHI 0.002 kWh/m2/day, temperature 0.1 C, wind 0.1 m/s, elevation m, precipitation the
-    square of 0.04 sqrt(mm/day).
+    listed row by row from 57 S and 180 W; `solarsim.weather.climate.codec` says how.
     """
     with zipfile.ZipFile(_only(folder, "gsee_climate_data-*.whl")) as wheel:
         histograms = np.load(io.BytesIO(wheel.read(_HISTOGRAMS)), allow_pickle=False)
@@ -70,38 +69,22 @@ def _only(folder: Path, pattern: str) -> Path:
 
 def _clearness_arrays(clearness: FloatArray) -> Arrays:
     cell = np.isfinite(clearness[..., 0, 0])
-    codes = np.round(clearness[cell] * 800.0).astype(np.int64)
-    steps = np.diff(codes, axis=-1)
-    if steps.min() < 0 or steps.max() > 255:
-        raise ValueError(f"clearness steps from {steps.min()} to {steps.max()} do not fit a byte")
-    return {
-        "kt_mask": np.packbits(cell),
-        "kt_first": codes[..., 0].astype(np.uint16),
-        "kt_steps": steps.astype(np.uint8),
-    }
+    first, steps = coded_clearness(clearness[cell])
+    return {"kt_mask": np.packbits(cell), "kt_first": first, "kt_steps": steps}
 
 
 def _land_arrays(land: dict[str, FloatArray]) -> Arrays:
     ghi_cell = np.isfinite(land["ghi"])
     cell = np.isfinite(land["low"])
-
-    def coded(name: str, unit: float, kind: type[np.integer]) -> npt.NDArray[np.generic]:
-        value = land[name]
-        codes = np.round((value[:, cell].T if value.ndim == 3 else value[cell]) / unit)
-        info = np.iinfo(kind)
-        if codes.min() < info.min or codes.max() > info.max:
-            raise ValueError(f"{name} runs from {codes.min()} to {codes.max()}; outside {kind}")
-        return codes.astype(kind)
-
     land = land | {"precipitation": np.sqrt(np.maximum(land["precipitation"], 0.0))}
+
+    def listed(name: str) -> npt.NDArray[np.integer]:
+        value = land[name]
+        return coded(name, value[:, cell].T if value.ndim == 3 else value[cell])
+
     return {
         "ghi_mask": np.packbits(ghi_cell),
-        "ghi": np.round(land["ghi"][ghi_cell] / 0.002).astype(np.uint16),
+        "ghi": coded("ghi", land["ghi"][ghi_cell]),
         "half_mask": np.packbits(cell),
-        "elevation": coded("elevation", 1.0, np.int16),
-        "temperature": coded("temperature", 0.1, np.int16),
-        "low": coded("low", 0.1, np.int16),
-        "high": coded("high", 0.1, np.int16),
-        "wind": coded("wind", 0.1, np.uint8),
-        "precipitation": coded("precipitation", 0.04, np.uint8),
+        **{name: listed(name) for name in CODES if name != "ghi"},
     }

@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from solarsim.arrays import FloatArray
 
-__all__ = ["at_suns", "between", "columns_of", "rows_of"]
+__all__ = ["at_suns", "azimuth_nodes", "between", "elevation_nodes"]
 
 
 def at_suns(
@@ -18,12 +18,12 @@ def at_suns(
     heading_deg: float | None,
 ) -> FloatArray:
     """Bilinear value of ``(azimuths or 1, elevations, ...)`` at suns; the suns' axes come first."""
-    low_row, up = rows_of(zenith_deg, elevation_deg)
+    low_row, up = elevation_nodes(zenith_deg, elevation_deg)
     trailing = (...,) + (np.newaxis,) * (values.ndim - 2)
     up = up[trailing]
     if len(values) == 1:
         return between(values[0, low_row], values[0, low_row + 1], up)
-    left, right, turn = columns_of(sun_azimuth_deg, heading_deg, len(values))
+    left, right, turn = azimuth_nodes(sun_azimuth_deg, heading_deg, len(values))
     return between(
         between(values[left, low_row], values[left, low_row + 1], up),
         between(values[right, low_row], values[right, low_row + 1], up),
@@ -31,7 +31,7 @@ def at_suns(
     )
 
 
-def rows_of(
+def elevation_nodes(
     zenith_deg: FloatArray, elevation_deg: FloatArray
 ) -> tuple[npt.NDArray[np.intp], FloatArray]:
     """Node below each sun's elevation, and the way from it to the next; held beyond the ends."""
@@ -40,7 +40,7 @@ def rows_of(
     return low, high - low
 
 
-def columns_of(
+def azimuth_nodes(
     sun_azimuth_deg: FloatArray, heading_deg: float | None, steps: int
 ) -> tuple[npt.NDArray[np.intp], npt.NDArray[np.intp], FloatArray]:
     """Nodes on both sides of each sun's azimuth from the van's front, and the way between them."""

@@ -20,7 +20,7 @@ from solarsim.solar.shade.bypass import (
     least_groups,
 )
 from solarsim.solar.shade.geometry import Footprint, PanelPlace
-from solarsim.solar.shade.grid import at_suns, columns_of, rows_of
+from solarsim.solar.shade.grid import at_suns, azimuth_nodes, elevation_nodes
 from solarsim.solar.shade.table import ShadeTable
 
 __all__ = [
@@ -228,8 +228,8 @@ def power_weights(
         values[lit]
         for values in np.broadcast_arrays(zenith_deg, sun_azimuth_deg, beam_share, power_w)
     )
-    low_row, up = rows_of(zenith, shade.elevation_deg)
-    left, right, turn = columns_of(azimuth, shade.heading_deg, shape[0])
+    low_row, up = elevation_nodes(zenith, shade.elevation_deg)
+    left, right, turn = azimuth_nodes(azimuth, shade.heading_deg, shape[0])
     place = np.clip(beam, 0.0, 1.0) * (shape[2] - 1)
     low_beam = np.minimum(place.astype(np.intp), shape[2] - 2)
     more = place - low_beam

@@ -11,6 +11,7 @@ import numpy.typing as npt
 
 from solarsim.arrays import FloatArray, IntArray, IntArray32
 from solarsim.errors import PlaceError
+from solarsim.weather.climate.codec import CODES, CODES_PER_CLEARNESS, GRIDS, clearness_codes
 from solarsim.weather.climate.island import ISLAND_LIMIT_DEG, island_quantiles
 from solarsim.weather.climate.site import SiteClimate
 from solarsim.weather.record import Place
@@ -119,23 +120,28 @@ def load_site_climate(place: Place) -> SiteClimate:
         quantiles = _clearness(bundle, latitude, longitude, place)
         known = ghi_codes > 0
         if known.any():
-            ghi_mean = float(shares[known] @ ghi_codes[known] / shares[known].sum()) * 0.002
+            ghi_mean = float(shares[known] @ ghi_codes[known] / shares[known].sum())
+            ghi_mean *= CODES["ghi"].step
             quantiles = bend_to_mean(quantiles, h0_kwh_m2, ghi_mean)
         else:
             top = quantiles[:, -1:]
             quantiles = np.maximum(top * thicken(quantiles / top, _ISLAND_THICKNESS), MIN_CLEARNESS)
 
     cells, shares = _blend(bundle.half_grid, latitude, longitude, NEAREST_LAND_KM, place)
-    lists = bundle.lists
-    lapse_k = LAPSE_RATE_K_M * (float(shares @ lists["elevation"][cells]) - place.elevation_m)
+
+    def mean(name: str) -> FloatArray:
+        return np.asarray(shares @ bundle.lists[name][cells] * CODES[name].step)
+
+    root_precip = bundle.lists["precipitation"][cells] * CODES["precipitation"].step
+    lapse_k = LAPSE_RATE_K_M * (float(mean("elevation")) - place.elevation_m)
     return SiteClimate(
         kt_quantiles=quantiles,
         ghi_kwh_m2_day=quantiles.mean(axis=1) * h0_kwh_m2,
-        temp_mean_c=shares @ lists["temperature"][cells] * 0.1 + lapse_k,
-        temp_low_c=float(shares @ lists["low"][cells]) * 0.1 + lapse_k,
-        temp_high_c=float(shares @ lists["high"][cells]) * 0.1 + lapse_k,
-        wind_m_s=float(shares @ lists["wind"][cells]) * 0.1,
-        precip_mm_day=shares @ (lists["precipitation"][cells] * 0.04) ** 2,
+        temp_mean_c=mean("temperature") + lapse_k,
+        temp_low_c=float(mean("low")) + lapse_k,
+        temp_high_c=float(mean("high")) + lapse_k,
+        wind_m_s=float(mean("wind")),
+        precip_mm_day=shares @ root_precip**2,
         coast_share=_coast_share(bundle.irradiation_grid, latitude, longitude),
         source=_ISLAND_SOURCE if alone else _SOURCE,
     )
@@ -187,15 +193,16 @@ def _bundle() -> _Bundle:
     with np.load(CLIMATE_FILE, allow_pickle=False) as file:
         arrays = {name: file[name] for name in file.files}
 
-    def grid(mask: str, shape: tuple[int, int], latitude: float, longitude: float) -> _Grid:
-        land = np.unpackbits(arrays.pop(mask), count=shape[0] * shape[1]).astype(bool)
+    def grid(mask: str) -> _Grid:
+        rows, columns, latitude_deg, longitude_deg = GRIDS[mask]
+        land = np.unpackbits(arrays.pop(mask), count=rows * columns).astype(bool)
         index = np.where(land, np.cumsum(land, dtype=np.int32) - 1, -1).astype(np.int32)
-        return _Grid(latitude, longitude, 360.0 / shape[1], index.reshape(shape))
+        return _Grid(latitude_deg, longitude_deg, 360.0 / columns, index.reshape(rows, columns))
 
     return _Bundle(
-        clearness_grid=grid("kt_mask", (44, 120), -57.0, -180.0),
-        irradiation_grid=grid("ghi_mask", (516, 1440), -56.875, -179.875),
-        half_grid=grid("half_mask", (258, 720), -56.75, -179.75),
+        clearness_grid=grid("kt_mask"),
+        irradiation_grid=grid("ghi_mask"),
+        half_grid=grid("half_mask"),
         lists=arrays,
     )
 
@@ -211,11 +218,9 @@ def _far_from_clearness(bundle: _Bundle, latitude: float, longitude: float) -> b
 def _clearness(bundle: _Bundle, latitude: float, longitude: float, place: Place) -> FloatArray:
     grid = bundle.clearness_grid
     cells, shares = _blend(grid, latitude, longitude, NEAREST_CLEARNESS_KM, place)
-    first = bundle.lists["kt_first"][cells].astype(np.float64)[..., None]
-    steps = bundle.lists["kt_steps"][cells].astype(np.float64)
-    codes = np.concatenate([first, first + np.cumsum(steps, axis=-1)], axis=-1)
+    codes = clearness_codes(bundle.lists["kt_first"][cells], bundle.lists["kt_steps"][cells])
     # Averaging quantiles, not histograms: two neighbours' overcast days meet, they do not pile up.
-    return np.asarray(np.tensordot(shares, codes, axes=1) / 800.0)
+    return np.asarray(np.tensordot(shares, codes, axes=1) / CODES_PER_CLEARNESS)
 
 
 def _blend(

@@ -10,10 +10,10 @@ from solarsim.weather.sky.extraterrestrial import monthly_extraterrestrial_kwh_m
 
 __all__ = [
     "ISLAND_LIMIT_DEG",
-    "bendt_quantiles",
-    "bendt_rate",
     "greatest_clearness",
     "island_quantiles",
+    "quantiles_from_mean_clearness",
+    "rate_from_mean_clearness",
 ]
 
 # FAO-56, equation 51: Rs = 0.7 Ra - 4 MJ/m2/day.
@@ -40,7 +40,7 @@ def greatest_clearness(mean_kt: FloatArray) -> FloatArray:
     return np.asarray(0.6313 + 0.267 * mean_kt - 11.9 * (mean_kt - 0.75) ** 8)
 
 
-def bendt_rate(mean_kt: FloatArray) -> FloatArray:
+def rate_from_mean_clearness(mean_kt: FloatArray) -> FloatArray:
     """Rate of the exponential distribution of daily clearness whose mean is the given one.
 
     References
@@ -52,7 +52,7 @@ def bendt_rate(mean_kt: FloatArray) -> FloatArray:
 
     Examples
     --------
-    >>> bendt_rate(np.array([0.3, 0.5, 0.7])).round(2).tolist()
+    >>> rate_from_mean_clearness(np.array([0.3, 0.5, 0.7])).round(2).tolist()
     [-2.1, 2.31, 8.52]
     """
     width = greatest_clearness(mean_kt) - _LEAST_CLEARNESS
@@ -60,7 +60,7 @@ def bendt_rate(mean_kt: FloatArray) -> FloatArray:
     return np.asarray(-1.498 + (1.184 * ratio - 27.182 * np.exp(-1.5 * ratio)) / width)
 
 
-def bendt_quantiles(mean_kt: FloatArray) -> FloatArray:
+def quantiles_from_mean_clearness(mean_kt: FloatArray) -> FloatArray:
     """Quantiles of the daily clearness index of months known by their means alone.
 
     Parameters
@@ -74,7 +74,7 @@ def bendt_quantiles(mean_kt: FloatArray) -> FloatArray:
         ``(months, 64)`` at the probabilities ``(i + 0.5) / 64``, rising from 0.05 to the value of
         `greatest_clearness`.
     """
-    rate = bendt_rate(mean_kt)[:, None]
+    rate = rate_from_mean_clearness(mean_kt)[:, None]
     chance = (np.arange(QUANTILE_COUNT) + 0.5) / QUANTILE_COUNT
     low = np.exp(rate * _LEAST_CLEARNESS)
     high = np.exp(rate * greatest_clearness(mean_kt)[:, None])
@@ -92,4 +92,4 @@ def island_quantiles(latitude_deg: float) -> FloatArray:
        1998, equation 51: islands up to 20 km wide, 0 to 100 m above the sea.
     """
     above_mj_m2 = _MJ_PER_KWH * monthly_extraterrestrial_kwh_m2(latitude_deg)[0]
-    return bendt_quantiles(_SLOPE - _LOSS_MJ_M2 / above_mj_m2)
+    return quantiles_from_mean_clearness(_SLOPE - _LOSS_MJ_M2 / above_mj_m2)

@@ -12,9 +12,8 @@ from solarsim.arrays import FloatArray
 from solarsim.inputs.stay import DEFAULT_YEAR
 from solarsim.weather.climate.site import SiteClimate
 from solarsim.weather.record import Place
-from solarsim.weather.sky.clear_sky import make_room
+from solarsim.weather.sky.clear_sky import brightest_sky, make_room
 from solarsim.weather.sky.sun import sun_at_mid_hour
-from solarsim.weather.synthesis.brightest import brightest_sky
 from solarsim.weather.synthesis.daily import daily_light, mean_ghi_wh_m2
 from solarsim.weather.synthesis.runs import synthesise
 from solarsim.weather.synthesis.snowfall import ALBEDO_SNOW

@@ -12,7 +12,7 @@ from solarsim.arrays import FloatArray
 from solarsim.inputs.percent import percent
 from solarsim.weather.climate.site import SiteClimate
 from solarsim.weather.record import Place, Weather
-from solarsim.weather.sky.clear_sky import ClearSky, make_room
+from solarsim.weather.sky.clear_sky import ClearSky, brightest_sky, make_room
 from solarsim.weather.sky.season import (
     DayArray,
     at_days,
@@ -23,7 +23,6 @@ from solarsim.weather.sky.season import (
 from solarsim.weather.sky.sun import Sun, sun_at_mid_hour
 from solarsim.weather.streams import Purpose, run_normals, run_uniforms
 from solarsim.weather.synthesis.air import dew_point_depression_c, hourly_wind, relative_humidity
-from solarsim.weather.synthesis.brightest import brightest_sky
 from solarsim.weather.synthesis.daily import DailyLight, daily_light, mean_ghi_wh_m2
 from solarsim.weather.synthesis.hourly_light import hourly_light, profile_weights
 from solarsim.weather.synthesis.snowfall import (

@@ -9,9 +9,9 @@ from solarsim.inputs.calendar import stay_times
 from solarsim.inputs.stay import Stay
 from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.record import Place, Weather
+from solarsim.weather.sky.clear_sky import brightest_sky
 from solarsim.weather.sky.extraterrestrial import monthly_extraterrestrial_kwh_m2
 from solarsim.weather.sky.sun import sun_at_mid_hour
-from solarsim.weather.synthesis.brightest import brightest_sky
 from solarsim.weather.synthesis.runs import synthesise
 
 TEMPERATE = Place("temperate", 47.8, 13.04, 425.0, "Europe/Vienna", 1.0)

@@ -3,9 +3,8 @@ import pandas as pd
 import pytest
 
 from solarsim.weather.record import Place
-from solarsim.weather.sky.clear_sky import clear_sky
+from solarsim.weather.sky.clear_sky import brightest_sky, clear_sky
 from solarsim.weather.sky.sun import sun_at_mid_hour
-from solarsim.weather.synthesis.brightest import brightest_sky
 
 PLACES = [
     Place("humid coast", 25.8, -80.3, 2.0, "America/New_York", -5.0),
