@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import multiprocessing
 import os
 from collections.abc import Callable, Sequence
@@ -12,8 +11,6 @@ from typing import TypeVar
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Progress
 from solarsim.errors import InputError
-from solarsim.weather.climate.bundle import load_site_climate
-from solarsim.weather.places import find_place
 
 __all__ = ["at_place", "at_places"]
 
@@ -32,8 +29,7 @@ def at_place(question: Question, place: str) -> Question:
     """
     if question.series is not None:
         raise InputError("a weather file has its own place; leave --weather out", field="--places")
-    where = find_place(place)
-    return dataclasses.replace(question, place=where, climate=load_site_climate(where))
+    return question.replace(place=place)
 
 
 def at_places(

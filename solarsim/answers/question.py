@@ -6,15 +6,28 @@ import dataclasses
 from collections.abc import Sequence
 from pathlib import Path
 
+from solarsim.answers.given import (
+    GivenPlace,
+    given_horizon,
+    given_place,
+    given_text,
+    given_van,
+    given_whole,
+    given_yes_or_no,
+    place_text,
+    settings_by_record,
+    stay_with,
+)
 from solarsim.errors import InputError
-from solarsim.inputs.calendar import HORIZON_DAYS
-from solarsim.inputs.files.horizon import Horizon, read_horizon
-from solarsim.inputs.files.van import DEFAULT_VAN, read_van, van_folder
-from solarsim.inputs.profile import Profile, read_profile
+from solarsim.inputs.base import checked_record
+from solarsim.inputs.calendar import FOLLOW_DAYS
+from solarsim.inputs.files.horizon import Horizon
+from solarsim.inputs.files.van import DEFAULT_VAN, van_with_settings
+from solarsim.inputs.profile import Profile, profile_with_settings, read_profile
+from solarsim.inputs.stay import Stay
 from solarsim.inputs.van import Van
 from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.climate.site import SiteClimate
-from solarsim.weather.places import find_place
 from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.record import Place
 from solarsim.weather.years.series import YearSeries
@@ -22,11 +35,10 @@ from solarsim.weather.years.series import YearSeries
 __all__ = [
     "DEFAULT_RUNS",
     "MAX_RUNS",
-    "NoInverterError",
     "Question",
     "ask",
+    "check_inverter",
     "loads_without_inverter",
-    "with_horizon",
 ]
 
 # Measured over eight vans, places and months at 640 runs: the standard error of P50 is at worst
@@ -34,13 +46,15 @@ __all__ = [
 DEFAULT_RUNS = 700
 MAX_RUNS = 100_000
 
-_MAX_HORIZON_DAYS = 365
-_PROFILE_TABLES = ("profile", "cabin", "appliances", "hourly")
+_MAX_FOLLOW_DAYS = 365
 
 
 @dataclasses.dataclass(frozen=True)
 class Question:
     """A van and its people at a place, and either the site's climate or a weather file.
+
+    `ask` and `replace` write place, profile and dates into the van's stay, so that the two never
+    differ.
 
     Attributes
     ----------
@@ -60,7 +74,7 @@ class Question:
         Seed of all random draws.
     site_uncertainty : bool
         Whether each run also draws how far the climate data may be off.
-    horizon_days : int
+    follow_days : int
         How far past the arrival days unplugged are followed; never less than the stay.
     notes : tuple of str
         Caveats from choosing the inputs.
@@ -76,147 +90,278 @@ class Question:
     runs: int = DEFAULT_RUNS
     seed: int = 1
     site_uncertainty: bool = True
-    horizon_days: int = HORIZON_DAYS
+    follow_days: int = FOLLOW_DAYS
     notes: tuple[str, ...] = ()
     horizon: Horizon | None = None
 
+    def replace(
+        self,
+        *,
+        van: str | Path | Van | None = None,
+        profile: str | Path | Profile | None = None,
+        place: GivenPlace | None = None,
+        month: int | None = None,
+        days: int | None = None,
+        weather: str | Path | None = None,
+        runs: int | None = None,
+        seed: int | None = None,
+        follow_days: int | None = None,
+        settings: Sequence[str] = (),
+        site_uncertainty: bool | None = None,
+        with_loads: bool = True,
+    ) -> Question:
+        """Return the same question with something else in it, checked as by `ask`.
 
-class NoInverterError(InputError):
-    """People want mains power of a van without an inverter.
+        Parameters
+        ----------
+        van : str, path or Van, optional
+            Another van at the same place, with the same profile, dates and days; all else that
+            its own stay says counts.
+        profile, place, days, weather, runs, seed, follow_days, settings, site_uncertainty, \
+        with_loads
+            As for `ask`; what is left out stays as it is.
+        month : int, optional
+            Another month; a first day that was given no longer counts.
 
-    Attributes
-    ----------
-    question : Question
-        All the same; only for what does not depend on the loads.
-    """
-
-    def __init__(self, question: Question, names: Sequence[str]) -> None:
-        self.question = question
-        super().__init__(
-            f"AC loads need an [inverter] table in the van: {', '.join(names)}", field="inverter"
+        Raises
+        ------
+        InputError
+            As for `ask`; a place where the question stands on a weather file, which has its own.
+        """
+        beside = None
+        tried = self.van
+        if van is not None:
+            tried, beside = given_van(van, [])
+            same = {name: getattr(self.van.stay, name) for name in _SAME_STAY}
+            tried = tried.model_copy(update={"stay": stay_with(tried.stay, **same)})
+        if month is not None:
+            tried = tried.model_copy(update={"stay": stay_with(tried.stay, start=None)})
+        for_van, for_profile = settings_by_record(settings)
+        tried = checked_record(tried, source="van")
+        if for_van:
+            tried = van_with_settings(tried, for_van)
+        return _question(
+            tried,
+            beside,
+            profile=profile,
+            profile_settings=for_profile,
+            place=place,
+            month=month,
+            days=days,
+            weather=weather,
+            runs=runs,
+            seed=self.seed if seed is None else seed,
+            follow_days=self.follow_days if follow_days is None else follow_days,
+            site_uncertainty=self.site_uncertainty
+            if site_uncertainty is None
+            else site_uncertainty,
+            with_loads=with_loads,
+            known=self,
         )
 
 
+_SAME_STAY = ("place", "profile", "month", "start", "year", "days")
+
+
 def ask(
-    van: str | Van = DEFAULT_VAN,
+    van: str | Path | Van = DEFAULT_VAN,
     *,
-    profile: str | Profile | None = None,
-    place: str | Place | None = None,
+    profile: str | Path | Profile | None = None,
+    place: GivenPlace | None = None,
     month: int | None = None,
     days: int | None = None,
     weather: str | Path | None = None,
     runs: int | None = None,
     seed: int = 1,
+    follow_days: int = FOLLOW_DAYS,
     settings: Sequence[str] = (),
     site_uncertainty: bool = True,
+    with_loads: bool = True,
 ) -> Question:
     """Put a question together from names, files and records, checking all of it.
 
     Parameters
     ----------
-    van : str or Van
+    van : str, path or Van
         A TOML file, a shipped example's name, or a record.
-    profile : str or Profile, optional
+    profile : str, path or Profile, optional
         As for the van; by default the one that the van's stay names.
-    place : str or Place, optional
-        A town, ``"latitude, longitude"``, or a record; by default the stay's.
+    place : str, tuple of float or Place, optional
+        A town, ``"latitude, longitude"``, the two as a pair, or a record; by default the stay's.
     month, days : int, optional
         Override the stay's.
-    weather : str or Path, optional
+    weather : str or path, optional
         EPW, TMY3, TMY2, NSRDB or plain CSV file to use instead of the embedded climate.
     runs : int, optional
         Weather runs, by default 700, or every window of a file.
     seed : int
         0 or more; the same seed gives the same answer.
+    follow_days : int
+        How far past the arrival days unplugged are followed, 1 to 365; never less than the stay.
     settings : sequence of str
         ``TABLE.FIELD=VALUE`` over the van's or the profile's tables.
     site_uncertainty : bool
         Whether runs differ also by how far the climate data may be off.
+    with_loads : bool
+        False for what does not depend on the loads (`roof`): AC loads then need no inverter.
 
     Raises
     ------
     InputError
-        Anything in it that cannot be used, named with file, field and what is allowed.
-    NoInverterError
-        AC loads in a van without an inverter, everything else being right.
+        Anything in it that cannot be used, named with file, field and what is allowed; records are
+        checked like files.
     """
-    if runs is not None and not 1 <= runs <= MAX_RUNS:
-        raise InputError(f"got {runs}; must be 1 to {MAX_RUNS}", field="runs")
-    if not 0 <= seed < 2**63:
-        raise InputError(f"got {seed}; must be 0 to 2**63 - 1", field="seed")
-    van_settings = [s for s in settings if s.split(".")[0].strip() not in _PROFILE_TABLES]
-    profile_settings = [s for s in settings if s not in van_settings]
-    if month is not None:
-        van_settings.append(f"stay.month={month}")
-    if days is not None:
-        van_settings.append(f"stay.days={days}")
-    beside = None
-    if isinstance(van, str):
-        beside = van_folder(van)
-        van = read_van(van, settings=van_settings)
-    elif van_settings:
-        raise InputError("settings, month and days need a van by file or name", field="settings")
+    for_van, for_profile = settings_by_record(settings)
+    given, beside = given_van(van, for_van)
+    return _question(
+        given,
+        beside,
+        profile=profile,
+        profile_settings=for_profile,
+        place=place,
+        month=month,
+        days=days,
+        weather=weather,
+        runs=runs,
+        seed=seed,
+        follow_days=follow_days,
+        site_uncertainty=site_uncertainty,
+        with_loads=with_loads,
+        known=None,
+    )
+
+
+def _question(
+    van: Van,
+    beside: Path | None,
+    *,
+    profile: str | Path | Profile | None,
+    profile_settings: list[str],
+    place: GivenPlace | None,
+    month: int | None,
+    days: int | None,
+    weather: str | Path | None,
+    runs: int | None,
+    seed: int,
+    follow_days: int,
+    site_uncertainty: bool,
+    with_loads: bool,
+    known: Question | None,
+) -> Question:
+    """Find and check everything that a checked van is asked about, but for what is `known`."""
+    if runs is not None:
+        runs = given_whole(runs, field="runs", least=1, most=MAX_RUNS, allowed=f"1 to {MAX_RUNS}")
+    seed = given_whole(seed, field="seed", least=0, most=2**63 - 1, allowed="0 to 2**63 - 1")
+    follow_days = given_whole(
+        follow_days,
+        field="follow_days",
+        least=1,
+        most=_MAX_FOLLOW_DAYS,
+        allowed=f"1 to {_MAX_FOLLOW_DAYS} days",
+    )
+    for name, value in (("site_uncertainty", site_uncertainty), ("with_loads", with_loads)):
+        given_yes_or_no(value, field=name)
     if month is not None and van.stay.start is not None:
         message = f"got {month}, but stay.start ({van.stay.start}) sets the dates; give one of them"
         raise InputError(message, field="month")
-    if not isinstance(profile, Profile):
-        name = van.stay.profile if profile is None else profile
-        profile = read_profile(name, beside=beside, settings=profile_settings)
-    horizon = _horizon(van.stay.horizon, beside)
-    if weather is not None:
-        series = read_weather_file(Path(weather))
-        question = Question(
-            van,
-            profile,
-            series.place,
-            None,
-            series,
-            runs=MAX_RUNS if runs is None else runs,
-            seed=seed,
-            notes=_far_apart(place, series.place),
-            horizon=horizon,
-        )
+    stay = stay_with(van.stay, month=month, days=days)
+    stay, found_profile = _people(stay, profile, profile_settings, beside, known)
+    sky = _sky(stay, place, weather, known)
+    stay = stay_with(stay, place=sky.text)
+    if stay != van.stay:
+        van = van.model_copy(update={"stay": stay})
+    if known is not None and stay.horizon == known.van.stay.horizon:
+        horizon = known.horizon
     else:
-        if not isinstance(place, Place):
-            place = find_place(van.stay.place if place is None else place)
-        question = Question(
-            van,
-            profile,
-            place,
-            load_site_climate(place),
-            runs=DEFAULT_RUNS if runs is None else runs,
-            seed=seed,
-            site_uncertainty=site_uncertainty,
-            horizon=horizon,
+        horizon = given_horizon(stay.horizon, beside)
+    if with_loads:
+        check_inverter(van, found_profile)
+    return Question(
+        van,
+        found_profile,
+        sky.place,
+        sky.climate,
+        sky.series,
+        runs=sky.runs if runs is None else runs,
+        seed=seed,
+        site_uncertainty=bool(site_uncertainty),
+        follow_days=follow_days,
+        notes=sky.notes,
+        horizon=horizon,
+    )
+
+
+def _people(
+    stay: Stay,
+    profile: str | Path | Profile | None,
+    settings: list[str],
+    beside: Path | None,
+    known: Question | None,
+) -> tuple[Stay, Profile]:
+    """The profile with its settings, and the stay that names it."""
+    if profile is None and known is not None and stay.profile == known.van.stay.profile:
+        profile, name = known.profile, stay.profile
+    elif isinstance(profile, Profile):
+        name = None
+    else:
+        wanted = stay.profile if profile is None else profile
+        allowed = "a TOML file, a shipped example's name or a Profile"
+        name = given_text(wanted, field="profile", allowed=allowed)
+        return stay_with(stay, profile=name), read_profile(name, beside=beside, settings=settings)
+    profile = checked_record(profile, source="profile")
+    if settings:
+        profile = profile_with_settings(profile, settings)
+    return stay_with(stay, profile=name or profile.profile.name), profile
+
+
+@dataclasses.dataclass(frozen=True)
+class _Sky:
+    """A place, by the text that finds it, with what its weather is drawn from."""
+
+    text: str
+    place: Place
+    climate: SiteClimate | None
+    series: YearSeries | None
+    runs: int
+    notes: tuple[str, ...] = ()
+
+
+def _sky(
+    stay: Stay, place: GivenPlace | None, weather: str | Path | None, known: Question | None
+) -> _Sky:
+    if weather is not None:
+        series = read_weather_file(
+            Path(given_text(weather, field="weather", allowed="the path of a weather file"))
         )
-    names = loads_without_inverter(van, profile)
-    if names:
-        raise NoInverterError(question, names)
-    return question
+        notes = _far_apart(place, series.place)
+        return _Sky(place_text(series.place), series.place, None, series, MAX_RUNS, notes)
+    moved = place is not None or known is None or stay.place != known.van.stay.place
+    if known is not None and not moved:
+        return _Sky(stay.place, known.place, known.climate, known.series, known.runs, known.notes)
+    if known is not None and known.series is not None:
+        message = "a weather file has its own place; leave the place out"
+        raise InputError(message, field="place")
+    wanted = stay.place if place is None else place
+    found = given_place(wanted)
+    if known is not None and found == known.place:
+        text = known.van.stay.place if isinstance(wanted, Place) else place_text(wanted)
+        return _Sky(text, found, known.climate, None, known.runs, known.notes)
+    runs = DEFAULT_RUNS if known is None else known.runs
+    return _Sky(place_text(wanted), found, load_site_climate(found), None, runs)
 
 
-def with_horizon(question: Question, horizon_days: int | None) -> Question:
-    """Return the question followed for so many days (never less than the stay); None keeps it.
+def check_inverter(van: Van, profile: Profile) -> None:
+    """Refuse people who want mains power of a van without an inverter.
 
     Raises
     ------
     InputError
-        Not 1 to 365 days.
+        So it is; the loads are named.
     """
-    if horizon_days is None:
-        return question
-    if not 1 <= horizon_days <= _MAX_HORIZON_DAYS:
-        message = f"got {horizon_days}; must be 1 to {_MAX_HORIZON_DAYS} days"
-        raise InputError(message, field="horizon")
-    return dataclasses.replace(question, horizon_days=horizon_days)
-
-
-def _horizon(name: str | None, beside: Path | None) -> Horizon | None:
-    if name is None:
-        return None
-    if beside is not None and (beside / name).is_file():
-        return read_horizon(beside / name)
-    return read_horizon(Path(name))
+    names = loads_without_inverter(van, profile)
+    if names:
+        message = f"AC loads need an [inverter] table in the van: {', '.join(names)}"
+        raise InputError(message, field="inverter")
 
 
 def loads_without_inverter(van: Van, profile: Profile) -> list[str]:
@@ -229,10 +374,10 @@ def loads_without_inverter(van: Van, profile: Profile) -> list[str]:
     return names
 
 
-def _far_apart(asked: str | Place | None, used: Place) -> tuple[str, ...]:
+def _far_apart(asked: GivenPlace | None, used: Place) -> tuple[str, ...]:
     if asked is None:
         return ()
-    place = asked if isinstance(asked, Place) else find_place(asked)
+    place = given_place(asked)
     apart_deg = max(
         abs(place.latitude_deg - used.latitude_deg), abs(place.longitude_deg - used.longitude_deg)
     )

@@ -18,7 +18,7 @@ from solarsim.inputs.appliance import WEEKDAYS
 from solarsim.power.design import design_of
 from solarsim.records import DrawnAnswer
 
-__all__ = ["MonthAnswer", "SeasonsAnswer", "seasons", "with_month"]
+__all__ = ["MonthAnswer", "SeasonsAnswer", "seasons"]
 
 
 @dataclasses.dataclass(frozen=True)
@@ -79,7 +79,7 @@ def seasons(question: Question, *, progress: Progress | None = None) -> SeasonsA
     months = []
     notes: dict[str, None] = {}
     for month in range(1, 13):
-        asked = with_month(question, month)
+        asked = question.replace(month=month)
         design = design_of(asked.van)
         simulation = simulate(asked, [design])
         conditions = simulation.conditions
@@ -133,10 +133,3 @@ def _worst_by(
         return "chance"
     same_days = [row for row in equals if row.days == worst.days]
     return "days" if len(same_days) == 1 else "reserve"
-
-
-def with_month(question: Question, month: int) -> Question:
-    """Return the same question for another month; a given first day no longer counts."""
-    van = question.van
-    stay = van.stay.model_copy(update={"month": month, "start": None})
-    return dataclasses.replace(question, van=van.model_copy(update={"stay": stay}))

@@ -14,7 +14,7 @@ import streamlit as st
 from solarsim.answers.calibrate.calibrate import CalibrateAnswer, calibrate
 from solarsim.answers.calibrate.weather import covers, years_in_cache
 from solarsim.answers.levers import LeversAnswer, levers
-from solarsim.answers.question import DEFAULT_RUNS, Question, ask, with_horizon
+from solarsim.answers.question import DEFAULT_RUNS, Question, ask
 from solarsim.answers.roof import RoofAnswer, roof
 from solarsim.answers.seasons import SeasonsAnswer, seasons
 from solarsim.answers.sheet.sheet import SheetAnswer, sheet
@@ -25,8 +25,7 @@ from solarsim.app.design import Design, WeatherFile, design_key
 from solarsim.app.uploads.log_file import LogFile, LogRead, LogStatement, bank_log, headings_of
 from solarsim.electrical.check import Check, check_van
 from solarsim.errors import InputError
-from solarsim.inputs.calendar import HORIZON_DAYS
-from solarsim.weather.places import find_place
+from solarsim.inputs.calendar import FOLLOW_DAYS
 from solarsim.weather.years.history import history_series
 
 __all__ = [
@@ -89,7 +88,7 @@ def seasons_answer(design: Design) -> SeasonsAnswer:
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
 def tune_answer(design: Design) -> TuneAnswer:
     """Try panels against units; the choice is the one that the stay's own length needs."""
-    return tune(with_horizon(_question(design, DEFAULT_RUNS), HORIZON_DAYS))
+    return tune(_question(design, DEFAULT_RUNS).replace(follow_days=FOLLOW_DAYS))
 
 
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
@@ -174,10 +173,9 @@ def _question_of_weather(design: Design, runs: int) -> Question:
         message = f"got {days}; the app follows up to {MAX_DAYS} days, the command line longer"
         raise InputError(message, field="stay.days")
     # A stay of months takes as long as a usual one.
-    runs = max(runs * HORIZON_DAYS // max(days, HORIZON_DAYS), min(runs, _LEAST_RUNS))
+    runs = max(runs * FOLLOW_DAYS // max(days, FOLLOW_DAYS), min(runs, _LEAST_RUNS))
     if design.weather is None:
-        place = find_place(design.van.stay.place)
-        return ask(design.van, profile=design.profile, place=place, runs=runs)
+        return ask(design.van, profile=design.profile, runs=runs)
     with _file(design.weather) as path:
         try:
             question = ask(design.van, profile=design.profile, weather=path, runs=runs)

@@ -57,17 +57,15 @@ def roof(
     """What fits on the roof, where, and what each thing up there costs in panels."""
     check_plot(plot)
     check_json(json)
-    from solarsim.answers.question import NoInverterError
     from solarsim.answers.roof import roof as answer_roof
     from solarsim.present.roof.document import roof_document
     from solarsim.present.roof.text import print_roof
 
     names = [] if parts is None else [name.strip() for name in parts.split(",")]
-    try:
-        question = asked(van, profile, place, month, days, weather, runs, seed, settings)
-    except NoInverterError as error:
-        # Panels lie where they lie, whatever they feed; the answer warns of it.
-        question = error.question
+    # Panels lie where they lie, whatever they feed; the answer warns of it.
+    question = asked(
+        van, profile, place, month, days, weather, runs, seed, settings, with_loads=False
+    )
     answer = answer_roof(question, parts=names)
     if plot is not None:
         from solarsim.inputs.files.write import write_file

@@ -49,7 +49,7 @@ DcdcOption = Annotated[str | None, typer.Option(help="DC-DC chargers to try as w
 TiltOption = Annotated[
     str | None, typer.Option(help="Panel tilts to try as well, degrees: '0,20'.")
 ]
-HorizonOption = Annotated[
+FollowDaysOption = Annotated[
     int | None,
     typer.Option(help="Days to follow; the stay's own is quickest.", show_default="30"),
 ]
@@ -70,7 +70,7 @@ def tune(
     chemistry: ChemistryOption = None,
     dcdc: DcdcOption = None,
     tilt: TiltOption = None,
-    horizon: HorizonOption = None,
+    horizon: FollowDaysOption = None,
     places: PlacesOption = None,
     json: JsonOption = None,
     plot: PlotOption = None,
@@ -78,7 +78,6 @@ def tune(
     """Panel count against bank size on the same weather: what to build."""
     check_plot(plot)
     check_json(json)
-    from solarsim.answers.question import with_horizon
     from solarsim.answers.tune.tune import tune as answer_tune
     from solarsim.inputs.lists import read_counts, read_names, read_numbers
     from solarsim.power.chemistry import CHEMISTRY_NAMES
@@ -96,7 +95,7 @@ def tune(
     if places is not None and plot is not None:
         raise InputError("draws one place; leave --places out", field="--plot")
     question = asked(van, profile, place, month, days, weather, runs, seed, settings)
-    question = with_horizon(question, horizon)
+    question = question.replace(follow_days=follow_days)
     if places is not None:
         tell_places(
             question,

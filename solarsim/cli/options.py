@@ -87,6 +87,8 @@ def asked(
     runs: int | None,
     seed: int,
     settings: list[str] | None,
+    *,
+    with_loads: bool = True,
 ) -> Question:
     """Put together the question of the options that every question has.
 
@@ -107,4 +109,5 @@ def asked(
         runs=runs,
         seed=seed,
         settings=settings or (),
+        with_loads=with_loads,
     )

@@ -12,7 +12,7 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 
 from solarsim.errors import InputError
 
-__all__ = ["Record", "parse_record"]
+__all__ = ["Record", "checked_record", "parse_record", "plain_value", "record_data"]
 
 
 class Record(BaseModel):
@@ -48,8 +48,46 @@ def parse_record(model: type[RecordT], data: Mapping[str, Any], *, source: str) 
         faults = [_describe(model, fault) for fault in error.errors(include_url=False)]
         field, message = faults[0]
         for other_field, other_message in faults[1:]:
-            message += f"\n{source}: {other_field + ': ' if other_field else ''}{other_message}"
+            message += "\n" + ": ".join(x for x in (source, other_field, other_message) if x)
         raise InputError(message, source=source, field=field) from None
+
+
+def checked_record(record: RecordT, *, source: str) -> RecordT:
+    """Check a record like a file: a changed copy (`model_copy`) is checked by nobody else.
+
+    Parameters
+    ----------
+    record : Record
+        Any record, however it was made.
+    source : str
+        What it is, for the message.
+
+    Raises
+    ------
+    InputError
+        As for `parse_record`; the whole record is looked at, also the records in it.
+    """
+    return parse_record(type(record), record_data(record), source=source)
+
+
+def record_data(record: Record) -> dict[str, Any]:
+    """Return what was given to a record, as plain tables; what was left out stays out."""
+    given = record.model_fields_set
+    return {name: plain_value(value) for name, value in vars(record).items() if name in given}
+
+
+def plain_value(value: Any) -> Any:
+    """Return a value as plain Python: records as tables, numpy's scalars as numbers and text."""
+    if isinstance(value, Record):
+        return record_data(value)
+    if isinstance(value, list):
+        return [plain_value(item) for item in value]
+    if isinstance(value, tuple):
+        return tuple(plain_value(item) for item in value)
+    if isinstance(value, dict):
+        return {key: plain_value(item) for key, item in value.items()}
+    # Not by numpy's own class: reading a file needs no numpy.
+    return value.item() if getattr(value, "ndim", None) == 0 else value
 
 
 def _describe(model: type[Record], fault: Any) -> tuple[str, str]:

@@ -10,10 +10,10 @@ import pandas as pd
 
 from solarsim.inputs.stay import Stay
 
-__all__ = ["ARRIVAL_HOUR", "HORIZON_DAYS", "standard_offset_h", "stay_start", "stay_times"]
+__all__ = ["ARRIVAL_HOUR", "FOLLOW_DAYS", "standard_offset_h", "stay_start", "stay_times"]
 
 ARRIVAL_HOUR = 17
-HORIZON_DAYS = 30
+FOLLOW_DAYS = 30
 
 
 def standard_offset_h(timezone: str, year: int) -> float:
@@ -42,7 +42,7 @@ def stay_start(stay: Stay) -> dt.date:
 
 
 def stay_times(
-    stay: Stay, timezone: str, utc_offset_h: float, *, horizon_days: int = HORIZON_DAYS
+    stay: Stay, timezone: str, utc_offset_h: float, *, follow_days: int = FOLLOW_DAYS
 ) -> pd.DatetimeIndex:
     """Hours from the arrival at 17:00 local time to the horizon (never short of the stay's end).
 
@@ -58,5 +58,5 @@ def stay_times(
     fixed = dt.timezone(dt.timedelta(hours=utc_offset_h))
     # Stamps fall on whole hours of the standard offset, also where summer time moves by 30 min.
     start = local.astimezone(fixed).replace(minute=0)
-    hours = max(horizon_days, stay.days) * 24
+    hours = max(follow_days, stay.days) * 24
     return pd.date_range(start=start, periods=hours, freq="h", unit="us")

@@ -14,7 +14,7 @@ from typing import Any
 from solarsim.errors import InputError
 from solarsim.inputs.files.toml import read_toml
 
-__all__ = ["fill_from_part", "part_table", "part_tables"]
+__all__ = ["fill_from_part", "part_table", "part_tables", "without_part"]
 
 
 @functools.cache
@@ -54,3 +54,19 @@ def fill_from_part(table: dict[str, Any], kind: str, *, source: str, field: str)
     if not isinstance(name, str):
         return dict(table)
     return part_table(kind, name, source=source, field=f"{field}.part") | table
+
+
+def without_part(table: dict[str, Any], kind: str) -> dict[str, Any]:
+    """Take out the numbers that `fill_from_part` fills in again, so that a new part brings its own.
+
+    What differs from the part, and a table of no known part, stays.
+    """
+    name = table.get("part")
+    part = part_tables(kind).get(name, {}) if isinstance(name, str) else {}
+    kept = {field for field in table if field not in part or part[field] != _listed(table[field])}
+    return {field: value for field, value in table.items() if field in kept | {"name"}}
+
+
+def _listed(value: Any) -> Any:
+    """As TOML has it: a record holds tuples where a file holds lists."""
+    return [_listed(item) for item in value] if isinstance(value, list | tuple) else value

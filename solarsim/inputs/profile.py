@@ -10,10 +10,10 @@ from pydantic import Field, model_validator
 
 from solarsim.errors import InputError
 from solarsim.inputs.appliance import Appliance
-from solarsim.inputs.base import Record, parse_record
+from solarsim.inputs.base import Record, parse_record, record_data
 from solarsim.inputs.files.toml import apply_settings, read_toml, resolve_file
 from solarsim.inputs.files.watts import MAX_WATTS, read_watts
-from solarsim.inputs.parts import fill_from_part
+from solarsim.inputs.parts import fill_from_part, without_part
 from solarsim.inputs.settings import list_settings
 from solarsim.inputs.windows import Window, Windows, check_windows
 
@@ -24,6 +24,7 @@ __all__ = [
     "Profile",
     "ProfileIdentity",
     "profile_from_data",
+    "profile_with_settings",
     "read_profile",
 ]
 
@@ -239,6 +240,24 @@ def profile_from_data(
     if isinstance(hourly, dict) and isinstance(hourly.get("file"), str):
         changed["hourly"] = _with_watts(hourly, source=source, beside=beside)
     return parse_record(Profile, changed, source=source)
+
+
+def profile_with_settings(profile: Profile, settings: Sequence[str]) -> Profile:
+    """Put settings over a profile, as over its file: a new part brings its own numbers.
+
+    Raises
+    ------
+    InputError
+        As for `read_profile`.
+    """
+    data = record_data(profile)
+    if "appliances" in data:
+        data["appliances"] = [without_part(table, "appliances") for table in data["appliances"]]
+    if data.get("hourly") is not None:
+        # Its watts were read from the file already.
+        hourly = data["hourly"].items()
+        data["hourly"] = {key: value for key, value in hourly if key not in {"file", "current"}}
+    return profile_from_data(data, source="profile", settings=settings)
 
 
 def _with_names(data: dict[str, Any]) -> dict[str, Any]:

@@ -11,7 +11,7 @@ import pvlib
 import pytest
 
 from solarsim.answers.many_places import at_place, at_places
-from solarsim.answers.question import ask, with_horizon
+from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
 from solarsim.answers.tune.tune import tune
 from solarsim.errors import InputError, PlaceError
@@ -22,7 +22,7 @@ PLACES = ["Lisbon, PT", "-53.16, -70.91"]
 
 @pytest.fixture(scope="module")
 def question():
-    return with_horizon(ask(runs=8, month=10, days=5, seed=3), 10)
+    return ask(runs=8, month=10, days=5, seed=3).replace(follow_days=10)
 
 
 def test_processes_answer_as_this_one_does(flat, question):
@@ -33,7 +33,7 @@ def test_processes_answer_as_this_one_does(flat, question):
     for place, got in zip(PLACES, both, strict=True):
         alone = ask(runs=8, month=10, days=5, seed=3, place=place)
         assert got.question.place == alone.place
-        assert flat(got) == flat(answer(with_horizon(alone, 10)))
+        assert flat(got) == flat(answer(alone.replace(follow_days=10)))
 
 
 def test_a_place_brings_its_own_climate(question):

@@ -10,7 +10,7 @@ import pytest
 
 import solarsim.answers.simulation.run as simulate_module
 from solarsim.answers.question import ask
-from solarsim.answers.seasons import seasons, with_month
+from solarsim.answers.seasons import seasons
 from solarsim.answers.stay import stay
 
 TMY3 = pathlib.Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
@@ -49,7 +49,7 @@ def test_the_question_s_own_month_and_first_day_play_no_part(north, flat):
 
 
 def test_a_month_replaces_a_given_first_day():
-    question = with_month(ask(runs=1, settings=["stay.start=2026-08-20"]), 3)
+    question = ask(runs=1, settings=["stay.start=2026-08-20"]).replace(month=3)
     assert (question.van.stay.month, question.van.stay.start) == (3, None)
 
 

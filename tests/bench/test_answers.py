@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from solarsim.answers.levers import levers
-from solarsim.answers.question import ask, with_horizon
+from solarsim.answers.question import ask
 from solarsim.answers.seasons import seasons
 from solarsim.answers.stay import stay
 from solarsim.answers.tune.tune import tune
@@ -27,7 +27,7 @@ def test_stay(benchmark):
 
 
 def test_tune_a_week_of_96_designs(benchmark):
-    question = with_horizon(ask(runs=1000), 7)
+    question = ask(runs=1000).replace(follow_days=7)
     counts = {"panels": range(1, 9), "strings": range(1, 13)}
     benchmark.pedantic(tune, (question,), counts, rounds=5, warmup_rounds=1)
 

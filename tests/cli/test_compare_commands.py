@@ -9,7 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 RUNS = ("--runs", "10")
-SMALL = ("--panels", "1,2", "--strings", "1-2", "--horizon", "7", *RUNS)
+SMALL = ("--panels", "1,2", "--strings", "1-2", "--follow-days", "7", *RUNS)
 
 
 @pytest.fixture
@@ -137,7 +137,7 @@ def test_many_places_are_printed_one_after_the_other(cli, places):
     out = asked(cli, "seasons", "--runs", 3, "--places", "two.csv")
     assert out.count("The worst month is ") == 2
     assert out.index("Lisbon") < out.index("Bergen")
-    tune = ("tune", "--runs", 3, "--panels", "2", "--strings", "2", "--horizon", "7")
+    tune = ("tune", "--runs", 3, "--panels", "2", "--strings", "2", "--follow-days", "7")
     assert "38.720 N" in asked(cli, *tune, "--places", "coordinates.csv", "--json")
 
 
@@ -162,8 +162,8 @@ BAD = {
     "dcdc below nothing": (["tune", "--dcdc=-1"], ["--dcdc", "-1", "0 to 400"]),
     "dcdc in words": (["tune", "--dcdc", "30A"], ["--dcdc", "'30A'"]),
     "tilt overhead": (["tune", "--tilt", "91"], ["--tilt", "91", "0 to 90"]),
-    "horizon of nothing": (["tune", "--horizon", "0"], ["horizon", "0", "1 to 365"]),
-    "horizon without end": (["tune", "--horizon", "366"], ["horizon", "366", "1 to 365"]),
+    "horizon of nothing": (["tune", "--follow-days", "0"], ["follow_days", "0", "1 to 365"]),
+    "horizon without end": (["tune", "--follow-days", "366"], ["follow_days", "366", "1 to 365"]),
     "panels of half a string": (
         ["tune", "long-stayer", "--panels", "1,3"],
         ["whole strings of 2"],

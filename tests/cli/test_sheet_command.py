@@ -9,7 +9,7 @@ import pytest
 
 QUICK = ("--runs", "4", "--date", "2026-03-01")
 KEYS = {
-    *("schema", "date", "version", "seed", "cautions", "van", "stay", "horizon_days", "ways"),
+    *("schema", "date", "version", "seed", "cautions", "van", "stay", "follow_days", "ways"),
     *("regions", "recharge", "roof", "levers", "warnings", "annex", "notes"),
 }
 

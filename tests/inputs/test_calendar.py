@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from solarsim.inputs.calendar import (
     ARRIVAL_HOUR,
-    HORIZON_DAYS,
+    FOLLOW_DAYS,
     standard_offset_h,
     stay_start,
     stay_times,
@@ -104,15 +104,15 @@ def test_summer_arrival_is_an_hour_earlier_in_standard_time(start, stamp_hour):
 def test_hours_are_strictly_regular_to_the_horizon(days, month, zone, year):
     stay = Stay(days=days, month=month, year=year)
     times = stay_times(stay, zone, OFFSETS[zone])
-    assert len(times) == 24 * max(days, HORIZON_DAYS)
+    assert len(times) == 24 * max(days, FOLLOW_DAYS)
     steps = np.diff(times.asi8)
     assert (steps == 3_600_000_000).all(), "microseconds of an hour"
     assert times.tz == dt.timezone(dt.timedelta(hours=OFFSETS[zone]))
 
 
 def test_a_shorter_horizon_never_cuts_the_stay():
-    assert len(stay_times(Stay(days=10), "Etc/UTC", 0.0, horizon_days=3)) == 240
-    assert len(stay_times(Stay(days=2), "Etc/UTC", 0.0, horizon_days=3)) == 72
+    assert len(stay_times(Stay(days=10), "Etc/UTC", 0.0, follow_days=3)) == 240
+    assert len(stay_times(Stay(days=2), "Etc/UTC", 0.0, follow_days=3)) == 72
 
 
 def test_29_february_is_there_in_leap_years_alone():

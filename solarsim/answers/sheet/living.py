@@ -9,7 +9,6 @@ from typing import Literal
 
 from solarsim.answers.cautions import van_warnings
 from solarsim.answers.question import Question
-from solarsim.answers.seasons import with_month
 from solarsim.answers.sheet.bank import alone_hours
 from solarsim.answers.sheet.ways import Way
 from solarsim.answers.simulation.run import Simulation, simulate
@@ -98,10 +97,10 @@ def season_months(place: Place) -> dict[Season, int]:
 
 def living(home: Question, way: Way) -> Living:
     """Answer what runs in a way of living at a question's van and place."""
-    asked = dataclasses.replace(home, profile=way.profile)
+    asked = home.replace(profile=way.profile)
     months = season_months(home.place)
     in_winter, in_summer = (
-        mean_simulation(with_month(asked, months[season])) for season in ("winter", "summer")
+        mean_simulation(asked.replace(month=months[season])) for season in ("winter", "summer")
     )
     winter, summer = (one.conditions.demand_wh_per_day for one in (in_winter, in_summer))
     running = {a.name: a for a in way.profile.appliances if a.enabled}
@@ -128,7 +127,7 @@ def living(home: Question, way: Way) -> Living:
         uses=tuple(uses),
         winter_wh_per_day=sum(winter.values()),
         summer_wh_per_day=sum(summer.values()),
-        warnings=van_warnings(with_month(asked, months["winter"]), in_winter),
+        warnings=van_warnings(asked.replace(month=months["winter"]), in_winter),
     )
 
 
@@ -152,9 +151,7 @@ def check_order(livings: Sequence[Living]) -> None:
 
 def mean_simulation(question: Question) -> Simulation:
     """Simulate the stay itself on as many runs as a mean energy needs."""
-    few = dataclasses.replace(
-        question, runs=min(question.runs, _MEAN_RUNS), horizon_days=question.van.stay.days
-    )
+    few = question.replace(runs=min(question.runs, _MEAN_RUNS), follow_days=question.van.stay.days)
     return simulate(few, [design_of(few.van)])
 
 

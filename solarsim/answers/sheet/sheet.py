@@ -12,7 +12,7 @@ from solarsim.answers.levers import LeversAnswer, levers
 from solarsim.answers.many_places import at_place
 from solarsim.answers.question import Question
 from solarsim.answers.roof import RoofAnswer, roof
-from solarsim.answers.seasons import SeasonsAnswer, seasons, with_month
+from solarsim.answers.seasons import SeasonsAnswer, seasons
 from solarsim.answers.sheet.bank import Filled, filled_shares
 from solarsim.answers.sheet.living import (
     SEASONS,
@@ -239,7 +239,7 @@ def sheet(
         if progress is not None:
             progress(done, steps)
 
-    home = dataclasses.replace(asked[0], profile=ways[WAYS.index("typical")].profile)
+    home = asked[0].replace(profile=ways[WAYS.index("typical")].profile)
     livings = tuple(living(home, way) for way in ways)
     check_order(livings)
     step()
@@ -253,8 +253,8 @@ def sheet(
     if hardest.days.p50 >= hardest.days.horizon:
         lever_way = "heavy"
         hardest = _hardest(found[0], lever_way)
-    lived = dataclasses.replace(home, profile=ways[WAYS.index(lever_way)].profile)
-    changes = levers(_fewer(with_month(lived, hardest.month), _LEVER_RUNS))
+    lived = home.replace(profile=ways[WAYS.index(lever_way)].profile)
+    changes = levers(_fewer(lived.replace(month=hardest.month), _LEVER_RUNS))
     step()
     answer = SheetAnswer(
         question=home,
@@ -267,7 +267,7 @@ def sheet(
         lever_way=lever_way,
         lever_season=hardest,
         levers=changes,
-        annex=_annex(with_month(home, _hardest(found[0], "typical").month)) if annex else None,
+        annex=_annex(home.replace(month=_hardest(found[0], "typical").month)) if annex else None,
         notes=tuple(notes),
     )
     while done < steps:
@@ -281,7 +281,7 @@ def _hardest(region: Region, way: WayName) -> SeasonDays:
 
 def _free_of_dates(question: Question) -> Question:
     """Drop a first day that was given: every season is asked about by its month."""
-    return with_month(question, question.van.stay.month)
+    return question.replace(month=question.van.stay.month)
 
 
 def _elsewhere(question: Question, regions: Sequence[str]) -> list[Question]:
@@ -308,9 +308,9 @@ def _region(
     notes: dict[str, None] = {}
     source, runs = "", 0
     for season, month in season_months(question.place).items():
-        asked = with_month(question, month)
+        asked = question.replace(month=month)
         design = [design_of(asked.van)]
-        cases = [(dataclasses.replace(asked, profile=way.profile), design) for way in ways]
+        cases = [(asked.replace(profile=way.profile), design) for way in ways]
         simulations = simulate_all(cases)
         for way, simulation in zip(ways, simulations, strict=True):
             rows[way.name].append(SeasonDays(season, month, days_unplugged(simulation, 0)))
@@ -322,7 +322,7 @@ def _region(
 
 
 def _sun_wh_per_day(question: Question, month: int) -> float:
-    simulation = mean_simulation(with_month(question, month))
+    simulation = mean_simulation(question.replace(month=month))
     return ledger_wh_per_day(simulation, 0)["solar_available"]
 
 
@@ -341,7 +341,7 @@ def _annex(question: Question) -> Annex:
 
 
 def _fewer(question: Question, runs: int) -> Question:
-    return dataclasses.replace(question, runs=min(question.runs, runs))
+    return question.replace(runs=min(question.runs, runs))
 
 
 def _date(date: dt.date | None) -> dt.date:

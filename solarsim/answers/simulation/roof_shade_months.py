@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
-
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.roof_shades import bus_voltage_v
 from solarsim.answers.simulation.scene import question_times
@@ -91,9 +89,9 @@ def shade_by_month(
 
 
 def _weather(question: Question, month: int) -> Weather:
-    stay = question.van.stay.model_copy(update={"month": month, "start": None, "days": _DAYS})
-    van = question.van.model_copy(update={"stay": stay})
-    times = question_times(dataclasses.replace(question, van=van, horizon_days=_DAYS))
+    times = question_times(
+        question.replace(month=month, days=_DAYS, follow_days=_DAYS, with_loads=False)
+    )
     if question.series is not None:
         return file_windows(question.series, times, runs=_RUNS, month=month)
     assert question.climate is not None

@@ -77,7 +77,7 @@ class Simulation(ArrayRecord):
     Attributes
     ----------
     times : pandas.DatetimeIndex
-        ``(hours,)`` from arrival to the horizon.
+        ``(hours,)`` from arrival to the last day that is followed.
     stay_hours : int
         Hours of the stay; the rest of `times` is there to see how long the bank lasts.
     outcome : Outcome

@@ -7,7 +7,7 @@ import dataclasses
 import numpy as np
 import pandas as pd
 
-from solarsim.answers.question import Question
+from solarsim.answers.question import Question, check_inverter
 from solarsim.answers.simulation.roof_shades import bus_voltage_v, lost_places_note, shades_by_count
 from solarsim.answers.simulation.supply import array_sources
 from solarsim.arrays import FloatArray
@@ -51,13 +51,13 @@ class Scene(ArrayRecord):
 
 
 def question_times(question: Question) -> pd.DatetimeIndex:
-    """Hours from arrival to the horizon."""
+    """Hours from arrival to the last day that is followed."""
     place = question.place
     return stay_times(
         question.van.stay,
         place.timezone,
         place.utc_offset_h,
-        horizon_days=question.horizon_days,
+        follow_days=question.follow_days,
     )
 
 
@@ -77,7 +77,7 @@ def build_scene(
     question : Question
         What is asked.
     times : pandas.DatetimeIndex
-        Hours from arrival to the horizon.
+        Hours from arrival to the last day that is followed.
     first_run, runs : int
         Which runs.
     like : tuple of Question and Scene, optional
@@ -89,9 +89,10 @@ def build_scene(
     Raises
     ------
     InputError
-        A datasheet that no panel can have.
+        A datasheet that no panel can have; AC loads without an inverter.
     """
     van = question.van
+    check_inverter(van, question.profile)
     if weather is None and like is not None:
         weather = like[1].weather
     elif weather is None:

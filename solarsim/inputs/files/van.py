@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from solarsim.inputs.base import parse_record
+from solarsim.inputs.base import parse_record, record_data
 from solarsim.inputs.files.toml import apply_settings, read_toml, resolve_file
-from solarsim.inputs.parts import fill_from_part
+from solarsim.inputs.parts import fill_from_part, without_part
 from solarsim.inputs.settings import list_settings
 from solarsim.inputs.van import Van
 
-__all__ = ["DEFAULT_VAN", "read_van", "van_folder", "van_from_data"]
+__all__ = ["DEFAULT_VAN", "read_van", "van_folder", "van_from_data", "van_with_settings"]
 
 DEFAULT_VAN = "weekender"
 _WITH_PARTS = {"panels": "panels", "battery": "batteries"}
@@ -61,6 +61,22 @@ def van_from_data(data: dict[str, Any], *, source: str, settings: Sequence[str] 
             for index, array in enumerate(changed["arrays"])
         ]
     return parse_record(Van, changed, source=source)
+
+
+def van_with_settings(van: Van, settings: Sequence[str]) -> Van:
+    """Put settings over a van, as over its file: a new part brings its own numbers.
+
+    Raises
+    ------
+    InputError
+        As for `read_van`.
+    """
+    data = record_data(van)
+    for table, kind in _WITH_PARTS.items():
+        data[table] = without_part(data[table], kind)
+    if "arrays" in data:
+        data["arrays"] = [without_part(array, "panels") for array in data["arrays"]]
+    return van_from_data(data, source="van", settings=settings)
 
 
 def van_folder(name_or_path: str) -> Path:

@@ -47,7 +47,7 @@ def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
             "brush_snow": question.van.stay.brush_snow,
             "days": question.van.stay.days,
         },
-        "horizon_days": question.horizon_days,
+        "follow_days": question.follow_days,
         "ways": [_way(living) for living in answer.livings],
         "regions": [_region(region) for region in answer.regions],
         "recharge": {

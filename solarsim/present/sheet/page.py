@@ -136,7 +136,7 @@ def _at_least(row: dict[str, Any], texts: Texts) -> str:
 
 def _days(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]:
     words = texts["days"]
-    horizon = document["horizon_days"]
+    horizon = document["follow_days"]
     regions: list[dict[str, Any]] = []
     for region in document["regions"]:
         place = clean(region["place"]["name"], "places")

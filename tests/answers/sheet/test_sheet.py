@@ -9,7 +9,6 @@ import pytest
 
 from solarsim.answers.many_places import at_place
 from solarsim.answers.question import ask
-from solarsim.answers.seasons import with_month
 from solarsim.answers.sheet.bank import ALONE_HOURS, alone_hours, filled_shares
 from solarsim.answers.sheet.living import SEASONS, season_months
 from solarsim.answers.sheet.sheet import sheet
@@ -38,7 +37,7 @@ def answer(asked):
 
 def own_days(question, profile, month):
     """The same cell asked by itself, without sharing anything."""
-    alone = dataclasses.replace(with_month(question, month), profile=profile)
+    alone = dataclasses.replace(question.replace(month=month), profile=profile)
     return days_unplugged(simulate(alone, [design_of(alone.van)]), 0)
 
 
@@ -83,7 +82,7 @@ def test_ways_need_more_from_light_to_heavy(answer):
 
 
 def test_sun_is_the_ledgers(asked, answer):
-    june = dataclasses.replace(with_month(answer.question, 6), horizon_days=7)
+    june = dataclasses.replace(answer.question.replace(month=6), follow_days=7)
     found = ledger_wh_per_day(simulate(june, [design_of(june.van)]), 0)["solar_available"]
     assert answer.sun.june_wh_per_day == pytest.approx(found, rel=1e-12)
     assert answer.sun.june_wh_per_day > answer.sun.december_wh_per_day

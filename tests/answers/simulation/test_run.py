@@ -352,13 +352,6 @@ def test_questions_out_of_range(asked, field):
     assert caught.value.field == field
 
 
-def test_a_van_by_record_takes_no_settings():
-    van = ask().van
-    assert ask(van).van is van
-    with pytest.raises(InputError, match="by file or name"):
-        ask(van, month=3)
-
-
 def test_site_uncertainty_widens_the_light(run):
     def spread(certain):
         question = ask(runs=60, month=6, site_uncertainty=certain)

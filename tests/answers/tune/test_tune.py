@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import solarsim.answers.simulation.run as simulate_module
-from solarsim.answers.question import ask, with_horizon
+from solarsim.answers.question import ask
 from solarsim.answers.simulation.run import simulate
 from solarsim.answers.simulation.summary import DaysUnplugged, chance_lasts, days_unplugged
 from solarsim.answers.stay import stay
@@ -77,7 +77,7 @@ def test_more_panels_and_more_units_never_lower_the_chance_or_the_days(answer):
 @settings(max_examples=12, deadline=None)
 def test_more_never_hurts_at_any_start_in_any_month(seed, month, soc):
     question = ask(month=month, runs=5, seed=seed, days=4, settings=[f"stay.start_soc={soc}"])
-    got = tune(with_horizon(question, 5), panels=[0, 1, 3], strings=[1, 2, 4])
+    got = tune(question.replace(follow_days=5), panels=[0, 1, 3], strings=[1, 2, 4])
     grid = np.array([d.days.mean for d in got.designs]).reshape(3, 3)
     assert (np.diff(grid, axis=0) >= -1e-9).all()
     assert (np.diff(grid, axis=1) >= -1e-9).all()
@@ -115,7 +115,7 @@ def test_the_controller_grows_with_the_panels_and_is_never_below_the_van_s(answe
 
 def test_24_v_takes_whole_strings_alone():
     settings = ["battery.unit_voltage_v=12", "battery.unit_capacity_ah=100", "battery.units=4"]
-    question = with_horizon(ask("long-stayer", runs=5, settings=settings), 14)
+    question = ask("long-stayer", runs=5, settings=settings).replace(follow_days=14)
     got = tune(question, strings=[1, 2, 5])
     assert {d.panels for d in got.designs} == {0, 2, 4, 6}
     assert any("up to 6 panels" in note and "strings of 2" in note for note in got.notes)
@@ -127,7 +127,7 @@ def test_default_counts_stop_at_what_fits_around_the_fan(answer):
     # Behind the fan with its clearance, 0.85 to 3.35 m hold three panels crosswise.
     assert {d.panels for d in answer.designs} == {0, 1, 2, 3}
     assert any("holds up to 3 panels" in note for note in answer.notes)
-    more = tune(with_horizon(ask(runs=3), 7), panels=[6], strings=[1])
+    more = tune(ask(runs=3).replace(follow_days=7), panels=[6], strings=[1])
     assert [d.panels for d in more.designs] == [6]
     assert any("6 do not fit" in note for note in more.notes)
 
@@ -135,7 +135,7 @@ def test_default_counts_stop_at_what_fits_around_the_fan(answer):
 def test_a_van_without_a_roof_says_that_nobody_looked():
     question = ask(runs=3)
     van = question.van.model_copy(update={"roof": None})
-    got = tune(with_horizon(dataclasses.replace(question, van=van), 7), strings=[1])
+    got = tune(dataclasses.replace(question, van=van).replace(follow_days=7), strings=[1])
     assert {d.panels for d in got.designs} == set(range(9))
     assert any("No roof is given" in note for note in got.notes)
 
@@ -178,12 +178,12 @@ def test_prices_move_the_choice(answer, dear_panels):
 
 
 def test_one_price_alone_is_no_price():
-    question = with_horizon(ask(runs=3, settings=["panels.cost=100"]), 7)
+    question = ask(runs=3, settings=["panels.cost=100"]).replace(follow_days=7)
     assert {d.cost for d in tune(question, strings=[1, 2]).designs} == {None}
 
 
 def test_prices_are_the_chemistry_s_own():
-    question = with_horizon(ask(runs=3, settings=PRICES), 7)
+    question = ask(runs=3, settings=PRICES).replace(follow_days=7)
     mixed = tune(question, strings=[1], chemistries=["lfp", "agm"])
     assert {d.cost for d in mixed.designs} == {None}
     same = tune(question, strings=[1], chemistries=["lfp"])
@@ -273,7 +273,7 @@ def test_panels_stop_paying_by_themselves(answer):
 
 
 def test_every_combination_is_tried_once():
-    question = with_horizon(ask(runs=3, settings=["alternator.drive_h=1"]), 7)
+    question = ask(runs=3, settings=["alternator.drive_h=1"]).replace(follow_days=7)
     seen = []
     got = tune(
         question,
@@ -313,7 +313,7 @@ def test_odd_counts_make_no_strings_of_two():
 
 
 def test_chunks_and_threads_change_nothing(monkeypatch, flat):
-    question = with_horizon(ask(month=11, runs=20), 7)
+    question = ask(month=11, runs=20).replace(follow_days=7)
     whole = tune(question, strings=[1, 2, 3])
     wanted = flat(whole)
     for chunk, threads in ((3, 1), (7, 5), (20, 2)):
@@ -331,7 +331,7 @@ def test_chunks_and_threads_change_nothing(monkeypatch, flat):
 
 
 def test_the_seed_decides(flat):
-    question = with_horizon(ask(month=11, runs=10, seed=4), 7)
+    question = ask(month=11, runs=10, seed=4).replace(follow_days=7)
     first, again = (flat(tune(question, strings=[2])) for _ in range(2))
     assert first == again
     assert flat(tune(dataclasses.replace(question, seed=5), strings=[2])) != first

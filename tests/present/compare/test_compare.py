@@ -13,7 +13,7 @@ import pytest
 from rich.console import Console
 
 from solarsim.answers.levers import levers
-from solarsim.answers.question import ask, with_horizon
+from solarsim.answers.question import ask
 from solarsim.answers.seasons import seasons
 from solarsim.answers.tune.tune import tune
 from solarsim.inputs.percent import percent
@@ -39,7 +39,9 @@ def priced():
 
 @pytest.fixture(scope="module")
 def hopeless():
-    return tune(with_horizon(ask(month=12, place="Tromso", runs=5, days=20), 20), strings=[1, 2])
+    return tune(
+        ask(month=12, place="Tromso", runs=5, days=20).replace(follow_days=20), strings=[1, 2]
+    )
 
 
 @pytest.fixture(scope="module")
@@ -113,7 +115,7 @@ def test_tune_prints_every_chance(tuned):
 
 
 def test_tune_has_a_table_for_every_kind():
-    question = with_horizon(ask(month=11, runs=5), 7)
+    question = ask(month=11, runs=5).replace(follow_days=7)
     answer = tune(question, panels=[1, 2], strings=[1], chemistries=["lfp", "agm"])
     text = one_line(shown(print_tune, answer, 120))
     assert text.count("panels across, units down") == 2
@@ -274,7 +276,7 @@ def test_picture_holds_the_chances_and_outlines_the_choice(tuned):
 
 
 def test_picture_shows_the_kind_that_is_chosen():
-    question = with_horizon(ask(month=11, runs=5), 7)
+    question = ask(month=11, runs=5).replace(follow_days=7)
     answer = tune(question, panels=[1, 4], strings=[1, 3], chemistries=["agm", "lfp"])
     assert answer.choice.chemistry == "lfp"
     (heat,) = heat_map_figure(answer).data
@@ -314,5 +316,5 @@ def test_files_are_what_their_endings_say(tuned):
 
 
 def test_a_single_cell_can_be_drawn():
-    one = tune(with_horizon(ask(runs=3), 7), panels=[2], strings=[2])
+    one = tune(ask(runs=3).replace(follow_days=7), panels=[2], strings=[2])
     assert heat_map_bytes(one, ".png").startswith(b"\x89PNG")

@@ -37,7 +37,7 @@ OF_SUN = ["zenith_deg", "azimuth_deg", "dni_extra_w_m2"]
 
 def weather(place, month=1, days=30, **options) -> Weather:
     times = stay_times(
-        Stay(month=month, days=days), place.timezone, place.utc_offset_h, horizon_days=days
+        Stay(month=month, days=days), place.timezone, place.utc_offset_h, follow_days=days
     )
     options = {"runs": 6, "seed": 11} | options
     return synthesise(place, load_site_climate(place), times, **options)
