@@ -39,10 +39,10 @@ def test_processes_answer_as_this_one_does(flat, question):
 def test_a_place_brings_its_own_climate(question):
     moved = at_place(question, "Lisbon, PT")
     wanted = ask(runs=8, month=10, days=5, seed=3, place="Lisbon, PT")
-    assert moved.place == wanted.place
+    assert (moved.van, moved.place) == (wanted.van, wanted.place)
     assert stay(moved).conditions.ghi_kwh_m2_day == stay(wanted).conditions.ghi_kwh_m2_day
     for field in dataclasses.fields(moved):
-        if field.name not in {"place", "climate"}:
+        if field.name not in {"van", "place", "climate"}:
             assert getattr(moved, field.name) == getattr(question, field.name)
 
 

@@ -256,7 +256,7 @@ def test_mains_loads_need_an_inverter_but_for_what_does_not_depend_on_them():
     with pytest.raises(InputError, match="AC loads need an"):
         ask(NO_INVERTER)
     with pytest.raises(InputError, match="AC loads need an"):
-        ask().replace(van=NO_INVERTER)
+        ask("long-stayer").replace(van=NO_INVERTER)
     question = ask(NO_INVERTER, with_loads=False, runs=1)
     assert any("AC loads need" in warning for warning in roof(question).warnings)
     with pytest.raises(InputError, match="AC loads need an"):
