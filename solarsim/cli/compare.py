@@ -70,7 +70,7 @@ def tune(
     chemistry: ChemistryOption = None,
     dcdc: DcdcOption = None,
     tilt: TiltOption = None,
-    horizon: FollowDaysOption = None,
+    follow_days: FollowDaysOption = None,
     places: PlacesOption = None,
     json: JsonOption = None,
     plot: PlotOption = None,
