@@ -12,7 +12,7 @@ from typer.exceptions import TyperException
 from solarsim.cli.build import check, roof
 from solarsim.cli.compare import levers, seasons, tune
 from solarsim.cli.history import calibrate, history
-from solarsim.cli.library import parts
+from solarsim.cli.library import keys, parts
 from solarsim.cli.sheet import sheet
 from solarsim.cli.stay import bank, stay
 from solarsim.cli.weather import climate, weather_app
@@ -29,7 +29,7 @@ app = typer.Typer(
 # In the order of the job: the answer, what to build, the buyer, and what it stands on.
 for command in (
     *(stay, bank, tune, levers, seasons, roof, check, sheet),
-    *(history, calibrate, climate, parts),
+    *(history, calibrate, climate, parts, keys),
 ):
     app.command()(command)
 app.add_typer(weather_app, name="weather")

@@ -58,7 +58,7 @@ SetOption = Annotated[
     typer.Option(
         "--set",
         metavar="TABLE.FIELD=VALUE",
-        help="Override any field of the van or the profile.",
+        help="Override any key of the van or the profile (`solarsim keys`).",
     ),
 ]
 PlotOption = Annotated[

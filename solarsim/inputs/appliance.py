@@ -72,7 +72,7 @@ class Appliance(Record):
     hours_per_day: Annotated[float, Field(ge=0.0, le=24.0)] | None = None
     """How long each piece runs on a day of use."""
     minutes_per_day: Annotated[float, Field(ge=0.0, le=1440.0)] | None = None
-    """The same in minutes; give one of the two."""
+    """The same in minutes; give this or hours_per_day."""
     windows: Windows = ((0.0, 24.0),)
     """Hours of the local clock within which it runs; `[22, 2]` crosses midnight and belongs to
     its first day."""
@@ -81,7 +81,7 @@ class Appliance(Record):
     standby_w: Watts = 0.0
     """What one piece draws while it does not run."""
     priority: Annotated[int, Field(ge=1, le=3)] = 2
-    """1 is kept longest, 3 goes first: a note for people; no answer sheds loads by it yet."""
+    """1 is kept longest, 3 goes first: a note for people; no answer sheds loads by it."""
     variation_share: Annotated[float, Field(ge=0.0, le=2.0)] = 0.0
     """How much the time of use differs from day to day: the standard deviation over the mean."""
     response: Literal["none", "fridge", "heater", "fan", "evaporative cooler"] = "none"
@@ -98,7 +98,7 @@ class Appliance(Record):
     duty_base_share: Share = 0.055
     """Fridge: share of the time it runs when the cabin is at set_point_c."""
     duty_slope_pct_k: Annotated[float, Field(ge=0.0, le=20.0)] = 1.5
-    """Fridge: how many hundredths of the time more for each degree of cabin above set_point_c."""
+    """Fridge: how much more of the time it runs for each degree of cabin above set_point_c."""
 
     heat_w: Annotated[float, Field(gt=0.0, le=MAX_WATTS)] | None = None
     """Heater: heat that it gives at most."""

@@ -12,7 +12,14 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 
 from solarsim.errors import InputError
 
-__all__ = ["Record", "checked_record", "parse_record", "plain_value", "record_data"]
+__all__ = [
+    "Record",
+    "checked_record",
+    "parse_record",
+    "plain_value",
+    "record_data",
+    "record_in",
+]
 
 
 class Record(BaseModel):
@@ -116,18 +123,19 @@ def _known_keys(model: type[Record], location: tuple[int | str, ...]) -> list[st
         info = current.model_fields.get(part)
         if info is None:
             return []
-        current = _record_in(info.annotation)
+        current = record_in(info.annotation)
         if current is None:
             return []
     return list(current.model_fields)
 
 
-def _record_in(annotation: Any) -> Any:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+def record_in(annotation: Any) -> type[Record] | None:
+    """Return the record that a field's annotation holds, also in a list or an option of it."""
+    if isinstance(annotation, type) and issubclass(annotation, Record):
         return annotation
     if isinstance(annotation, types.UnionType) or typing.get_origin(annotation) is not None:
         for inner in typing.get_args(annotation):
-            found = _record_in(inner)
+            found = record_in(inner)
             if found is not None:
                 return found
     return None

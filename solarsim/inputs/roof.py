@@ -77,15 +77,16 @@ class Roof(Record):
 
     The origin is the rear left corner, as one looks forwards: ``x`` runs forwards along the van,
     ``y`` to the right. Give ``length_m`` and ``width_m``, or a ``template`` whose numbers they then
-    are unless given too, or an ``outline``, whose extent they then are.
+    are unless given too, or an ``outline``, whose extent they then are. Without this table nothing
+    shades the panels, and nobody looks whether they fit.
     """
 
     template: Literal["medium van", "long van", "short bus", "full bus"] | None = None
     """Length and width by the class of van, instead of numbers; measure before you drill."""
     length_m: Annotated[Metres, Field(gt=0.0, le=_MAX_LENGTH_M)]
-    """Length of the flat part, along the van."""
+    """Length of the flat part, along the van; a template or an outline gives it too."""
     width_m: Annotated[Metres, Field(gt=0.0, le=_MAX_WIDTH_M)]
-    """Width of the flat part, across the van."""
+    """Width of the flat part, across the van; a template or an outline gives it too."""
     outline: Annotated[tuple[Point, ...], Field(strict=False, max_length=200)] = ()
     """Corners in order around a roof that is no rectangle, as `[[0, 0], [3.4, 0], ...]`."""
     margin_m: Annotated[Metres, Field(ge=0.0, le=1.0)] = 0.05

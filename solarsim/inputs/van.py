@@ -67,11 +67,11 @@ class Battery(Record):
     vented: bool = False
     """Whether the bank stands in a box or a room of its own with a vent to the outside."""
     bms_discharge_a: Amperes | None = None
-    """Current at which one unit's BMS stops discharging."""
+    """Largest lasting current that one unit's BMS lets out."""
     bms_surge_a: Amperes | None = None
-    """Current of seconds that one unit's BMS lets pass."""
+    """Largest current that one unit's BMS lets out for seconds."""
     bms_charge_a: Amperes | None = None
-    """Current at which one unit's BMS stops charging."""
+    """Largest lasting current that one unit's BMS lets in."""
     bms_cold_cutoff: bool = True
     """Whether the BMS itself stops charging below freezing."""
     max_in_series: Annotated[int, Field(ge=1, le=24)] | None = None
@@ -94,7 +94,8 @@ class Battery(Record):
 class Inverter(Record):
     """Battery inverter, for what runs on mains voltage.
 
-    Efficiencies are the datasheet's, with the idle draw in them.
+    Efficiencies are the datasheet's, with the idle draw in them. Without this table the van has no
+    inverter and can run no AC loads.
     """
 
     power_w: Annotated[float, Field(gt=0.0, le=20000.0)]

@@ -37,7 +37,8 @@ class CableRun(Record):
     engine_space: bool | None = None
     """Whether any of it passes the engine space; left out, only dcdc_in does."""
     ambient_c: Annotated[float, Field(ge=30.0, le=120.0)] | None = None
-    """Hottest air that any of it lies in on a hot day; cooler than 30 C counts as 30."""
+    """Hottest air that any of it lies in on a hot summer's day; left out, 30 C, in the engine space
+    50 C, on the roof 40 C or the place's record."""
     bundled: Annotated[int, Field(ge=2, le=100)] = 2
     """Conductors that carry current in one bundle, sheath or conduit with it, its own two among
     them."""

@@ -8,9 +8,9 @@ import typing
 from typing import Any, Literal
 
 import annotated_types
-from pydantic import BaseModel
 
 from solarsim.app.design import Design
+from solarsim.inputs.base import Record, record_in
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.van import Van
 
@@ -64,9 +64,11 @@ class Limits:
 def limits_of(path: str) -> Limits:
     """Return what the record allows for a field's path."""
     *tables, name = path.split(".")
-    record: type[BaseModel] = Profile if tables[0] in PROFILE_TABLES else Van
+    record: type[Record] = Profile if tables[0] in PROFILE_TABLES else Van
     for table in tables:
-        record = _record_in(record.model_fields[table].annotation)
+        inner = record_in(record.model_fields[table].annotation)
+        assert inner is not None
+        record = inner
     info = record.model_fields[name]
     annotation, metadata = info.annotation, list(info.metadata)
     if isinstance(annotation, types.UnionType) or typing.get_origin(annotation) is typing.Union:
@@ -97,13 +99,6 @@ def value_of(design: Design, path: str) -> Any:
     for name in tables:
         found = None if found is None else getattr(found, name)
     return found
-
-
-def _record_in(annotation: Any) -> type[BaseModel]:
-    for candidate in (annotation, *typing.get_args(annotation)):
-        if isinstance(candidate, type) and issubclass(candidate, BaseModel):
-            return candidate
-    raise TypeError(f"{annotation} holds no record")
 
 
 def _flat(metadata: list[Any]) -> list[Any]:

@@ -1,0 +1,195 @@
+"""Every key of a van's and a profile's file, gathered from the records.
+
+What a key means stands below it in its record, as text; its limits and default are the record's
+own, so that a list of keys cannot say something else than what a file is held to.
+"""
+
+from __future__ import annotations
+
+import ast
+import dataclasses
+import functools
+import inspect
+import itertools
+import re
+import textwrap
+from collections.abc import Iterator
+
+from solarsim.inputs.base import Record, record_in
+from solarsim.inputs.key_limits import allowed_text, default_text, unit_of
+from solarsim.inputs.parts import part_tables
+from solarsim.inputs.profile import Profile
+from solarsim.inputs.van import Van
+
+__all__ = ["Key", "KeyTable", "key_tables"]
+
+# Library of parts that a table's `part` names.
+_PART_KINDS = {
+    "panels": "panels",
+    "arrays": "panels",
+    "battery": "batteries",
+    "appliances": "appliances",
+}
+
+
+@dataclasses.dataclass(frozen=True)
+class Key:
+    """One key of a file.
+
+    Attributes
+    ----------
+    name : str
+        As it is typed.
+    unit : str
+        Empty where there is none.
+    default : str
+        As it is typed; empty where nothing stands in for a key that is left out.
+    required : bool
+        Whether a file must give it, or a part.
+    allowed : str
+        Limits or values.
+    meaning : str
+        One or two plain sentences.
+    from_part : bool
+        Whether parts of the library fill it in.
+    """
+
+    name: str
+    unit: str
+    default: str
+    required: bool
+    allowed: str
+    meaning: str
+    from_part: bool = False
+
+
+@dataclasses.dataclass(frozen=True)
+class KeyTable:
+    """One table of a file.
+
+    Attributes
+    ----------
+    name : str
+        Such as ``"roof.obstacles"``.
+    file : str
+        ``"van"`` or ``"profile"``.
+    repeats : bool
+        Whether it may stand there several times, ``[[roof.obstacles]]``.
+    also : tuple of str
+        Further tables with the same keys.
+    meaning : str
+        Paragraphs, separated by empty lines.
+    keys : tuple of Key
+        Its own keys.
+    like : str
+        Table whose keys it has besides; empty where there is none.
+    part_kind : str
+        Library that its ``part`` names; empty where there is none.
+    """
+
+    name: str
+    file: str
+    repeats: bool
+    also: tuple[str, ...]
+    meaning: str
+    keys: tuple[Key, ...]
+    like: str = ""
+    part_kind: str = ""
+
+    @property
+    def header(self) -> str:
+        """How the table is begun in a file."""
+        return f"[[{self.name}]]" if self.repeats else f"[{self.name}]"
+
+
+@functools.cache
+def key_tables() -> tuple[KeyTable, ...]:
+    """Return every table of a van's file, then every table of a profile's."""
+    return (*_tables(Van, "van"), *_tables(Profile, "profile"))
+
+
+def _tables(root: type[Record], file: str) -> Iterator[KeyTable]:
+    seen: dict[type[Record], str] = {}
+    for name, kind, repeats, meanings in _records(root, ""):
+        like = next((seen[base] for base in kind.__mro__ if base in seen), "")
+        own = [] if kind in seen else list(inspect.get_annotations(kind))
+        seen.setdefault(kind, name)
+        part_kind = _PART_KINDS.get(name, "")
+        about = [_listed(meanings)] if len(meanings) > 1 else []
+        about.append(inspect.getdoc(kind) or "" if own else meanings[name])
+        yield KeyTable(
+            name=name,
+            file=file,
+            repeats=repeats,
+            also=tuple(other for other in meanings if other != name),
+            meaning="\n\n".join(map(_one_line_each, about)),
+            keys=tuple(_keys(kind, own, part_kind)),
+            like=like,
+            part_kind=part_kind,
+        )
+
+
+def _one_line_each(text: str) -> str:
+    """A docstring with each paragraph and each item of a list on one line."""
+    text = re.sub(r"\n(?!\n|\* )(?<!\n\n)\s*", " ", text.replace("``", "`"))
+    return re.sub(r" +\n", "\n", text)
+
+
+def _listed(meanings: dict[str, str]) -> str:
+    return "\n".join(f"* `{name}`: {meaning}" for name, meaning in meanings.items())
+
+
+def _records(
+    kind: type[Record], path: str
+) -> Iterator[tuple[str, type[Record], bool, dict[str, str]]]:
+    """Tables below a record in the order of its keys, alike ones of one record as one."""
+    meanings = _meanings(kind)
+    inner = {name: record_in(field.annotation) for name, field in kind.model_fields.items()}
+    done: set[str] = set()
+    for name, found in inner.items():
+        if found is None or name in done:
+            continue
+        alike = [other for other, record in inner.items() if record is found]
+        done |= set(alike)
+        repeats = "tuple[" in str(kind.model_fields[name].annotation)
+        yield path + name, found, repeats, {path + other: meanings[other] for other in alike}
+        yield from _records(found, f"{path}{name}.")
+
+
+def _keys(kind: type[Record], names: list[str], part_kind: str) -> Iterator[Key]:
+    meanings = _meanings(kind)
+    properties = kind.model_json_schema()["properties"]
+    tables = part_tables(part_kind).values() if part_kind else ()
+    filled = {name for table in tables for name in table} - {"name", "source"}
+    for name in names:
+        field = kind.model_fields[name]
+        inner = record_in(field.annotation)
+        yield Key(
+            name=name,
+            unit=unit_of(name),
+            default="" if inner or field.is_required() else default_text(field.default),
+            required=field.is_required(),
+            allowed=allowed_text(properties[name]) if inner is None else "a table of its own",
+            meaning=meanings[name],
+            from_part=name in filled,
+        )
+
+
+@functools.cache
+def _meanings(kind: type[Record]) -> dict[str, str]:
+    """The text below each key of a record, its bases' too."""
+    found: dict[str, str] = {}
+    for base in reversed(kind.__mro__):
+        if not issubclass(base, Record) or base is Record:
+            continue
+        body = ast.parse(textwrap.dedent(inspect.getsource(base))).body[0]
+        assert isinstance(body, ast.ClassDef)
+        for field, text in itertools.pairwise(body.body):
+            if (
+                isinstance(field, ast.AnnAssign)
+                and isinstance(field.target, ast.Name)
+                and isinstance(text, ast.Expr)
+                and isinstance(text.value, ast.Constant)
+            ):
+                found[field.target.id] = " ".join(str(text.value.value).split())
+    return found

@@ -1,0 +1,1 @@
+"""The keys of the files, as text, Markdown and JSON."""

@@ -1,0 +1,99 @@
+"""The reference of all keys, as the Markdown that ships with the profiles."""
+
+from __future__ import annotations
+
+import textwrap
+
+from solarsim.inputs.keys import Key, KeyTable, key_tables
+from solarsim.inputs.parts import part_tables
+from solarsim.present.keys.text import key_facts
+
+__all__ = ["reference_markdown"]
+
+_HEAD = """\
+# Every key of a van and of a load profile
+
+Made from the records by `python -m solarsim.data.reference`; `solarsim keys` shows the same, by
+table (`solarsim keys battery`), key (`solarsim keys transfer_a`) or word (`solarsim keys snow`).
+
+* A van is one TOML file of the tables below, a load profile another. Only what is marked as
+  required must be given; an unknown key is refused with the nearest known one.
+* Names carry their unit: `_w` watts, `_wh` watt-hours, `_a` amperes, `_v` volts, `_ah`
+  ampere-hours, `_c` degrees Celsius, `_m` metres, `_deg` degrees, `_h` hours, `_hour` an hour of
+  the local clock. A share (`_share`, `_soc`, `_efficiency`, `_chance`) of 1 is all of it.
+* A length may be typed as text with its unit: `"340 cm"`, `"11ft 2in"`, `"62 1/2 in"`.
+* `part = "..."` fills in a part's numbers (`solarsim parts` lists them); what a table gives itself
+  stands over them.
+* `--set TABLE.FIELD=VALUE` changes any key on the command line. One table of a list is reached by
+  its name or its number: `--set appliances.kettle.enabled=false`, `--set arrays.0.count=2`.
+* Prices are yours, in any one currency: `panels.cost` and `battery.cost`.
+
+## Where x and y lie on the roof
+
+Looked at from above, the van driving to the right of this page. The origin is the rear left corner
+of the flat roof; `x_m` runs forwards, `y_m` to the right-hand side of the van. An obstacle's `x_m`
+and `y_m` are those of its own rear left corner.
+
+```text
+   left side of the van
+   (0, 0) ----------------------------------> x_m, forwards
+     |       x_m = 1.0, y_m = 0.85
+     |         +--------+
+rear |         | length |  width_m      front
+     |         +--------+
+     v
+   y_m, to the right
+   right side of the van
+```
+"""
+
+# A part of each library, as an example of what one fills in.
+_EXAMPLES = {
+    "panels": "200 W rigid",
+    "batteries": "100 Ah LFP self-heating",
+    "appliances": "compressor fridge 65 L",
+}
+
+
+def reference_markdown() -> str:
+    """Return the whole reference."""
+    parts = [_HEAD]
+    for file, title in (("van", "A van's file"), ("profile", "A load profile")):
+        parts.append(f"## {title}\n")
+        parts += [_table(table) for table in key_tables() if table.file == file]
+    return "\n".join(parts).rstrip() + "\n"
+
+
+def _table(table: KeyTable) -> str:
+    headers = [table.header, *(f"[{other}]" for other in table.also)]
+    lines = [f"### {', '.join(f'`{header}`' for header in headers)}\n", f"{table.meaning}\n"]
+    if table.keys:
+        lines += ["| key | unit, allowed, default | meaning |", "|---|---|---|"]
+        lines += [_row(key) for key in table.keys]
+        lines.append("")
+    if table.like:
+        lines.append(f"And every key of `[{table.like}]`.\n")
+    elif table.part_kind:
+        lines.append(_example(table.part_kind))
+    return "\n".join(lines)
+
+
+def _row(key: Key) -> str:
+    return f"| `{key.name}` | {key_facts(key)} | {key.meaning} |".replace("\n", " ")
+
+
+def _example(kind: str) -> str:
+    name = _EXAMPLES[kind]
+    part = part_tables(kind)[name]
+    given = ", ".join(f"{key} = {_typed(part[key])}" for key in part if key not in _NOT_FILLED)
+    text = f'For example, `part = "{name}"` fills in `{given}`.'
+    return textwrap.fill(text, 100, break_on_hyphens=False, break_long_words=False) + "\n"
+
+
+_NOT_FILLED = ("name", "source")
+
+
+def _typed(value: object) -> str:
+    if isinstance(value, bool):
+        return str(value).lower()
+    return f'"{value}"' if isinstance(value, str) else str(value)
