@@ -54,14 +54,21 @@ def typed(given):
 def test_every_option_of_a_question_reaches_it(cli, ask, command):
     with pytest.raises(Asked):
         cli(command, *(["log.csv"] if command == "calibrate" else []), "my.toml", *typed(SHARED))
-    assert ask == {"van": "my.toml", **SHARED}
+    # What lies on the roof does not depend on the loads.
+    assert ask == {"van": "my.toml", "with_loads": command != "roof", **SHARED}
 
 
 def test_the_sheet_asks_for_no_profile_and_no_month(cli, ask):
     given = {name: value for name, value in SHARED.items() if name not in {"profile", "month"}}
     with pytest.raises(Asked):
         cli("sheet", "my.toml", *typed(given))
-    assert ask == {"van": "my.toml", "profile": None, "month": None, **given}
+    assert ask == {
+        "van": "my.toml",
+        "with_loads": True,
+        "profile": None,
+        "month": None,
+        **given,
+    }
     for name in ("profile", "month"):
         refused = cli("sheet", *typed({name: SHARED[name]}))
         assert (refused.code, refused.out) == (2, "")
@@ -76,7 +83,7 @@ def test_all_commands_about_a_question_are_looked_at():
         if {"van", "settings"} <= set(inspect.signature(info.callback).parameters)
     }
     assert asking == {*ASKING, "sheet"}
-    assert set(names) == {"van", *SHARED}
+    assert set(names) == {"van", "with_loads", *SHARED}
 
 
 def test_defaults_of_options_are_told(cli, monkeypatch):
