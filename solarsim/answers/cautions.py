@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from solarsim.answers.peaks import peak_warnings
 from solarsim.answers.question import Question
@@ -42,14 +42,17 @@ def van_warnings(question: Question, simulation: Simulation) -> tuple[str, ...]:
     )
 
 
-def change_warnings(before: Question, after: Question) -> tuple[str, ...]:
-    """Say what the electrical check finds wrong after a change that was not wrong before it."""
+def change_warnings(before: Question, changes: Iterable[Question]) -> list[tuple[str, ...]]:
+    """Say what the electrical check finds wrong after each change that was not wrong before it."""
     known = {(finding.id, finding.where) for finding in _blocking(before)}
-    return tuple(
-        f"{finding.message}: {finding.advice}"
-        for finding in _blocking(after)
-        if (finding.id, finding.where) not in known
-    )
+    return [
+        tuple(
+            f"{finding.message}: {finding.advice}"
+            for finding in _blocking(after)
+            if (finding.id, finding.where) not in known
+        )
+        for after in changes
+    ]
 
 
 def bank_stops(question: Question, units: int) -> tuple[str, ...]:

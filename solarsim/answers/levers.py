@@ -121,12 +121,12 @@ def levers(question: Question, *, progress: Progress | None = None) -> LeversAns
     base_days = base.outcome.first_cut_h[:, 0] / 24.0
     base_wh = reserve_wh(base, design_of(question.van))
     found = []
-    for (name, changed), simulation in zip(tried, simulations[1:], strict=True):
+    warnings = change_warnings(question, [changed for _, changed in tried])
+    for (name, changed), simulation, warned in zip(tried, simulations[1:], warnings, strict=True):
         days = _paired(simulation.outcome.first_cut_h[:, 0] / 24.0 - base_days)
         reserve = _paired(reserve_wh(simulation, design_of(changed.van)) - base_wh)
         chance = chance_lasts(simulation, 0) - chance_lasts(base, 0)
-        warnings = change_warnings(question, changed)
-        found.append(Lever(name, *days, chance, *reserve, warnings))
+        found.append(Lever(name, *days, chance, *reserve, warned))
     unplugged = days_unplugged(base, 0)
     by_reserve = unplugged.p50 >= unplugged.horizon
     if by_reserve:

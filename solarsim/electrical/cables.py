@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -122,6 +123,8 @@ def with_pairs(sizes: tuple[Wire, ...]) -> tuple[Wire, ...]:
     return (*sizes, *(pair(wire) for wire in sizes if wire.area_mm2 >= least_mm2))
 
 
+# Designs that are compared share most of their runs.
+@functools.lru_cache(maxsize=1024)
 def choose_awg(circuit: Circuit) -> Wire | None:
     """Return the smallest gauge from 16 AWG that bears the current and loses little enough.
 
@@ -134,6 +137,7 @@ def choose_awg(circuit: Circuit) -> Wire | None:
     return next((wire for wire in sizes if _enough(circuit, wire)), None)
 
 
+@functools.lru_cache(maxsize=1024)
 def choose_metric(circuit: Circuit) -> Wire | None:
     """Return the smallest metric size that the same rules and BS 7671 table 4E1A allow."""
     for wire in with_pairs(metric_sizes()):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 from collections.abc import Sequence
 from typing import Literal
 
@@ -45,20 +46,20 @@ def running_w(appliance: Appliance) -> float:
     return appliance.count * most_w
 
 
+@functools.lru_cache(maxsize=32)
 def runs_in_week(profile: Profile, current: Literal["dc", "ac"]) -> tuple[Running, ...]:
     """List the loads of one kind of current, largest first.
 
     Those without hours of use and those that follow the cabin may run whenever their windows are
-    open. Watts of the hour count with the largest of them, all the time.
+    open. Watts of the hour count with the largest of them, all the time. The last few answers are
+    kept: each part of the check asks for the same loads.
     """
-    clock = local_clock(_WEEK, "UTC")
     found = []
     for appliance in profile.appliances:
         never = appliance.response == "none" and appliance.use_h == 0.0
         if not appliance.enabled or appliance.current != current:
             continue
-        shares = window_share(appliance.windows, clock, appliance.weekdays)
-        open_h = np.sum([np.zeros(len(_WEEK)), *shares.values()], axis=0) > 0.0
+        open_h = _open_in_week(appliance.windows, appliance.weekdays)
         power_w = appliance.count * appliance.standby_w if never else running_w(appliance)
         surge_w = appliance.surge_w
         found.append(
@@ -78,6 +79,14 @@ def runs_in_week(profile: Profile, current: Literal["dc", "ac"]) -> tuple[Runnin
             found.append(Running(f"hourly {current.upper()} watts", max(watts), 0.0, always))
     drawing = (load for load in found if load.power_w > 0.0)
     return tuple(sorted(drawing, key=lambda load: -load.power_w))
+
+
+@functools.lru_cache(maxsize=256)
+def _open_in_week(windows: tuple[tuple[float, float], ...], weekdays: tuple[str, ...]) -> BoolArray:
+    shares = window_share(windows, local_clock(_WEEK, "UTC"), weekdays)
+    open_h: BoolArray = np.sum([np.zeros(len(_WEEK)), *shares.values()], axis=0) > 0.0
+    open_h.setflags(write=False)
+    return open_h
 
 
 def worst_hour(loads: Sequence[Running]) -> WorstHour:

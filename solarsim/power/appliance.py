@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 import math
 from collections.abc import Sequence
 
@@ -65,7 +66,14 @@ def local_clock(times: pd.DatetimeIndex, timezone: str) -> LocalClock:
     >>> local_clock(times, "Europe/Vienna").start_h.tolist()
     [0.0, 1.0, 3.0, 4.0]
     """
-    local = times.tz_convert(timezone)
+    return _clock(times.as_unit("us").asi8.tobytes(), timezone)
+
+
+# The profiles and plans of one question all ask for the same hours.
+@functools.lru_cache(maxsize=4)
+def _clock(stamps_us: bytes, timezone: str) -> LocalClock:
+    stamps = pd.DatetimeIndex(np.frombuffer(stamps_us, dtype="M8[us]"), tz="UTC")
+    local = stamps.tz_convert(timezone)
     start_h = np.asarray(local.hour + local.minute / 60.0 + local.second / 3600.0, dtype=np.float64)
     midnight = local.tz_localize(None).normalize()
     day = np.asarray((midnight - midnight[0]).days, dtype=np.int64)
@@ -74,13 +82,16 @@ def local_clock(times: pd.DatetimeIndex, timezone: str) -> LocalClock:
     leap = np.asarray(local.is_leap_year, dtype=np.bool_)
     leap_day = leap & (day_of_year == 59)
     hour = np.floor(start_h).astype(np.int64)
-    return LocalClock(
+    clock = LocalClock(
         start_h=start_h,
         day=day,
         weekday=np.asarray(local.day_of_week, dtype=np.int64),
         hour_of_year=(day_of_year - (leap & (from_march | leap_day))) * 24 + hour,
         leap_hour_of_year=(day_of_year + (~leap & from_march)) * 24 + hour,
     )
+    for array in vars(clock).values():
+        array.setflags(write=False)
+    return clock
 
 
 def window_share(

@@ -9,7 +9,7 @@ import numpy as np
 
 from solarsim.arrays import FloatArray, IntArray
 from solarsim.inputs.appliance import Appliance
-from solarsim.inputs.profile import Hourly, Profile
+from solarsim.inputs.profile import Cabin, Hourly, Profile
 from solarsim.power.appliance import (
     LocalClock,
     local_clock,
@@ -66,7 +66,14 @@ class _Sums:
     off_share: FloatArray
 
 
-def build_demand(profile: Profile, weather: Weather, *, seed: int, first_run: int = 0) -> Demand:
+def build_demand(
+    profile: Profile,
+    weather: Weather,
+    *,
+    seed: int,
+    first_run: int = 0,
+    like: tuple[Profile, Demand] | None = None,
+) -> Demand:
     """Demand of each weather run, hour by hour.
 
     Scheduled appliances spread their hours of use evenly over their windows of the local clock and
@@ -87,13 +94,19 @@ def build_demand(profile: Profile, weather: Weather, *, seed: int, first_run: in
         The question's seed.
     first_run : int, optional
         Number of the first run; a run's demand does not depend on which others are asked for.
+    like : tuple of Profile and Demand, optional
+        Another profile in the same runs of weather, and its demand: the cabin is taken from there
+        where both have the same, which changes nothing but the time that it takes.
 
     Returns
     -------
     Demand
         Arrays ``(runs, hours)``, or ``(1, hours)`` where all runs are alike.
     """
-    uses, cabin = load_uses(profile, weather, seed=seed, first_run=first_run)
+    cabin = None
+    if like is not None and _cabin_of(like[0]) == _cabin_of(profile):
+        cabin = like[1].cabin
+    uses, cabin = load_uses(profile, weather, seed=seed, first_run=first_run, cabin=cabin)
     # What all runs share is added up once; only what differs takes an array of runs.
     sums: dict[tuple[str, bool], _Sums] = {
         (current, False): _empty_sums(current, weather.hours, 1) for current in ("dc", "ac")
@@ -116,28 +129,40 @@ def build_demand(profile: Profile, weather: Weather, *, seed: int, first_run: in
         ac_peak_w=ac.peak_w,
         wh_per_day=wh_per_day,
         cabin_temp_c=np.ascontiguousarray(cabin.temp_c.T),
+        cabin=cabin,
         notes=_notes(profile, cabin),
     )
 
 
 def load_uses(
-    profile: Profile, weather: Weather, *, seed: int, first_run: int = 0
+    profile: Profile,
+    weather: Weather,
+    *,
+    seed: int,
+    first_run: int = 0,
+    cabin: CabinHours | None = None,
 ) -> tuple[Iterator[Use], CabinHours]:
     """Return what every load does, in the profile's order, and the cabin that some of them follow.
 
-    Parameters are those of `build_demand`, which adds the loads up.
+    Parameters are those of `build_demand`, which adds the loads up; `cabin` is worked out where it
+    is not at hand.
     """
     clock = local_clock(weather.times, weather.place.timezone)
-    aboard = [appliance for appliance in profile.appliances if appliance.enabled]
-    cabin = cabin_hours(
-        profile.cabin,
-        weather,
-        clock,
-        heaters=[appliance for appliance in aboard if appliance.response == "heater"],
-        coolers=[appliance for appliance in aboard if appliance.response in _COOLING],
-    )
+    if cabin is None:
+        of, heaters, coolers = _cabin_of(profile)
+        cabin = cabin_hours(of, weather, clock, heaters=heaters, coolers=coolers)
     draws = _draws(profile, clock, runs=weather.runs, seed=seed, first_run=first_run)
     return _uses(profile, clock, cabin, draws), cabin
+
+
+def _cabin_of(profile: Profile) -> tuple[Cabin, list[Appliance], list[Appliance]]:
+    """Return all that the cabin's hours depend on but the weather: its record, heaters, coolers."""
+    aboard = [appliance for appliance in profile.appliances if appliance.enabled]
+    return (
+        profile.cabin,
+        [appliance for appliance in aboard if appliance.response == "heater"],
+        [appliance for appliance in aboard if appliance.response in _COOLING],
+    )
 
 
 def _uses(

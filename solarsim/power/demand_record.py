@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Mapping
 
 from solarsim.arrays import FloatArray
+from solarsim.power.cabin import CabinHours
 from solarsim.records import ArrayRecord
 
 __all__ = ["Demand"]
@@ -34,6 +35,8 @@ class Demand(ArrayRecord):
         Air temperature inside, degrees C.
     notes : tuple of str
         Defaults that were used and caveats.
+    cabin : CabinHours or None
+        The cabin that the loads followed, for another profile that has the same.
     """
 
     dc_w: FloatArray
@@ -45,3 +48,4 @@ class Demand(ArrayRecord):
     wh_per_day: Mapping[str, float]
     cabin_temp_c: FloatArray
     notes: tuple[str, ...] = ()
+    cabin: CabinHours | None = None

@@ -100,7 +100,13 @@ def build_scene(
     if like is not None and like[0].profile == question.profile:
         demand = like[1].demand
     else:
-        demand = build_demand(question.profile, weather, seed=question.seed, first_run=first_run)
+        demand = build_demand(
+            question.profile,
+            weather,
+            seed=question.seed,
+            first_run=first_run,
+            like=None if like is None else (like[0].profile, like[1].demand),
+        )
     if like is not None and _light_of(like[0]) == _light_of(question):
         panel = like[1].panel
     else:
@@ -119,21 +125,16 @@ def build_scene(
         arrays = array_sources(question, weather, times)
     shade = shades_by_count(van, [van.panels.count])[van.panels.count]
     roof_notes = (lost_places_note(van), None if shade is None else shade.note)
-    chargers, shore_share = chargers_of(
-        van.alternator,
-        van.shore,
-        demand,
-        times,
-        question.place.timezone,
-        system_voltage_v=float(van.van.system_voltage_v),
-    )
-    if van.inverter is None:
-        loss_w = np.zeros((1, len(times)))
-        pulses = Pulses(loss_w, loss_w)
+    if like is not None and demand is like[1].demand and _feed_of(like[0]) == _feed_of(question):
+        chargers, loss_w, pulses = like[1].chargers, like[1].inverter_loss_w, like[1].pulses
     else:
-        loss_w = inverter_loss_w(van.inverter, demand, shore_share)
-        pulses = pulses_of(van.inverter, demand, shore_share)
-    inside = van.battery.location == "inside"
+        chargers, loss_w, pulses = _feed(question, demand, times)
+    location = van.battery.location
+    if like is not None and demand is like[1].demand and location == like[0].van.battery.location:
+        bank_temp_c = like[1].bank_temp_c
+    else:
+        around_c = demand.cabin_temp_c if location == "inside" else weather.temp_air_c
+        bank_temp_c = bank_temperature_c(around_c)
     return Scene(
         weather=weather,
         panel=panel,
@@ -143,7 +144,7 @@ def build_scene(
         inverter_loss_w=loss_w,
         pulses=pulses,
         chargers=chargers,
-        bank_temp_c=bank_temperature_c(demand.cabin_temp_c if inside else weather.temp_air_c),
+        bank_temp_c=bank_temp_c,
         notes=(
             weather.notes,
             panel.notes,
@@ -152,6 +153,35 @@ def build_scene(
             tuple(note for note in roof_notes if note is not None),
         ),
     )
+
+
+def _feed(
+    question: Question, demand: Demand, times: pd.DatetimeIndex
+) -> tuple[Chargers, FloatArray, Pulses]:
+    """Work out the chargers, and the inverter's loss and pulses beside them."""
+    van = question.van
+    chargers, shore_share = chargers_of(
+        van.alternator,
+        van.shore,
+        demand,
+        times,
+        question.place.timezone,
+        system_voltage_v=float(van.van.system_voltage_v),
+    )
+    if van.inverter is None:
+        nothing_w = np.zeros((1, len(times)))
+        return chargers, nothing_w, Pulses(nothing_w, nothing_w)
+    return (
+        chargers,
+        inverter_loss_w(van.inverter, demand, shore_share),
+        pulses_of(van.inverter, demand, shore_share),
+    )
+
+
+def _feed_of(question: Question) -> tuple[object, ...]:
+    """Everything that chargers and inverter depend on, but for the demand."""
+    van = question.van
+    return van.alternator, van.shore, van.inverter, van.van.system_voltage_v
 
 
 def _facing(van: Van) -> Panels:
