@@ -1,0 +1,1 @@
+"""The Python front door: what `import solarsim` hands out, each name one question."""

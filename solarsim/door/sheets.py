@@ -1,0 +1,86 @@
+"""The buyer's sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Unpack
+
+from solarsim.answers.given import GivenPlace, given_text, given_yes_or_no, place_text
+from solarsim.door.asking import Askable, Asked, question_of
+from solarsim.errors import InputError
+from solarsim.inputs.base import checked_record
+from solarsim.inputs.files.van import DEFAULT_VAN
+from solarsim.inputs.profile import Profile, read_profile
+
+if TYPE_CHECKING:
+    from solarsim.answers.sheet.sheet import SheetAnswer
+
+__all__ = ["sheet"]
+
+
+def sheet(
+    question: Askable = DEFAULT_VAN,
+    *,
+    regions: Sequence[GivenPlace] = (),
+    light: str | Path | Profile | None = None,
+    typical: str | Path | Profile | None = None,
+    heavy: str | Path | Profile | None = None,
+    annex: bool = False,
+    progress: Callable[[int, int], Any] | None = None,
+    **asked: Unpack[Asked],
+) -> SheetAnswer:
+    """Answer what the buyer's sheet holds: how long the van lasts, where, when and how lived in.
+
+    Write it with the answer's ``save``: ``sheet("weekender").save("sheet.pdf")``.
+
+    Parameters
+    ----------
+    question : Question, or a van as for `ask`
+        Its place is the first region; its own profile and month play no part.
+    regions : sequence of places, optional
+        Up to three more.
+    light, typical, heavy : str, path or Profile, optional
+        The three ways of living; shipped ones by default.
+    annex : bool
+        Whether to answer the builder's pages too.
+    progress : callable, optional
+        Called with parts done and in all.
+    **asked
+        Keywords of `ask`, but for ``profile`` and ``month``.
+
+    Raises
+    ------
+    InputError
+        As for `ask`; too many regions, or ways of living out of order.
+    """
+    from solarsim.answers.sheet.sheet import sheet as answer
+
+    for name in ("profile", "month"):
+        if name in asked:
+            message = "the sheet has three profiles and four seasons of its own; leave it out"
+            raise InputError(message, field=name)
+    for setting in asked.get("settings", ()):
+        if isinstance(setting, str) and setting.partition(".")[0].strip() in Profile.model_fields:
+            message = "changes a load profile, and the sheet has three of its own"
+            raise InputError(message, source=setting, field="settings")
+    if isinstance(regions, str | Path) or not isinstance(regions, Sequence):
+        raise InputError(f"got {regions!r}; must be a list of places", field="regions")
+    return answer(
+        question_of(question, asked),
+        regions=[place_text(region) for region in regions],
+        light=_way(light, "light"),
+        typical=_way(typical, "typical"),
+        heavy=_way(heavy, "heavy"),
+        annex=given_yes_or_no(annex, field="annex"),
+        progress=progress,
+    )
+
+
+def _way(profile: Any, field: str) -> Profile | None:
+    if profile is None:
+        return None
+    if isinstance(profile, Profile):
+        return checked_record(profile, source=field)
+    allowed = "a TOML file, a shipped example's name or a Profile"
+    return read_profile(given_text(profile, field=field, allowed=allowed))
