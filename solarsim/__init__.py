@@ -1,13 +1,30 @@
 """Hourly solar-and-battery simulator for camper vans: how many days a van lasts off grid.
 
-The ten names that a script needs::
+What the command line can ask, a script can::
 
-    ask(van, ...)          put a question together, everything checked -> Question
-    stay(question)         days, chance, state of charge, energy, the bank that would hold
-    bank(question)         the smallest bank, with all that were looked at
+    Van, Profile           records; `Van.build(...)`, `Profile.build(...)` make them from keywords
     read_van, read_profile TOML files or shipped examples -> Van, Profile
-    find_place             a town or coordinates -> Place
+    parts                  the library of panels, batteries and appliances
+    find_place, Place      a town or coordinates
+    climate                light and temperature of a place, month by month
+    ask, Question          put a question together, everything checked; `Question.replace(...)`
+    stay                   days, chance, state of charge, energy, the bank that would hold
+    bank                   the smallest bank that lasts, with all that were looked at
+    tune                   panel count against bank size: what to build
+    levers                 what one change is worth in days
+    seasons                all twelve months
+    roof                   what fits on the roof, and what each thing up there costs
+    check                  voltages, currents, cables and fuses against published rules
+    history                the stay in real years
+    read_log, calibrate    a battery monitor's log, and the van held against it
+    sheet                  the buyer's sheet; `.save("sheet.pdf")`
     InputError             anything given that cannot be used
+    __version__            of this package
+
+Every answering function takes a `Question`, or a van and the keywords of `ask`:
+``stay("weekender", month=1)``. Keywords beside a question change it: ``stay(question, days=3)``.
+An answer shows a short card; ``.frame()`` is a table, ``.to_json()`` what the command writes,
+``.plot()`` a plotly figure where there is one, ``.hourly()`` the hours where there are any.
 
 Importing this package reads no file, writes none and loads none of the heavy libraries.
 """
@@ -18,46 +35,87 @@ import importlib
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from solarsim.answers.bank import bank
-    from solarsim.answers.question import ask
-    from solarsim.answers.stay import stay
+    from solarsim.answers.question import Question, ask
+    from solarsim.door.answers import (
+        bank,
+        check,
+        climate,
+        levers,
+        parts,
+        roof,
+        seasons,
+        stay,
+        tune,
+    )
+    from solarsim.door.logs import calibrate, history, read_log
+    from solarsim.door.reading import find_place, read_profile, read_van
+    from solarsim.door.sheets import sheet
+    from solarsim.door.version import __version__
     from solarsim.errors import InputError
-    from solarsim.inputs.files.van import read_van
-    from solarsim.inputs.profile import Profile, read_profile
+    from solarsim.inputs.profile import Profile
     from solarsim.inputs.van import Van
-    from solarsim.weather.places import find_place
     from solarsim.weather.record import Place
 
 __all__ = [
     "InputError",
     "Place",
     "Profile",
+    "Question",
     "Van",
+    "__version__",
     "ask",
     "bank",
+    "calibrate",
+    "check",
+    "climate",
     "find_place",
+    "history",
+    "levers",
+    "parts",
+    "read_log",
     "read_profile",
     "read_van",
+    "roof",
+    "seasons",
+    "sheet",
     "stay",
+    "tune",
 ]
 
 _HOMES = {
     "InputError": "errors",
     "Place": "weather.record",
     "Profile": "inputs.profile",
+    "Question": "answers.question",
     "Van": "inputs.van",
+    "__version__": "door.version",
     "ask": "answers.question",
-    "bank": "answers.bank",
-    "find_place": "weather.places",
-    "read_profile": "inputs.profile",
-    "read_van": "inputs.files.van",
-    "stay": "answers.stay",
+    "bank": "door.answers",
+    "calibrate": "door.logs",
+    "check": "door.answers",
+    "climate": "door.answers",
+    "find_place": "door.reading",
+    "history": "door.logs",
+    "levers": "door.answers",
+    "parts": "door.answers",
+    "read_log": "door.logs",
+    "read_profile": "door.reading",
+    "read_van": "door.reading",
+    "roof": "door.answers",
+    "seasons": "door.answers",
+    "sheet": "door.sheets",
+    "stay": "door.answers",
+    "tune": "door.answers",
 }
 
 
 def __getattr__(name: str) -> Any:
     if name not in _HOMES:
-        raise AttributeError(f"module 'solarsim' has no attribute {name!r}")
+        import difflib
+
+        near = difflib.get_close_matches(name, __all__, n=1, cutoff=0.6)
+        hint = f"; did you mean {near[0]!r}?" if near else ""
+        raise AttributeError(f"module 'solarsim' has no attribute {name!r}{hint}")
     return getattr(importlib.import_module(f"solarsim.{_HOMES[name]}"), name)
 
 

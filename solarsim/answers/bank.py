@@ -21,9 +21,9 @@ from solarsim.electrical.rules import rule
 from solarsim.errors import InputError
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.inputs.van import Alternator, Van
+from solarsim.packing.fit import fitting_counts
 from solarsim.power.chemistry import load_chemistry
 from solarsim.power.design import Design, design_of, usable_wh
-from solarsim.roof.fit import fitting_counts
 
 __all__ = [
     "FIRST_STRINGS",

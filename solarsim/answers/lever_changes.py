@@ -12,8 +12,8 @@ from solarsim.inputs.panels import FurtherArray
 from solarsim.inputs.parts import part_table
 from solarsim.inputs.percent import percent
 from solarsim.inputs.van import Alternator, Van
+from solarsim.packing.fit import fitting_counts
 from solarsim.power.chemistry import load_chemistry
-from solarsim.roof.fit import fitting_counts
 
 __all__ = ["LARGEST_LOADS", "Skip", "lever_changes", "without_load"]
 

@@ -18,6 +18,8 @@ from solarsim.answers.given import (
     settings_by_record,
     stay_with,
 )
+from solarsim.answers.question_card import question_card
+from solarsim.cards import Card, Carded
 from solarsim.errors import InputError
 from solarsim.inputs.base import checked_record
 from solarsim.inputs.calendar import FOLLOW_DAYS
@@ -26,6 +28,7 @@ from solarsim.inputs.files.van import DEFAULT_VAN, van_with_settings
 from solarsim.inputs.profile import Profile, profile_with_settings, read_profile
 from solarsim.inputs.stay import Stay
 from solarsim.inputs.van import Van
+from solarsim.records import ArrayRecord
 from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.climate.site import SiteClimate
 from solarsim.weather.readers.file import read_weather_file
@@ -49,8 +52,8 @@ MAX_RUNS = 100_000
 _MAX_FOLLOW_DAYS = 365
 
 
-@dataclasses.dataclass(frozen=True)
-class Question:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Question(Carded, ArrayRecord):
     """A van and its people at a place, and either the site's climate or a weather file.
 
     `ask` and `replace` write place, profile and dates into the van's stay, so that the two never
@@ -93,6 +96,10 @@ class Question:
     follow_days: int = FOLLOW_DAYS
     notes: tuple[str, ...] = ()
     horizon: Horizon | None = None
+
+    def card(self) -> Card:
+        """Return what is asked, of which van, at which place."""
+        return question_card(self)
 
     def replace(
         self,

@@ -13,11 +13,11 @@ from solarsim.errors import InputError
 from solarsim.inputs.parts import part_table, part_tables
 from solarsim.inputs.roof import Roof
 from solarsim.inputs.van import Van
+from solarsim.packing.fit import best_layouts, fit_roof, panel_size
+from solarsim.packing.free import FreeRectangle, nearest_free
+from solarsim.packing.layout import Layout, PanelSize
+from solarsim.packing.obstacle_costs import Move, ObstacleCost, ObstacleCosts
 from solarsim.records import DrawnAnswer
-from solarsim.roof.fit import best_layouts, fit_roof, panel_size
-from solarsim.roof.free import FreeRectangle, nearest_free
-from solarsim.roof.layout import Layout, PanelSize
-from solarsim.roof.obstacle_costs import Move, ObstacleCost, ObstacleCosts
 from solarsim.weather.years.windows import stay_month
 
 __all__ = ["OtherPanel", "RoofAnswer", "RoofCost", "RoofMove", "roof"]

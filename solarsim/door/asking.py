@@ -13,7 +13,7 @@ from solarsim.errors import InputError
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.van import Van
 
-__all__ = ["Asked", "Askable", "question_of"]
+__all__ = ["Askable", "Asked", "question_of"]
 
 Askable = Question | Van | str | Path
 

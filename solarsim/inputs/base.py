@@ -21,11 +21,18 @@ __all__ = [
     "record_in",
 ]
 
+# A year of hourly watts is no reading.
+_SHORT = 600
+
 
 class Record(BaseModel):
     """Frozen, strict table of values that a person types; an unknown key is an error."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+
+    def __repr__(self) -> str:
+        text = super().__repr__()
+        return text if len(text) <= _SHORT else f"{text[: _SHORT - 4]} ..."
 
 
 RecordT = TypeVar("RecordT", bound=Record)

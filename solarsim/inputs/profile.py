@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
+from solarsim.cards import Card, Carded
 from solarsim.errors import InputError
 from solarsim.inputs.appliance import Appliance
-from solarsim.inputs.base import Record, parse_record, record_data
+from solarsim.inputs.base import Record, checked_record, parse_record, record_data
 from solarsim.inputs.files.toml import apply_settings, read_toml, resolve_file
 from solarsim.inputs.files.watts import MAX_WATTS, read_watts
 from solarsim.inputs.parts import fill_from_part, without_part
@@ -127,7 +128,7 @@ class Hourly(Record):
         return self
 
 
-class Profile(Record):
+class Profile(Carded, Record):
     """One profile file: the cabin, the appliances, or the watts of each hour (or both)."""
 
     profile: ProfileIdentity
@@ -160,6 +161,81 @@ class Profile(Record):
                 "(power_w = 0 for a stove that takes no electricity)"
             )
         return self
+
+    @classmethod
+    def build(
+        cls,
+        name: str,
+        appliances: Iterable[str | Mapping[str, Any]] | Mapping[str, Any] = (),
+        *,
+        people: int | None = None,
+        heater_set_point_c: float | None = None,
+        insulation: str | None = None,
+        **tables: Any,
+    ) -> Profile:
+        """Build a profile from keywords; parts are filled in and everything is checked.
+
+        Parameters
+        ----------
+        name : str
+            What the profile is called.
+        appliances : iterable or mapping
+            Appliances of the library by name, or tables as in a profile's file; or a mapping from
+            names of one's own to tables or to the library's names.
+        people, heater_set_point_c, insulation
+            Of the table ``cabin``.
+        **tables
+            ``cabin`` and ``hourly`` as mappings, ``description`` as text.
+
+        Raises
+        ------
+        InputError
+            An unknown keyword, key or part, a field that is given twice, a value out of range or
+            at odds with another, no load at all; the table and the field are named.
+
+        Examples
+        --------
+        >>> profile = Profile.build("Two", {"fridge": "compressor fridge 65 L",
+        ...     "lights": {"power_w": 12, "hours_per_day": 4}}, people=2)
+        >>> [appliance.name for appliance in profile.appliances]
+        ['fridge', 'lights']
+        """
+        from solarsim.inputs.build import built_profile
+
+        short = {
+            "profile": {"name": name, "description": tables.pop("description", None)},
+            "cabin": {
+                "people": people,
+                "heater_set_point_c": heater_set_point_c,
+                "insulation": insulation,
+            },
+        }
+        return built_profile(appliances, tables, short)
+
+    def card(self) -> Card:
+        """Return who is aboard and what runs."""
+        try:
+            checked_record(self, source="")
+        except InputError as error:
+            return Card(
+                "A profile that cannot be, changed and not checked", [("fault", str(error))]
+            )
+        cabin = self.cabin
+        heat = (
+            f"heated to {cabin.heater_set_point_c:g} C" if cabin.heater_set_point_c else "no heat"
+        )
+        rows = [("cabin", f"{cabin.people} people, {cabin.insulation} insulation, {heat}")]
+        for current in ("dc", "ac"):
+            names = [a.name for a in self.appliances if a.current == current and a.enabled]
+            if names:
+                rows.append((current.upper(), f"{len(names)}: {', '.join(names)}"))
+        off = [a.name for a in self.appliances if not a.enabled]
+        if off:
+            rows.append(("off", ", ".join(off)))
+        if self.hourly is not None:
+            hours = max(len(self.hourly.dc_w), len(self.hourly.ac_w))
+            rows.append(("hourly", f"watts of {hours} hours"))
+        return Card(f"Profile '{self.profile.name}'", rows)
 
     def _draws(self) -> bool:
         if self.hourly is not None and any((*self.hourly.dc_w, *self.hourly.ac_w)):

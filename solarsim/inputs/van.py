@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Self
+import calendar
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
-from solarsim.inputs.base import Record
+from solarsim.cards import Card, Carded
+from solarsim.errors import InputError
+from solarsim.inputs.base import Record, checked_record
 from solarsim.inputs.limits import Amperes, ClockHour, SetPoint, Share
 from solarsim.inputs.panels import Controller, FurtherArray, Panels
 from solarsim.inputs.roof import FACING_DEG, Roof
@@ -167,7 +172,7 @@ class Shore(Record):
     """Clock hour at which the van is plugged in."""
 
 
-class Van(Record):
+class Van(Carded, Record):
     """One van file: every table of it, with the stay it is asked about."""
 
     van: Identity
@@ -228,6 +233,92 @@ class Van(Record):
                 )
         return self
 
+    @classmethod
+    def build(
+        cls,
+        name: str,
+        *,
+        panels: str | Mapping[str, Any],
+        battery: str | Mapping[str, Any],
+        panel_count: int | None = None,
+        panels_in_series: int | None = None,
+        tilt_deg: float | None = None,
+        controller_a: float | None = None,
+        battery_units: int | None = None,
+        system_voltage_v: int | None = None,
+        inverter_w: float | None = None,
+        dcdc_a: float | None = None,
+        drive_h: float | None = None,
+        shore_charger_a: float | None = None,
+        place: str | tuple[float, float] | None = None,
+        month: int | None = None,
+        days: int | None = None,
+        profile: str | Path | None = None,
+        **tables: Any,
+    ) -> Van:
+        """Build a van from keywords; parts are filled in and everything is checked as in a file.
+
+        Parameters
+        ----------
+        name : str
+            What the van is called.
+        panels, battery : str or mapping
+            A part of the library by its name, or the table as in a van's file.
+        panel_count, panels_in_series, tilt_deg
+            ``count``, ``series`` and ``tilt_deg`` of the table ``panels``.
+        controller_a : float, optional
+            ``max_output_a`` of the table ``controller``.
+        battery_units : int, optional
+            ``units`` of the table ``battery``.
+        system_voltage_v : int, optional
+            12, 24 or 48.
+        inverter_w : float, optional
+            ``power_w`` of the table ``inverter``; without that table the van has none.
+        dcdc_a, drive_h
+            DC-DC charger and hours of driving a day, of the table ``alternator``.
+        shore_charger_a : float, optional
+            ``charger_a`` of the table ``shore``.
+        place, month, days, profile
+            Of the table ``stay``; `ask` may say otherwise.
+        **tables
+            Any table of a van's file as a mapping: ``roof``, ``controller``, ``arrays``,
+            ``inverter``, ``alternator``, ``shore``, ``wiring``, ``stay``.
+
+        Raises
+        ------
+        InputError
+            An unknown keyword, key or part, a field that is given twice, a value out of range or
+            at odds with another; the table and the field are named.
+
+        Examples
+        --------
+        >>> van = Van.build("Lark", panels="200 W rigid", panel_count=2, battery="100 Ah LFP",
+        ...     battery_units=2, inverter_w=1200, roof={"length_m": 3.4, "width_m": 1.6})
+        >>> van.bank_capacity_ah, van.inverter.power_w
+        (200.0, 1200.0)
+        """
+        from solarsim.inputs.build import built_van
+
+        short: dict[str, dict[str, Any]] = {
+            "van": {"name": name, "system_voltage_v": system_voltage_v},
+            "panels": {"count": panel_count, "series": panels_in_series, "tilt_deg": tilt_deg},
+            "controller": {"max_output_a": controller_a},
+            "battery": {"units": battery_units},
+            "inverter": {"power_w": inverter_w},
+            "alternator": {"dcdc_a": dcdc_a, "drive_h": drive_h},
+            "shore": {"charger_a": shore_charger_a},
+            "stay": {"place": place, "month": month, "days": days, "profile": profile},
+        }
+        return built_van({"panels": panels, "battery": battery} | tables, short)
+
+    def card(self) -> Card:
+        """Return what the van is made of."""
+        try:
+            checked_record(self, source="")
+        except InputError as error:
+            return Card("A van that cannot be: changed, not checked", [("fault", str(error))])
+        return Card(f"Van '{self.van.name}', {self.van.system_voltage_v} V", _card_rows(self))
+
     @property
     def heading_deg(self) -> float | None:
         """Compass direction of the van's front, also as its panels tell it; None if unknown."""
@@ -250,3 +341,38 @@ class Van(Record):
     def bank_capacity_ah(self) -> float:
         """Rated (20-hour) capacity of the whole bank at the system's voltage, in Ah."""
         return self.battery.unit_capacity_ah * (self.battery.units // self.units_in_series)
+
+
+def _card_rows(van: Van) -> list[tuple[str, str]]:
+    panels, battery, stay = van.panels, van.battery, van.stay
+    flat = f"tilted {panels.tilt_deg:g} degrees" if panels.tilt_deg else "flat"
+    rows = [
+        ("panels", f"{panels.count} x {panels.power_w:g} W, {flat}; {panels.part or 'no part'}"),
+        ("controller", f"{van.controller.kind.upper()}, {van.controller.max_output_a:g} A"),
+        (
+            "bank",
+            f"{battery.units} x {battery.unit_capacity_ah:g} Ah {battery.chemistry.upper()} of "
+            f"{battery.unit_voltage_v} V: {van.bank_capacity_ah:g} Ah",
+        ),
+    ]
+    if van.arrays:
+        rows.append(("arrays", ", ".join(f"{a.count} x {a.power_w:g} W" for a in van.arrays)))
+    if van.inverter is not None:
+        rows.append(("inverter", f"{van.inverter.power_w:,g} W"))
+    if van.alternator is not None:
+        rows.append(
+            ("alternator", f"{van.alternator.dcdc_a:g} A, driving {van.alternator.drive_h:g} h")
+        )
+    if van.shore is not None:
+        rows.append(("shore", f"{van.shore.charger_a:g} A, plugged in {van.shore.plugged_h:g} h"))
+    if van.roof is not None:
+        rows.append(
+            (
+                "roof",
+                f"{van.roof.length_m:g} x {van.roof.width_m:g} m, "
+                f"obstacles: {len(van.roof.obstacles)}",
+            )
+        )
+    dates = calendar.month_name[stay.month] if stay.start is None else f"from {stay.start}"
+    rows.append(("stay", f"{stay.place}, {dates}, {stay.days} days, profile {stay.profile}"))
+    return rows

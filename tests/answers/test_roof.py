@@ -14,7 +14,7 @@ from solarsim.inputs.files.van import read_van
 from solarsim.inputs.panels import FurtherArray
 from solarsim.inputs.parts import part_table, part_tables
 from solarsim.inputs.roof import Roof
-from solarsim.roof.fit import _by_count, panel_size
+from solarsim.packing.fit import _by_count, panel_size
 
 
 def van_with(roof_data, *settings):

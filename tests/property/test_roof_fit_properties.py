@@ -10,9 +10,9 @@ from shapely.geometry import Polygon, box
 
 from solarsim.inputs.files.van import read_van
 from solarsim.inputs.roof import Roof
-from solarsim.roof.fit import best_layouts, fit_roof
-from solarsim.roof.free import nearest_free
-from solarsim.roof.layout import PanelSize
+from solarsim.packing.fit import best_layouts, fit_roof
+from solarsim.packing.free import nearest_free
+from solarsim.packing.layout import PanelSize
 
 # A micrometre in binary metres.
 TINY_M = 2e-6

@@ -7,9 +7,9 @@ from solarsim.answers.simulation.roof_shades import bus_voltage_v
 from solarsim.answers.simulation.scene import question_times
 from solarsim.arrays import FloatArray
 from solarsim.inputs.panels import Panels
-from solarsim.roof.geometry import PER_M, free_space, free_spans
-from solarsim.roof.layout import Layout
-from solarsim.roof.obstacle_costs import ObstacleCosts, obstacle_costs
+from solarsim.packing.geometry import PER_M, free_space, free_spans
+from solarsim.packing.layout import Layout
+from solarsim.packing.obstacle_costs import ObstacleCosts, obstacle_costs
 from solarsim.solar.shade.geometry import Box
 from solarsim.solar.shade.roof_shade import panel_places
 from solarsim.weather.record import Weather

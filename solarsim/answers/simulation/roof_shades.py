@@ -8,9 +8,9 @@ from collections.abc import Iterable
 from solarsim.inputs.panels import Controller, Panels
 from solarsim.inputs.roof import Obstacle
 from solarsim.inputs.van import Van
+from solarsim.packing.fit import best_layouts, fitting_counts
+from solarsim.packing.layout import Layout
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
-from solarsim.roof.fit import best_layouts, fitting_counts
-from solarsim.roof.layout import Layout
 from solarsim.solar.shade.roof_shade import RoofShade, panel_places, roof_shade
 from solarsim.solar.shade.table import group_cells, shade_table
 

@@ -10,9 +10,9 @@ from solarsim.answers.bank import candidate_units
 from solarsim.answers.question import Question
 from solarsim.errors import InputError
 from solarsim.inputs.van import Alternator, Van
+from solarsim.packing.fit import fitting_counts
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.power.design import Design, design_of
-from solarsim.roof.fit import fitting_counts
 
 __all__ = ["DEFAULT_PANELS", "DEFAULT_STRINGS", "Candidates", "candidates", "tuned_design"]
 

@@ -6,7 +6,7 @@ import dataclasses
 from typing import Any
 
 from solarsim.answers.roof import RoofAnswer
-from solarsim.roof.layout import Layout
+from solarsim.packing.layout import Layout
 
 __all__ = ["roof_document"]
 

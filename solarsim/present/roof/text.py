@@ -9,9 +9,9 @@ from rich.text import Text
 from solarsim.answers.roof import RoofAnswer, RoofCost
 from solarsim.inputs.lengths import feet_text
 from solarsim.inputs.percent import percent
+from solarsim.packing.layout import Layout
 from solarsim.present.stay.text import plain, print_list
 from solarsim.present.words import CAUTIONS, month_name
-from solarsim.roof.layout import Layout
 
 __all__ = ["print_roof", "roof_headline"]
 

@@ -16,8 +16,8 @@ import numpy as np
 from solarsim.arrays import FloatArray
 from solarsim.inputs.panels import Panels
 from solarsim.inputs.roof import Obstacle, Roof
-from solarsim.roof.geometry import PER_M, FreeSpace, free_space, free_spans
-from solarsim.roof.layout import Layout, PlacedPanel, layout_of, ways_and_rows
+from solarsim.packing.geometry import PER_M, FreeSpace, free_space, free_spans
+from solarsim.packing.layout import Layout, PlacedPanel, layout_of, ways_and_rows
 from solarsim.solar.shade.bypass import GROUPS
 from solarsim.solar.shade.geometry import panel_plane, sun_vectors
 from solarsim.solar.shade.roof_shade import panel_places

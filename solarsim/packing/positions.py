@@ -24,7 +24,7 @@ import numpy as np
 import numpy.typing as npt
 
 from solarsim.arrays import FloatArray, IntArray, IntArray32
-from solarsim.roof.geometry import FreeSpace, Span, free_spans
+from solarsim.packing.geometry import FreeSpace, Span, free_spans
 
 __all__ = ["BEYOND", "Kind", "Positions", "find_positions"]
 

@@ -8,8 +8,8 @@ import math
 from collections.abc import Sequence
 
 from solarsim.inputs.roof import Roof
-from solarsim.roof.geometry import PER_M, free_space, free_spans
-from solarsim.roof.layout import Layout, PanelSize
+from solarsim.packing.geometry import PER_M, free_space, free_spans
+from solarsim.packing.layout import Layout, PanelSize
 
 __all__ = ["FreeRectangle", "nearest_free"]
 

@@ -11,8 +11,8 @@ from solarsim.errors import InputError
 from solarsim.inputs.panels import Panels
 from solarsim.inputs.roof import Roof
 from solarsim.inputs.van import Van
-from solarsim.roof.geometry import PER_M, FreeSpace, free_space, is_rectangle
-from solarsim.roof.layout import (
+from solarsim.packing.geometry import PER_M, FreeSpace, free_space, is_rectangle
+from solarsim.packing.layout import (
     Layout,
     PanelSize,
     PlacedPanel,
@@ -20,9 +20,9 @@ from solarsim.roof.layout import (
     simplest,
     simplest_with_fewer,
 )
-from solarsim.roof.least_shade import layouts_with_fewer, least_shaded_flat, least_shaded_tilted
-from solarsim.roof.positions import Kind, Positions, find_positions
-from solarsim.roof.search import Placed, search
+from solarsim.packing.least_shade import layouts_with_fewer, least_shaded_flat, least_shaded_tilted
+from solarsim.packing.positions import Kind, Positions, find_positions
+from solarsim.packing.search import Placed, search
 from solarsim.solar.shade.roof_shade import MOUNT_HEIGHT_M
 
 __all__ = ["best_layouts", "fit_roof", "fitting_counts", "panel_size"]

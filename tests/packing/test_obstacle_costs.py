@@ -5,7 +5,7 @@ import pytest
 
 from solarsim.inputs.panels import Controller
 from solarsim.inputs.roof import Obstacle
-from solarsim.roof.obstacle_costs import obstacle_costs
+from solarsim.packing.obstacle_costs import obstacle_costs
 from solarsim.solar.output import panel_output, shaded_power_w
 from solarsim.solar.shade.geometry import PanelPlace
 from solarsim.solar.shade.roof_shade import panel_places, roof_shade

@@ -10,13 +10,13 @@ from solarsim.errors import InputError
 from solarsim.inputs.files.toml import shipped_folder
 from solarsim.inputs.files.van import read_van
 from solarsim.inputs.roof import Roof
-from solarsim.roof import fit as roof_fit
-from solarsim.roof.fit import best_layouts, fit_roof, fitting_counts, panel_size
-from solarsim.roof.geometry import free_space, free_spans
-from solarsim.roof.layout import PanelSize
-from solarsim.roof.positions import Kind, find_positions
-from solarsim.roof.search import search
-from tests.roof.exhaustive_roof import most_watts
+from solarsim.packing import fit as roof_fit
+from solarsim.packing.fit import best_layouts, fit_roof, fitting_counts, panel_size
+from solarsim.packing.geometry import free_space, free_spans
+from solarsim.packing.layout import PanelSize
+from solarsim.packing.positions import Kind, find_positions
+from solarsim.packing.search import search
+from tests.packing.exhaustive_roof import most_watts
 
 CELL_M = 0.25
 W200 = PanelSize("200 W rigid", 1.49, 0.71, 200.0)

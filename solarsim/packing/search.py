@@ -18,7 +18,7 @@ import numpy as np
 import numpy.typing as npt
 
 from solarsim.arrays import BoolArray, FloatArray, IntArray32
-from solarsim.roof.bounds import (
+from solarsim.packing.bounds import (
     Bounds,
     bounds_of,
     free_area,
@@ -26,7 +26,7 @@ from solarsim.roof.bounds import (
     next_starts,
     whole_panels_w,
 )
-from solarsim.roof.positions import BEYOND, Positions
+from solarsim.packing.positions import BEYOND, Positions
 
 __all__ = ["Found", "Placed", "search"]
 

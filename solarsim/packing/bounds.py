@@ -12,7 +12,7 @@ import math
 import numpy as np
 
 from solarsim.arrays import FloatArray, IntArray, IntArray32
-from solarsim.roof.positions import BEYOND, Positions
+from solarsim.packing.positions import BEYOND, Positions
 
 __all__ = ["Bounds", "bounds_of", "free_area", "line_power_w", "next_starts", "whole_panels_w"]
 
