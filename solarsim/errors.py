@@ -50,7 +50,21 @@ class InputError(SolarsimError, ValueError):
 
 
 class PlaceError(InputError):
-    """A place that is unknown, ambiguous, or outside the climate data."""
+    """A place that is unknown, ambiguous, or outside the climate data.
+
+    Parameters
+    ----------
+    message, source, field : str
+        As for `InputError`.
+    choices : tuple of str
+        Places that may be meant, each as the text that finds it; empty where there are none.
+    """
+
+    def __init__(
+        self, message: str, *, source: str = "", field: str = "", choices: tuple[str, ...] = ()
+    ) -> None:
+        self.choices = choices
+        super().__init__(message, source=source, field=field)
 
 
 class WeatherFileError(InputError):

@@ -110,7 +110,7 @@ def bank(question: Question, *, progress: Progress | None = None) -> BankAnswer:
     """
     van = question.van
     units = candidate_units(van, 1, FIRST_STRINGS)
-    simulation = simulate(question, _designs(van, units), progress=progress)
+    simulation = simulate(question, _designs(van, units), observed=0, progress=progress)
     refuse_hopeless(question, simulation)
     options = bank_options(question, simulation, units, first_design=0)
     if recommend(question, options).units is None:

@@ -110,7 +110,7 @@ def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
     units = candidate_units(van, 1, FIRST_STRINGS)
     own = design_of(van)
     designs = [own, *(design_of(van, units=count) for count in units)]
-    simulation = simulate(question, designs, progress=progress)
+    simulation = simulate(question, designs, observed=0, progress=progress)
     refuse_hopeless(question, simulation)
     options = bank_options(question, simulation, units, first_design=1)
     recommended = recommend(question, options)

@@ -21,7 +21,7 @@ from solarsim.answers.sheet.sheet import SheetAnswer, sheet
 from solarsim.answers.stay import StayAnswer, stay
 from solarsim.answers.tune.designs import TuneAnswer
 from solarsim.answers.tune.tune import tune
-from solarsim.app.design import Design, WeatherFile, design_key
+from solarsim.app.draft import Draft, WeatherFile, draft_key
 from solarsim.app.uploads.log_file import LogFile, LogRead, LogStatement, bank_log, headings_of
 from solarsim.electrical.check import Check, check_van
 from solarsim.errors import InputError
@@ -51,11 +51,11 @@ RUNS_COMPARED = 300
 _RUNS_LEVERS = 150
 _LEAST_RUNS = 50
 _WEATHER_SUFFIXES = (".epw", ".csv", ".tm2")
-_HASHES: dict[str | type[Any], Callable[[Any], Any]] = {Design: design_key}
+_HASHES: dict[str | type[Any], Callable[[Any], Any]] = {Draft: draft_key}
 
 
 @st.cache_data(max_entries=64, show_spinner=False, hash_funcs=_HASHES)
-def check(design: Design) -> None:
+def check(design: Draft) -> None:
     """Refuse a design that cannot be asked about.
 
     Raises
@@ -68,31 +68,31 @@ def check(design: Design) -> None:
 
 
 @st.cache_data(max_entries=64, show_spinner=False, hash_funcs=_HASHES)
-def stay_answer(design: Design) -> StayAnswer:
+def stay_answer(design: Draft) -> StayAnswer:
     """Answer how long the van lasts, with as many runs as the command line takes."""
     return stay(_question(design, DEFAULT_RUNS))
 
 
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
-def levers_answer(design: Design) -> LeversAnswer:
+def levers_answer(design: Draft) -> LeversAnswer:
     """Answer what single changes are worth."""
     return levers(_question(design, _RUNS_LEVERS))
 
 
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
-def seasons_answer(design: Design) -> SeasonsAnswer:
+def seasons_answer(design: Draft) -> SeasonsAnswer:
     """Answer for all twelve months."""
     return seasons(_question(design, RUNS_COMPARED))
 
 
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
-def tune_answer(design: Design) -> TuneAnswer:
+def tune_answer(design: Draft) -> TuneAnswer:
     """Try panels against units; the choice is the one that the stay's own length needs."""
     return tune(_question(design, DEFAULT_RUNS).replace(follow_days=FOLLOW_DAYS))
 
 
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
-def electrical_answer(design: Design) -> Check:
+def electrical_answer(design: Draft) -> Check:
     """Check voltages, currents, cables and fuses."""
     asked = _question(design, 1)
     return check_van(
@@ -101,14 +101,14 @@ def electrical_answer(design: Design) -> Check:
 
 
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
-def roof_answer(design: Design) -> RoofAnswer:
+def roof_answer(design: Draft) -> RoofAnswer:
     """Answer what fits on the roof, and what stands in the way."""
     return roof(_question(design, 1))
 
 
 @st.cache_data(max_entries=8, show_spinner=False, hash_funcs=_HASHES)
 def sheet_answer(
-    design: Design, regions: tuple[str, ...], own_people: bool, annex: bool
+    design: Draft, regions: tuple[str, ...], own_people: bool, annex: bool
 ) -> SheetAnswer:
     """Answer what a buyer's sheet says; the typical way of living is the design's own on demand."""
     return sheet(
@@ -126,7 +126,7 @@ def log_headings(log: LogFile) -> tuple[str, ...]:
 
 
 @st.cache_data(max_entries=16, show_spinner=False, hash_funcs=_HASHES)
-def log_read(design: Design, log: LogFile, said: LogStatement) -> LogRead:
+def log_read(design: Draft, log: LogFile, said: LogStatement) -> LogRead:
     """Read an uploaded log for the design's bank, at its place."""
     question = _question(design, 1)
     found = bank_log(log, question, said)
@@ -134,7 +134,7 @@ def log_read(design: Design, log: LogFile, said: LogStatement) -> LogRead:
     return LogRead(found, question.place, own)
 
 
-def log_answer(design: Design, log: LogFile, said: LogStatement) -> CalibrateAnswer:
+def log_answer(design: Draft, log: LogFile, said: LogStatement) -> CalibrateAnswer:
     """Hold the van against a log.
 
     The light is judged by the design's weather file where that covers the log's dates, else by
@@ -148,7 +148,7 @@ def log_answer(design: Design, log: LogFile, said: LogStatement) -> CalibrateAns
 
 @st.cache_data(max_entries=8, show_spinner=False, hash_funcs=_HASHES)
 def _log_answer(
-    design: Design, log: LogFile, said: LogStatement, years: tuple[int, ...]
+    design: Draft, log: LogFile, said: LogStatement, years: tuple[int, ...]
 ) -> CalibrateAnswer:
     read = log_read(design, log, said)
     question = _question(design, DEFAULT_RUNS)
@@ -159,11 +159,11 @@ def _log_answer(
     return calibrate(question, read.log, series)
 
 
-def _question(design: Design, runs: int) -> Question:
+def _question(design: Draft, runs: int) -> Question:
     return dataclasses.replace(_question_of_weather(design, runs), horizon=design.horizon)
 
 
-def _question_of_weather(design: Design, runs: int) -> Question:
+def _question_of_weather(design: Draft, runs: int) -> Question:
     days = design.van.stay.days
     if design.van.stay.horizon is not None:
         # A file of the server's, named by whoever sent the van.

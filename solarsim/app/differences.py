@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.tables import KIND_OF_PART
 from solarsim.app.widgets.fields import field_label
 
@@ -18,7 +18,7 @@ _PLACE_AND_DATE = ("place", "month", "start", "year", "days")
 _UNSAID = {"van.name", "van.description", "stay.profile", "profile.description"}
 
 
-def same_weather(design: Design, other: Design) -> Design:
+def same_weather(design: Draft, other: Draft) -> Draft:
     """Return the design at the other's place and dates, on its weather file if it has one."""
     stay = other.van.stay
     moved = {name: getattr(stay, name) for name in _PLACE_AND_DATE}
@@ -27,7 +27,7 @@ def same_weather(design: Design, other: Design) -> Design:
     return dataclasses.replace(design, van=van, weather=other.weather)
 
 
-def differences(first: Design, second: Design) -> tuple[str, ...]:
+def differences(first: Draft, second: Draft) -> tuple[str, ...]:
     """Name every input that differs, as ``"Panels: 2 → 3"`` from the first to the second.
 
     A part stands for its numbers, and an appliance that only one has is named once.

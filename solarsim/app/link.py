@@ -19,7 +19,7 @@ from urllib.parse import parse_qs, urlencode, urlsplit
 
 import tomli_w
 
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.plain import one_line
 from solarsim.app.tables import profile_tables, van_tables
 from solarsim.errors import InputError
@@ -75,7 +75,7 @@ def profile_from_tables(tables: dict[str, Any], *, source: str) -> Profile:
     return profile_from_data(tables, source=source)
 
 
-def design_code(design: Design) -> str:
+def design_code(design: Draft) -> str:
     """Return the design in an address's letters; a weather file stays behind.
 
     Raises
@@ -94,7 +94,7 @@ def design_code(design: Design) -> str:
     return code
 
 
-def design_from_code(code: str) -> Design:
+def design_from_code(code: str) -> Draft:
     """Return the design that `design_code` wrote.
 
     Raises
@@ -108,10 +108,10 @@ def design_from_code(code: str) -> Design:
         raise InputError("holds no people; it may be damaged", source=_SOURCE)
     horizon = _horizon(tables.pop(_HORIZON, None))
     van = van_from_data(tables, source=_SOURCE)
-    return Design(van, profile_from_tables(people, source=_SOURCE), horizon=horizon)
+    return Draft(van, profile_from_tables(people, source=_SOURCE), horizon=horizon)
 
 
-def address_query(design: Design, kept: Sequence[Design], view: str) -> str:
+def address_query(design: Draft, kept: Sequence[Draft], view: str) -> str:
     """Return what the page's address ends with, so that loading it anew loses nothing.
 
     A design that does not fit into a link is left out, as is a weather file.
@@ -123,7 +123,7 @@ def address_query(design: Design, kept: Sequence[Design], view: str) -> str:
     return urlencode([*pairs, (VIEW, view)])
 
 
-def design_from_link(text: str) -> Design:
+def design_from_link(text: str) -> Draft:
     """Return the design of a whole link, or of the code in it.
 
     Raises

@@ -8,7 +8,7 @@ from typing import cast
 import streamlit as st
 
 from solarsim.app.answering import check
-from solarsim.app.design import Design, example
+from solarsim.app.draft import Draft, example
 from solarsim.app.link import KEPT, PARAMETER, design_from_code
 from solarsim.errors import InputError
 
@@ -66,23 +66,23 @@ def start() -> None:
             say(f"A design that was kept to compare: {error}", refused=True)
 
 
-def _design_of(code: str) -> Design:
+def _design_of(code: str) -> Draft:
     found = design_from_code(code)
     check(found)
     return found
 
 
-def design() -> Design:
+def design() -> Draft:
     """Return the design that answers are for."""
-    return cast("Design", st.session_state.design)
+    return cast("Draft", st.session_state.design)
 
 
-def set_design(found: Design) -> None:
+def set_design(found: Draft) -> None:
     """Take a design over whose values the inputs hold already."""
     st.session_state.design = found
 
 
-def adopt(found: Design) -> None:
+def adopt(found: Draft) -> None:
     """Take a design over and fill all inputs from it; only before the inputs are drawn."""
     state = st.session_state
     state.design = found
@@ -94,7 +94,7 @@ def adopt(found: Design) -> None:
         del state[key]
 
 
-def adopt_later(found: Design) -> None:
+def adopt_later(found: Draft) -> None:
     """Take a design over on the next page, for a view that is drawn after the inputs."""
     st.session_state.next_design = found
 
@@ -109,12 +109,12 @@ def uploads() -> int:
     return cast("int", st.session_state.uploads)
 
 
-def kept() -> tuple[Design, ...]:
+def kept() -> tuple[Draft, ...]:
     """Return the designs put aside to compare."""
-    return cast("tuple[Design, ...]", st.session_state.kept)
+    return cast("tuple[Draft, ...]", st.session_state.kept)
 
 
-def keep(found: Design) -> None:
+def keep(found: Draft) -> None:
     """Put a design aside, if there is room."""
     if len(kept()) < MAX_KEPT and found not in kept():
         st.session_state.kept = (*kept(), found)

@@ -204,16 +204,23 @@ def _find_town(text: str) -> _Town:
         )
     named = _towns_with(key)
     if not named:
-        raise PlaceError(f"got {text!r}; no town of that name with 5,000 people; {_near(key)}")
+        near = _near(key)
+        advice = "give a larger town nearby or 'latitude, longitude'"
+        if near:
+            listed = ", ".join(repr(label) for label in near)
+            advice = f"near: {listed}; or give 'latitude, longitude'"
+        message = f"got {text!r}; no town of that name with 5,000 people; {advice}"
+        raise PlaceError(message, choices=near)
     towns = [town for town in named if all(_matches(town, part) for part in qualifiers if part)]
     if not towns:
-        raise PlaceError(f"got {text!r}; none there; {_listing(named)}")
+        raise PlaceError(f"got {text!r}; none there; {_listing(named)}", choices=_choices(named))
     # Of the towns that have other names now, only those count that outweigh all that have this one.
     own_weight = max((_weight(town, key) for town in towns if town.keys[0] == key), default=0.0)
     towns = [town for town in towns if town.keys[0] == key or _weight(town, key) > own_weight]
     towns.sort(key=lambda town: -_weight(town, key))
     if len(towns) > 1 and _weight(towns[0], key) < DOMINANCE * _weight(towns[1], key):
-        raise PlaceError(f"got {text!r}, which is {len(towns)} towns; {_listing(towns)}")
+        message = f"got {text!r}, which is {len(towns)} towns; {_listing(towns)}"
+        raise PlaceError(message, choices=_choices(towns))
     return towns[0]
 
 
@@ -235,23 +242,31 @@ def _matches(town: _Town, qualifier: str) -> bool:
     )
 
 
+def _choices(towns: list[_Town]) -> tuple[str, ...]:
+    """The largest towns by what finds each: its name or, where several share it, coordinates."""
+    largest = sorted(towns, key=lambda town: -town.population)
+    labels = [town.label for town in largest]
+    return tuple(
+        f"{town.latitude_deg:.2f}, {town.longitude_deg:.2f}"
+        if labels.count(town.label) > 1
+        else town.label
+        for town in largest[:MAX_LISTED]
+    )
+
+
 def _listing(towns: list[_Town]) -> str:
-    towns = sorted(towns, key=lambda town: -town.population)
-    labels = [town.label for town in towns]
+    largest = sorted(towns, key=lambda town: -town.population)
     lines = [
         f"'{town.label}'"
-        + (
-            f" at '{town.latitude_deg:.2f}, {town.longitude_deg:.2f}'"
-            * (labels.count(town.label) > 1)
-        )
+        + f" at '{choice}'" * (choice != town.label)
         + f" ({_country_name(town.country_code)}, {town.population:,} people)"
-        for town in towns[:MAX_LISTED]
+        for town, choice in zip(largest, _choices(towns), strict=False)
     ]
     more = f" and {len(towns) - MAX_LISTED} more" if len(towns) > MAX_LISTED else ""
     return f"choose by name and country or by coordinates: {'; '.join(lines)}{more}"
 
 
-def _near(key: str) -> str:
+def _near(key: str) -> tuple[str, ...]:
     """Names of large towns that look like an unknown one."""
     start = key[:1].encode()
     keys = dict.fromkeys(
@@ -260,10 +275,7 @@ def _near(key: str) -> str:
     close = difflib.get_close_matches(
         key, [other for other in keys if abs(len(other) - len(key)) <= 3], n=3, cutoff=0.6
     )
-    labels = [towns[0].label for towns in map(_towns_with, close) if towns]
-    if not labels:
-        return "give a larger town nearby or 'latitude, longitude'"
-    return f"near: {', '.join(repr(label) for label in labels)}; or give 'latitude, longitude'"
+    return tuple(towns[0].label for towns in map(_towns_with, close) if towns)
 
 
 def _towns_with(key: str) -> list[_Town]:

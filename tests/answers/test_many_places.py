@@ -63,6 +63,9 @@ def test_a_refusal_comes_back_whole_from_another_process():
     back = pickle.loads(pickle.dumps(error))
     assert type(back) is InputError
     assert (str(back), back.source, back.field) == (str(error), error.source, error.field)
+    error = PlaceError("which one?", choices=("Bergen, NO",))
+    back = pickle.loads(pickle.dumps(error))
+    assert (str(back), back.choices) == (str(error), error.choices)
 
 
 def test_a_weather_file_has_one_place():

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from pydantic import BaseModel
 
 from solarsim.app.answering import check
-from solarsim.app.design import Design, WeatherFile, example
+from solarsim.app.draft import Draft, WeatherFile, example
 from solarsim.app.link import (
     MAX_LINK_CHARACTERS,
     design_code,
@@ -39,7 +39,7 @@ def code_of(text: bytes) -> str:
 @pytest.mark.parametrize("van", VANS)
 @pytest.mark.parametrize("profile", PROFILES)
 def test_there_and_back(van, profile):
-    design = Design(read_van(van), read_profile(profile))
+    design = Draft(read_van(van), read_profile(profile))
     code = design_code(design)
     assert design_from_code(code) == design
     assert len(code) < MAX_LINK_CHARACTERS / 2

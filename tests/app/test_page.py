@@ -12,7 +12,7 @@ from streamlit.testing.v1 import AppTest
 
 from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
-from solarsim.app.design import shipped_profile, shipped_profiles
+from solarsim.app.draft import shipped_profile, shipped_profiles
 from solarsim.app.link import KEPT, PARAMETER, VIEW, address_query, design_code, design_from_code
 from solarsim.app.plain import plain
 from solarsim.app.state import MAX_KEPT

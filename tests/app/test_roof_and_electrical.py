@@ -8,7 +8,7 @@ import pytest
 
 from solarsim.answers.roof import roof
 from solarsim.app.answering import electrical_answer
-from solarsim.app.design import example
+from solarsim.app.draft import example
 from solarsim.app.plain import plain
 from solarsim.app.views import roof as roof_view
 from solarsim.app.widgets import obstacle_table

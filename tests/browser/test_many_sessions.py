@@ -17,7 +17,7 @@ import pytest
 
 from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
-from solarsim.app.design import example
+from solarsim.app.draft import example
 from solarsim.app.figures_in_words import big_days
 from solarsim.app.link import design_code
 from solarsim.inputs.files.van import read_van

@@ -11,7 +11,7 @@ import pytest
 
 from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
-from solarsim.app.design import example
+from solarsim.app.draft import example
 from solarsim.app.link import design_code
 from solarsim.app.views import VIEWS
 from solarsim.app.widgets.fields import GROUPS

@@ -56,11 +56,17 @@ def test_several_towns_of_a_name_are_listed():
     assert message.index("OR, US") < message.index("ME, US")
     assert "GB" not in message
     assert "coordinates" in message
+    assert caught.value.choices[:2] == ("Portland, OR, US", "Portland, ME, US")
+    assert all(f"'{choice}'" in message for choice in caught.value.choices)
 
 
 def test_towns_alike_in_all_are_told_apart_by_coordinates():
-    with pytest.raises(PlaceError, match=r"'Shāhpur, IN' at '\d+\.\d\d, \d+\.\d\d'"):
+    with pytest.raises(PlaceError, match=r"'Shāhpur, IN' at '\d+\.\d\d, \d+\.\d\d'") as caught:
         find_place("Shahpur, IN")
+    assert len(caught.value.choices) > 1
+    for choice in caught.value.choices:
+        found = find_place(choice)
+        assert choice == f"{found.latitude_deg:.2f}, {found.longitude_deg:.2f}"
 
 
 def test_a_far_larger_town_needs_no_country():
@@ -74,10 +80,12 @@ def test_wrong_country_lists_where_the_name_is():
 
 
 def test_unknown_name_suggests_near_ones():
-    with pytest.raises(PlaceError, match=r"near: .*'Salzburg, AT'"):
+    with pytest.raises(PlaceError, match=r"near: .*'Salzburg, AT'") as caught:
         find_place("Slazburg")
-    with pytest.raises(PlaceError, match="give a larger town nearby"):
+    assert "Salzburg, AT" in caught.value.choices
+    with pytest.raises(PlaceError, match="give a larger town nearby") as caught:
         find_place("Qxzzyvwk")
+    assert caught.value.choices == ()
 
 
 @pytest.mark.parametrize("text", ["", " , ", ",,", "47,80, 13,05", "47.8"])

@@ -47,7 +47,7 @@ class Conditions(ArrayRecord):
     dc_peak_w, ac_peak_w : float
         Largest running power that the appliances of any hour may add up to, W.
     peaks : Peaks
-        What trips under the first design's running watts, run by run.
+        What trips under the observed design's running watts, run by run.
     loads : tuple of Load
         Appliances that run by the clock.
     night : ndarray
@@ -81,12 +81,14 @@ class Simulation(ArrayRecord):
     stay_hours : int
         Hours of the stay; the rest of `times` is there to see how long the bank lasts.
     outcome : Outcome
-        Of every run and design; the state of charge is kept for the first design only, up to the
-        stay's end.
+        Of every run and design; the state of charge is kept for the observed design only, up to
+        the stay's end.
     conditions : Conditions
         What went in.
     lowest_soc : ndarray
-        ``(runs,)`` lowest state of charge of the first design within the stay, 0 to 1.
+        ``(runs,)`` lowest state of charge of the observed design within the stay, 0 to 1.
+    observed : int
+        Which design was observed.
     """
 
     times: pd.DatetimeIndex
@@ -94,10 +96,15 @@ class Simulation(ArrayRecord):
     outcome: Outcome
     conditions: Conditions
     lowest_soc: FloatArray
+    observed: int = 0
 
 
 def simulate(
-    question: Question, designs: Sequence[Design], *, progress: Progress | None = None
+    question: Question,
+    designs: Sequence[Design],
+    *,
+    observed: int = 0,
+    progress: Progress | None = None,
 ) -> Simulation:
     """Dispatch every design on the same runs of weather and demand.
 
@@ -109,15 +116,20 @@ def simulate(
     question : Question
         What is asked.
     designs : sequence of Design
-        Candidates; the hourly state of charge is kept for the first.
+        Candidates.
+    observed : int
+        Which of them is observed: its hourly state of charge is kept, and what trips is told of it.
     progress : callable, optional
         Called with runs done and runs in all.
     """
-    return simulate_all([(question, designs)], progress=progress)[0]
+    return simulate_all([(question, designs)], observed=observed, progress=progress)[0]
 
 
 def simulate_all(
-    cases: Sequence[tuple[Question, Sequence[Design]]], *, progress: Progress | None = None
+    cases: Sequence[tuple[Question, Sequence[Design]]],
+    *,
+    observed: int = 0,
+    progress: Progress | None = None,
 ) -> list[Simulation]:
     """Dispatch several questions at one place and date on the same runs of weather.
 
@@ -128,6 +140,8 @@ def simulate_all(
     cases : sequence of (Question, sequence of Design)
         Questions that differ in the van, its people or its parking. All take the first one's
         weather.
+    observed : int
+        Which of its designs each case observes.
     progress : callable, optional
         Called with runs done and runs in all.
 
@@ -167,13 +181,13 @@ def simulate_all(
 
     def work(start: tuple[int, int]) -> _Chunk:
         scene = build_scene(question, times, first_run=start[0], runs=start[1])
-        outcomes = [_dispatched(question, scene, cases[0][1], shades[0], stay_hours)]
+        outcomes = [_dispatched(question, scene, cases[0][1], observed, shades[0], stay_hours)]
         lowest = [outcomes[0].soc[:, :, 0].min(axis=1)]
         for (other, designs), shade in zip(cases[1:], shades[1:], strict=True):
             changed = build_scene(
                 other, times, first_run=start[0], runs=start[1], like=(question, scene)
             )
-            outcome = _dispatched(other, changed, designs, shade, stay_hours)
+            outcome = _dispatched(other, changed, designs, observed, shade, stay_hours)
             lowest.append(outcome.soc[:, :, 0].min(axis=1))
             outcomes.append(dataclasses.replace(outcome, soc=outcome.soc[:, :, :0].copy()))
         peaks = find_peaks(
@@ -181,10 +195,10 @@ def simulate_all(
             demand=scene.demand,
             shore_ac_w=scene.chargers.shore_ac_w,
             inverter=question.van.inverter,
-            design=cases[0][1][0],
+            design=cases[0][1][observed],
             soc=outcomes[0].soc[:, :, 0],
             bank_temp_c=scene.bank_temp_c,
-            first_cut_h=outcomes[0].first_cut_h[:, 0],
+            first_cut_h=outcomes[0].first_cut_h[:, observed],
         )
         conditions = _conditions(scene, stay_hours, peaks, loads)
         return _Chunk(outcomes, lowest, conditions, scene.notes)
@@ -209,7 +223,7 @@ def simulate_all(
                 progress(sum(c.runs for c in conditions), runs)
     mean = dataclasses.replace(_mean_conditions(conditions), notes=_joined_notes(notes))
     return [
-        Simulation(times, stay_hours, outcome, mean, np.concatenate(lows))
+        Simulation(times, stay_hours, outcome, mean, np.concatenate(lows), observed)
         for outcome, lows in zip(outcomes, zip(*lowest, strict=True), strict=True)
     ]
 
@@ -228,11 +242,15 @@ def _dispatched(
     question: Question,
     scene: Scene,
     designs: Sequence[Design],
+    observed: int,
     shades: Mapping[int, RoofShade | None],
     stay_hours: int,
 ) -> Outcome:
-    supply = supply_of(question, scene.weather, scene.panel, scene.arrays, designs, shades)
-    return dispatch(
+    # The dispatch keeps the state of charge of those that come first.
+    order = [observed, *(index for index in range(len(designs)) if index != observed)]
+    in_order = [designs[index] for index in order]
+    supply = supply_of(question, scene.weather, scene.panel, scene.arrays, in_order, shades)
+    outcome = dispatch(
         panel_w=supply.panel_w,
         dc_w=scene.demand.dc_w,
         ac_w=scene.ac_inverter_w,
@@ -247,6 +265,15 @@ def _dispatched(
         ledger_hours=stay_hours,
         soc_designs=1,
         soc_hours=stay_hours,
+    )
+    if observed == 0:
+        return outcome
+    as_given = np.argsort(order)
+    return Outcome(
+        outcome.ledger_wh[:, :, as_given],
+        outcome.first_cut_h[:, as_given],
+        outcome.depletion_days[:, as_given],
+        outcome.soc,
     )
 
 

@@ -150,11 +150,11 @@ def standard_errors(simulation: Simulation, design: int) -> StandardErrors:
 def reserve_wh(simulation: Simulation, design: Design) -> FloatArray:
     """Energy above the floor at the stay's lowest hour, ``(runs,)`` Wh; 0 in a run that is cut off.
 
-    It tells designs apart whose days all end at the horizon. `design` is the simulation's first.
+    It tells designs apart that all last to the end. `design` is the one observed.
     What a cold bank holds back is counted, as long as it is not cut off.
     """
     above = np.maximum(simulation.lowest_soc - design.floor_soc, 0.0)
-    lasted = simulation.outcome.first_cut_h[:, 0] >= simulation.stay_hours
+    lasted = simulation.outcome.first_cut_h[:, simulation.observed] >= simulation.stay_hours
     return usable_wh(design) * np.where(lasted, above, 0.0) / max(1.0 - design.floor_soc, 1e-9)
 
 
@@ -166,13 +166,15 @@ def ledger_wh_per_day(simulation: Simulation, design: int) -> dict[str, float]:
 
 
 def soc_bands(simulation: Simulation) -> Bands:
-    """Percentiles of the first design's state of charge over the stay, and the worst run.
+    """Percentiles of the observed design's state of charge over the stay, and the worst run.
 
     The worst run is the one cut off first; among those that last, the one that comes lowest.
     """
     stamps = simulation.stay_hours + 1
     soc = simulation.outcome.soc[:, :stamps, 0]
-    within_h = np.minimum(simulation.outcome.first_cut_h[:, 0], simulation.stay_hours)
+    within_h = np.minimum(
+        simulation.outcome.first_cut_h[:, simulation.observed], simulation.stay_hours
+    )
     order = np.lexsort((soc.min(axis=1), within_h))
     p10, p50, p90 = np.percentile(soc, [10, 50, 90], axis=0)
     start = simulation.times[0]

@@ -46,13 +46,13 @@ def evaluate(
             for panels in tried.panels
             for units in tried.units
         ]
-        # The largest comes first, so that what would overload the inverter is told of a bank that
+        # The largest is observed, so that what would overload the inverter is told of a bank that
         # stays connected.
-        simulation = simulate(variant, [design for _, design in reversed(table)])
+        simulation = simulate(variant, [design for _, design in table], observed=len(table) - 1)
         if conditions is None:
             conditions = simulation.conditions
             overloads = _overloads(question, simulation)
-        for index, (units, design) in zip(reversed(range(len(table))), table, strict=True):
+        for index, (units, design) in enumerate(table):
             cost = _cost(van, design.panel_count, units) if priced else None
             designs.append(_tuned(simulation, index, variant.van, units, design, cost))
         if progress is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 from solarsim.app.answering import check
-from solarsim.app.design import Design, shipped_profile, shipped_profiles
+from solarsim.app.draft import Draft, shipped_profile, shipped_profiles
 from solarsim.app.link import profile_from_tables
 from solarsim.app.uploads.upload import read_upload
 from solarsim.errors import InputError
@@ -16,12 +16,12 @@ from solarsim.inputs.files.van import van_from_data
 __all__ = ["horizon_of", "opened"]
 
 
-def opened(design: Design, name: str, content: bytes) -> tuple[Design, str]:
+def opened(design: Draft, name: str, content: bytes) -> tuple[Draft, str]:
     """Return the design with an uploaded van or profile in it, and what was done in words.
 
     Parameters
     ----------
-    design : Design
+    design : Draft
         As it is; a van's file changes the van, a profile's file the people.
     name : str
         What the file was called, for messages alone.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.views import (
     appliances,
     compare,
@@ -21,7 +21,7 @@ from solarsim.app.views import (
 
 __all__ = ["CAUTIONS_FIRST", "VIEWS"]
 
-VIEWS: Mapping[str, Callable[[Design], None]] = {
+VIEWS: Mapping[str, Callable[[Draft], None]] = {
     "Answer": stay.show,
     "Appliances": appliances.show,
     "Roof": roof.show,

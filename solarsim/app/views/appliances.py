@@ -9,7 +9,7 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.answering import check, stay_answer
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.plain import plain
 from solarsim.app.widgets.appliance_table import (
     COLUMNS,
@@ -59,7 +59,7 @@ _CONFIG = {
 }
 
 
-def show(design: Design) -> None:
+def show(design: Draft) -> None:
     """Draw the view."""
     st.subheader("What they use", anchor=False)
     answer = stay_answer(design)
@@ -71,7 +71,7 @@ def show(design: Design) -> None:
             st.metric(f"of it {plain(largest)}", f"{demand[largest]:,.0f}", width="content")
     if _key(COLUMNS) not in st.session_state:
         # While the tables live they show their own edits over the rows that they began with.
-        st.session_state.rows_of = design.profile
+        st.session_state.edited_profile = design.profile
     problem = st.session_state.pop("appliance_problem", None)
     _table(COLUMNS, "Appliances: on or off, name, watts, hours a day", fixed=())
     if problem is not None:
@@ -101,7 +101,7 @@ def _key(columns: tuple[str, ...]) -> str:
 
 
 def _table(columns: tuple[str, ...], about: str, *, fixed: tuple[str, ...]) -> None:
-    began: Profile = st.session_state.rows_of
+    began: Profile = st.session_state.edited_profile
     st.data_editor(
         appliance_frame(began),
         key=_key(columns),
@@ -124,7 +124,7 @@ def _take() -> None:
     design = state.design()
     try:
         # The cabin's inputs may have changed since the tables began.
-        began = st.session_state.rows_of.model_copy(update={"cabin": design.profile.cabin})
+        began = st.session_state.edited_profile.model_copy(update={"cabin": design.profile.cabin})
         found = dataclasses.replace(design, profile=with_edits(began, edits))
         check(found)
     except InputError as error:

@@ -9,8 +9,8 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.answering import stay_answer
-from solarsim.app.design import Design
 from solarsim.app.differences import differences, same_weather
+from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure
 from solarsim.app.plain import plain
@@ -23,7 +23,7 @@ __all__ = ["show"]
 _LETTERS = "ABC"
 
 
-def show(design: Design) -> None:
+def show(design: Draft) -> None:
     """Draw the view."""
     kept = state.kept()
     st.subheader("Side by side", anchor=False)
@@ -65,7 +65,7 @@ def show(design: Design) -> None:
         )
 
 
-def _column(name: str, each: Design, now: Design, position: int, *, side_by_side: bool) -> Any:
+def _column(name: str, each: Draft, now: Draft, position: int, *, side_by_side: bool) -> Any:
     asked = same_weather(each, now) if position else now
     st.markdown(f"**{name}** · {plain(each.van.van.name)}")
     try:
@@ -90,6 +90,6 @@ def _column(name: str, each: Design, now: Design, position: int, *, side_by_side
     return answer
 
 
-def _open(design: Design) -> None:
+def _open(design: Draft) -> None:
     state.adopt(dataclasses.replace(design))
     state.say("The kept design is open.")

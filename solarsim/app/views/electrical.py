@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from solarsim.app.answering import electrical_answer
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.pictures import show_table
 from solarsim.app.plain import plain
 from solarsim.app.views.save import file_name
@@ -26,7 +26,7 @@ _BOXES = {
 }
 
 
-def show(design: Design) -> None:
+def show(design: Draft) -> None:
     """Draw the view."""
     check = electrical_answer(design)
     st.caption(RULES_CAUTION)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from solarsim.app.answering import levers_answer, stay_answer
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
@@ -19,7 +19,7 @@ def gained_text(days: float) -> str:
     return f"{days:+z.1f} days"
 
 
-def show(design: Design) -> None:
+def show(design: Draft) -> None:
     """Draw the view."""
     answer = levers_answer(design)
     now = stay_answer(design)

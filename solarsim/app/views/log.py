@@ -11,7 +11,7 @@ import streamlit as st
 from solarsim.answers.calibrate.calibrate import CalibrateAnswer
 from solarsim.app import state
 from solarsim.app.answering import check, log_answer, log_headings, log_read
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.link import profile_from_tables
 from solarsim.app.pictures import page_palette, show_figure, show_table
@@ -40,12 +40,12 @@ _WAYS = {"": "guessed", "in": "into the bank", "out": "out of the bank"}
 class _Taken:
     """A calibrated van that was taken over, the van before it, and the session's version then."""
 
-    before: Design
-    after: Design
+    before: Draft
+    after: Draft
     version: int
 
 
-def show(design: Design) -> None:
+def show(design: Draft) -> None:
     """Draw the view."""
     st.subheader("The battery monitor's log", anchor=False)
     st.markdown(
@@ -190,7 +190,7 @@ def _take_statement(headings: tuple[str, ...]) -> None:
 # --- the answer ---
 
 
-def _show_answer(answer: CalibrateAnswer, design: Design, read: LogRead) -> None:
+def _show_answer(answer: CalibrateAnswer, design: Draft, read: LogRead) -> None:
     st.subheader(plain(calibrate_headline(answer)), anchor=False)
     days = answer.question.van.stay.days
     for spot, name, promise in zip(
@@ -280,7 +280,7 @@ def _picture(answer: CalibrateAnswer) -> None:
 # --- what becomes of it ---
 
 
-def _take_along(answer: CalibrateAnswer, design: Design, *, taken: bool) -> None:
+def _take_along(answer: CalibrateAnswer, design: Draft, *, taken: bool) -> None:
     st.subheader("Take it along", anchor=False)
     stem = file_name(design.van.van.name, "van", "-calibrated")
     labels = ("The calibrated van, as TOML", "Its loads, as TOML")
@@ -302,7 +302,7 @@ def _take_along(answer: CalibrateAnswer, design: Design, *, taken: bool) -> None
         st.caption("It is the design now. The way back stands at the top of this view.")
 
 
-def _take(answer: CalibrateAnswer, before: Design) -> None:
+def _take(answer: CalibrateAnswer, before: Draft) -> None:
     try:
         after = dataclasses.replace(
             before,
@@ -318,7 +318,7 @@ def _take(answer: CalibrateAnswer, before: Design) -> None:
     state.say("The calibrated van is the design now; every view answers for it.")
 
 
-def _before_it_was_taken(design: Design) -> Design:
+def _before_it_was_taken(design: Draft) -> Draft:
     """Return the design that the log is held against, and offer the way back to it."""
     taken = cast("_Taken | None", st.session_state.get(_TAKEN))
     if taken is None or taken.version != state.version():
@@ -333,7 +333,7 @@ def _before_it_was_taken(design: Design) -> Design:
     return taken.before if same else design
 
 
-def _back(before: Design) -> None:
+def _back(before: Draft) -> None:
     st.session_state.pop(_TAKEN, None)
     state.adopt(before)
     state.say("The van is the design again as it was before the log.")

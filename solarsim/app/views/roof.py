@@ -11,7 +11,7 @@ import streamlit as st
 from solarsim.answers.roof import RoofAnswer
 from solarsim.app import state
 from solarsim.app.answering import roof_answer
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
 from solarsim.app.views.save import file_name
@@ -37,7 +37,7 @@ __all__ = ["show"]
 _PROBLEM = "obstacle_problem"
 
 
-def show(design: Design) -> None:
+def show(design: Draft) -> None:
     """Draw the view."""
     if design.van.roof is None:
         st.subheader("The van has no roof yet", anchor=False)
@@ -179,7 +179,7 @@ def _costs(answer: RoofAnswer) -> None:
     show_table("Lost to shade of what stands on the roof, by month", columns)
 
 
-def _edit(design: Design, roof: Roof) -> None:
+def _edit(design: Draft, roof: Roof) -> None:
     st.subheader("The roof and what stands on it", anchor=False)
     _template()
     if roof.outline:

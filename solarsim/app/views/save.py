@@ -8,7 +8,7 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.answering import check
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.link import (
     MAX_LINK_CHARACTERS,
     PARAMETER,
@@ -27,7 +27,7 @@ __all__ = ["file_name", "show"]
 _MAX_TOML_BYTES = 1_000_000
 
 
-def show(design: Design) -> None:
+def show(design: Draft) -> None:
     """Draw the view."""
     st.subheader("Save", anchor=False)
     left, right = st.columns(2)
@@ -94,7 +94,7 @@ def file_name(name: str, fallback: str, ending: str = ".toml") -> str:
     return (re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or fallback) + ending
 
 
-def _share(design: Design) -> None:
+def _share(design: Draft) -> None:
     try:
         code = design_code(design)
     except InputError as error:

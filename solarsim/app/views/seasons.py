@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from solarsim.app.answering import RUNS_COMPARED, seasons_answer
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.inputs.percent import chance_text, percent
@@ -15,7 +15,7 @@ from solarsim.present.words import month_name
 __all__ = ["show"]
 
 
-def show(design: Design) -> None:
+def show(design: Draft) -> None:
     """Draw the view."""
     answer = seasons_answer(design)
     worst = answer.months[answer.worst_month - 1]

@@ -10,7 +10,7 @@ import streamlit as st
 
 from solarsim.answers.sheet.sheet import MAX_REGIONS
 from solarsim.app.answering import RUNS_COMPARED, sheet_answer
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.plain import one_line, plain
 from solarsim.app.views.save import file_name
 from solarsim.errors import InputError
@@ -31,7 +31,7 @@ _MADE = "sheet_made"
 class _Wish:
     """What was asked for when the sheet was made."""
 
-    design: Design
+    design: Draft
     regions: tuple[str, ...]
     own_people: bool
     annex: bool
@@ -41,7 +41,7 @@ class _Wish:
     date: dt.date
 
 
-def show(design: Design) -> None:
+def show(design: Draft) -> None:
     """Draw the view."""
     st.subheader("The buyer's sheet", anchor=False)
     st.markdown(
@@ -62,7 +62,7 @@ def show(design: Design) -> None:
     _give(sheet_document(answer, date=made.date), made)
 
 
-def _wish(design: Design) -> _Wish | None:
+def _wish(design: Draft) -> _Wish | None:
     """Return what the form asks for once it is sent, or None; says what is wrong with it."""
     with st.form("sheet_form"):
         regions = st.text_area(

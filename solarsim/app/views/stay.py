@@ -7,7 +7,7 @@ import streamlit as st
 from solarsim.answers.bank import units_text
 from solarsim.answers.stay import StayAnswer
 from solarsim.app.answering import levers_answer, stay_answer
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
@@ -20,7 +20,7 @@ __all__ = ["show"]
 _FIRST_CHANGES = 3
 
 
-def show(design: Design) -> None:
+def show(design: Draft) -> None:
     """Draw the view."""
     answer = stay_answer(design)
     st.subheader(plain(headline(answer)), anchor=False)
@@ -92,7 +92,7 @@ def _days_table(answer: StayAnswer) -> None:
     )
 
 
-def _first_changes(design: Design) -> None:
+def _first_changes(design: Draft) -> None:
     st.subheader("What to change first", anchor=False)
     answer = levers_answer(design)
     if answer.chance_lasts >= 1.0 and answer.days.p10 >= answer.days.horizon:

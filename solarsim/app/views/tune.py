@@ -9,7 +9,7 @@ import streamlit as st
 from solarsim.answers.tune.designs import TunedDesign
 from solarsim.app import state
 from solarsim.app.answering import tune_answer
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import show_figure, show_table
 from solarsim.app.plain import plain
@@ -19,7 +19,7 @@ from solarsim.present.compare.heat_map import heat_map_figure
 __all__ = ["show"]
 
 
-def show(design: Design) -> None:
+def show(design: Draft) -> None:
     """Draw the view."""
     answer = tune_answer(design)
     choice = answer.choice
@@ -61,7 +61,7 @@ def show(design: Design) -> None:
 
 
 def _pick(
-    design: Design,
+    design: Draft,
     designs: tuple[TunedDesign, ...],
     panels: list[int],
     units: list[int],

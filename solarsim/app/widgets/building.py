@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from solarsim.app.answering import check
-from solarsim.app.design import Design, WeatherFile
+from solarsim.app.draft import Draft, WeatherFile
 from solarsim.app.tables import profile_tables, van_tables, with_changes
 from solarsim.app.widgets.field import PROFILE_TABLES
 from solarsim.app.widgets.fields import field_label, group_of
@@ -33,24 +33,27 @@ class Problem:
         What was given and what is allowed.
     field : str
         ``"table.field"`` where one input alone is at fault.
+    choices : tuple of str
+        What may be meant, each as it can be typed there.
     """
 
     group: str
     message: str
     field: str = ""
+    choices: tuple[str, ...] = ()
 
 
 def built(
-    design: Design,
+    design: Draft,
     changes: Mapping[str, Any],
     weather: WeatherFile | None,
     horizon: Horizon | None,
-) -> tuple[Design, tuple[Problem, ...]]:
+) -> tuple[Draft, tuple[Problem, ...]]:
     """Return the changed design; or the old one and every problem found.
 
     Parameters
     ----------
-    design : Design
+    design : Draft
         As it is.
     changes : mapping
         ``"table.field"`` to value, as for `with_changes`; the cabin's go to the profile.
@@ -76,7 +79,7 @@ def built(
         problems.append(problem_of(error))
     if problems:
         return design, tuple(problems)
-    found = Design(van, profile, weather, horizon)
+    found = Draft(van, profile, weather, horizon)
     try:
         check(found)
     except InputError as error:
@@ -90,6 +93,6 @@ def problem_of(error: InputError) -> Problem:
     source = "" if error.source == _SOURCE else error.source
     label = source or field_label(error.field)
     if isinstance(error, PlaceError):
-        return Problem("where", f"Place: {message}", "stay.place")
+        return Problem("where", f"Place: {message}", "stay.place", error.choices)
     group = (group_of(error.field) if error.field else None) or group_of(message)
     return Problem(group or "people", f"{label}: {message}" if label else message, error.field)

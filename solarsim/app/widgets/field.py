@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 import annotated_types
 
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.inputs.base import Record, record_in
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.van import Van
@@ -92,7 +92,7 @@ def limits_of(path: str) -> Limits:
     return Limits(least, most, choices, kind)
 
 
-def value_of(design: Design, path: str) -> Any:
+def value_of(design: Draft, path: str) -> Any:
     """Return a field's value; None also where its table is not aboard."""
     tables = path.split(".")
     found: Any = design.profile if tables[0] in PROFILE_TABLES else design.van

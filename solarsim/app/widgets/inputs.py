@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import dataclasses
-import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import streamlit as st
 
 from solarsim.app import state
-from solarsim.app.design import Design, WeatherFile, shipped_profile, shipped_profiles
+from solarsim.app.draft import Draft, WeatherFile, shipped_profile, shipped_profiles
 from solarsim.app.plain import one_line, plain
 from solarsim.app.tables import KIND_OF_PART, shipped_part
 from solarsim.app.uploads.opening import horizon_of
@@ -57,13 +56,13 @@ def show_inputs() -> tuple[Problem, ...]:
     for problem in problems:
         spot = spots.get(problem.field, spots[problem.group])
         spot.error(plain(problem.message))
-        if problem.field == "stay.place":
-            _offer_places(problem.message, spot)
+        if problem.choices:
+            _offer_places(problem.choices, spot)
     state.set_design(found)
     return problems
 
 
-def _input_name(design: Design, changes: dict[str, Any]) -> None:
+def _input_name(design: Draft, changes: dict[str, Any]) -> None:
     key = key_of("van.name")
     seed(key, design.van.van.name)
     name = st.text_input("The van", key=key, max_chars=200, help="What the answers call it.")
@@ -71,15 +70,15 @@ def _input_name(design: Design, changes: dict[str, Any]) -> None:
         changes["van.name"] = name
 
 
-def _where(design: Design, changes: dict[str, Any], spots: dict[str, Any]) -> None:
+def _where(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) -> None:
     _draw("where", design, changes, spots)
 
 
-def _roof(design: Design, changes: dict[str, Any], spots: dict[str, Any]) -> None:
+def _roof(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) -> None:
     _draw("roof", design, changes, spots)
 
 
-def _bank(design: Design, changes: dict[str, Any], spots: dict[str, Any]) -> None:
+def _bank(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) -> None:
     _draw("bank", design, changes, spots)
     for table, (label, default) in _SWITCHES.items():
         key = key_of(table)
@@ -94,7 +93,7 @@ def _bank(design: Design, changes: dict[str, Any], spots: dict[str, Any]) -> Non
             _draw("bank", design, changes, spots, switched=table)
 
 
-def _people(design: Design, changes: dict[str, Any], spots: dict[str, Any]) -> None:
+def _people(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) -> None:
     st.selectbox(
         "Ready-made crews",
         list(shipped_profiles()),
@@ -120,7 +119,7 @@ def _take_crew() -> None:
 
 def _draw(
     group: str,
-    design: Design,
+    design: Draft,
     changes: dict[str, Any],
     spots: dict[str, Any],
     *,
@@ -134,7 +133,7 @@ def _draw(
             spots[field.path] = st.container()
 
 
-def _input(field: Field, design: Design, changes: dict[str, Any]) -> None:
+def _input(field: Field, design: Draft, changes: dict[str, Any]) -> None:
     table, _, name = field.path.partition(".")
     record = getattr(design.profile if table == "cabin" else design.van, table)
     if name == "part":
@@ -193,7 +192,7 @@ def _weather_file() -> WeatherFile | None:
     return WeatherFile(one_line(given.name), given.getvalue())
 
 
-def _horizon_file(design: Design) -> None:
+def _horizon_file(design: Draft) -> None:
     key = f"horizon_{state.version()}"
     st.file_uploader(
         "Horizon profile instead of how it is parked",
@@ -229,15 +228,12 @@ def _drop_horizon() -> None:
     state.adopt(dataclasses.replace(state.design(), horizon=None))
 
 
-def _offer_places(message: str, spot: Any) -> None:
-    """Let the towns that a message lists be chosen."""
-    towns = re.findall(r"'([^']+)'(?: at '([^']+)')? \(", message)
-    if not towns:
-        return
+def _offer_places(choices: Sequence[str], spot: Any) -> None:
+    """Let one of the towns that may be meant be chosen."""
     with spot:
         st.selectbox(
             "Which one?",
-            [coordinates or label for label, coordinates in towns],
+            choices,
             index=None,
             key=key_of("town"),
             on_change=_take_town,

@@ -8,7 +8,7 @@ from typing import Any
 import streamlit as st
 
 from solarsim.app import state
-from solarsim.app.design import Design
+from solarsim.app.draft import Draft
 from solarsim.app.plain import plain
 from solarsim.app.widgets.building import built
 from solarsim.app.widgets.field import Field, value_of
@@ -19,7 +19,7 @@ __all__ = ["change", "view_fields"]
 _PROBLEM = f"{state.INPUT}problem."
 
 
-def view_fields(fields: Iterable[Field], design: Design, *, columns: int = 2) -> None:
+def view_fields(fields: Iterable[Field], design: Draft, *, columns: int = 2) -> None:
     """Draw fields side by side, each with what is wrong with it below."""
     spots: list[Any] = []
     for field in fields:

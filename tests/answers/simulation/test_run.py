@@ -101,6 +101,24 @@ def test_a_design_does_not_depend_on_its_neighbours(run):
     np.testing.assert_array_equal(alone.outcome.soc[..., 0], among.outcome.soc[..., 0])
 
 
+@pytest.mark.parametrize("observed", [0, 1, 2])
+def test_the_observed_design_is_told_as_if_it_were_alone(run, monkeypatch, observed):
+    question, _ = run()
+    designs = [design_of(question.van, units=units) for units in (1, 3, 5)]
+    monkeypatch.setattr(simulate_module, "CHUNK_RUNS", 7)
+    alone = simulate(question, [designs[observed]])
+    among = simulate(question, designs, observed=observed)
+    np.testing.assert_array_equal(among.outcome.soc, alone.outcome.soc)
+    np.testing.assert_array_equal(among.lowest_soc, alone.lowest_soc)
+    assert among.conditions.peaks == alone.conditions.peaks
+    assert among.observed == observed
+    own, others = alone.outcome, simulate(question, designs).outcome
+    for name in ("ledger_wh", "first_cut_h", "depletion_days"):
+        found = getattr(among.outcome, name)
+        np.testing.assert_array_equal(found, getattr(others, name))
+        np.testing.assert_array_equal(found[..., observed], getattr(own, name)[..., 0])
+
+
 def test_progress_reaches_all_runs(monkeypatch):
     monkeypatch.setattr(simulate_module, "CHUNK_RUNS", 7)
     seen = []

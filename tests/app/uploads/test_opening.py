@@ -6,7 +6,7 @@ import dataclasses
 
 import pytest
 
-from solarsim.app.design import example, shipped_profile
+from solarsim.app.draft import example, shipped_profile
 from solarsim.app.link import profile_toml, van_toml
 from solarsim.app.uploads.opening import opened
 from solarsim.app.views.save import file_name

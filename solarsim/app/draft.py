@@ -15,9 +15,9 @@ from solarsim.inputs.stay import DEFAULT_PROFILE
 from solarsim.inputs.van import Van
 
 __all__ = [
-    "Design",
+    "Draft",
     "WeatherFile",
-    "design_key",
+    "draft_key",
     "example",
     "shipped_profile",
     "shipped_profiles",
@@ -33,7 +33,7 @@ class WeatherFile:
 
 
 @dataclasses.dataclass(frozen=True)
-class Design:
+class Draft:
     """Everything that an answer depends on.
 
     Attributes
@@ -54,10 +54,10 @@ class Design:
     horizon: Horizon | None = None
 
 
-def example() -> Design:
+def example() -> Draft:
     """Return the shipped example."""
     van = read_van(str(shipped_folder("vans") / f"{DEFAULT_VAN}.toml"))
-    return Design(van, shipped_profile(DEFAULT_PROFILE))
+    return Draft(van, shipped_profile(DEFAULT_PROFILE))
 
 
 def shipped_profile(stem: str) -> Profile:
@@ -72,7 +72,7 @@ def shipped_profiles() -> dict[str, str]:
     return {shipped_profile(stem).profile.name: stem for stem in stems}
 
 
-def design_key(design: Design) -> str:
+def draft_key(design: Draft) -> str:
     """Return a text that two designs share only where they are equal."""
     weather = ""
     if design.weather is not None:

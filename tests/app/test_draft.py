@@ -6,8 +6,8 @@ import dataclasses
 
 import pytest
 
-from solarsim.app.design import Design, design_key, example, shipped_profile
 from solarsim.app.differences import differences, same_weather
+from solarsim.app.draft import Draft, draft_key, example, shipped_profile
 from solarsim.app.widgets.appliance_table import (
     OWN_APPLIANCE,
     appliance_frame,
@@ -21,7 +21,7 @@ from solarsim.app.widgets.fields import FIELDS, GROUPS, field_label, group_of
 from solarsim.errors import InputError
 from solarsim.inputs.files.van import read_van
 
-BUS = Design(read_van("long-stayer"), shipped_profile("remote-workers"))
+BUS = Draft(read_van("long-stayer"), shipped_profile("remote-workers"))
 
 
 def test_every_field_has_words_and_a_place():
@@ -99,8 +99,8 @@ def test_ac_loads_need_an_inverter():
 
 def test_equal_designs_share_a_key_and_others_do_not():
     changed, _ = built(example(), {"battery.units": 3}, None, None)
-    assert design_key(example()) == design_key(example())
-    keys = {design_key(each) for each in (example(), changed, BUS)}
+    assert draft_key(example()) == draft_key(example())
+    keys = {draft_key(each) for each in (example(), changed, BUS)}
     assert len(keys) == 3
 
 
