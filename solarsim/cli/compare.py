@@ -75,7 +75,11 @@ def tune(
     json: JsonOption = None,
     plot: PlotOption = None,
 ) -> None:
-    """Panel count against bank size on the same weather: what to build."""
+    """Panel count against bank size on the same weather: what to build.
+
+    With your prices (panels.cost and battery.cost) it picks the cheapest design that lasts, without
+    them the one with the fewest parts.
+    """
     check_plot(plot)
     check_json(json)
     from solarsim.answers.tune.tune import tune as answer_tune

@@ -13,6 +13,7 @@ from solarsim.cli.build import check, roof
 from solarsim.cli.compare import levers, seasons, tune
 from solarsim.cli.history import calibrate, history
 from solarsim.cli.library import keys, parts
+from solarsim.cli.options import whole_paragraphs
 from solarsim.cli.sheet import sheet
 from solarsim.cli.stay import bank, stay
 from solarsim.cli.weather import climate, weather_app
@@ -31,7 +32,7 @@ for command in (
     *(stay, bank, tune, levers, seasons, roof, check, sheet),
     *(history, calibrate, climate, parts, keys),
 ):
-    app.command()(command)
+    app.command(help=whole_paragraphs(command))(command)
 app.add_typer(weather_app, name="weather")
 
 

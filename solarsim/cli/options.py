@@ -6,6 +6,8 @@ signature and nothing else.
 
 from __future__ import annotations
 
+import inspect
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -30,6 +32,7 @@ __all__ = [
     "WeatherOption",
     "YearsOption",
     "asked",
+    "whole_paragraphs",
 ]
 
 EXAMPLE_VAN = "weekender"
@@ -111,3 +114,9 @@ def asked(
         settings=settings or (),
         with_loads=with_loads,
     )
+
+
+def whole_paragraphs(command: Callable[..., None]) -> str:
+    """Return a command's docstring for its help: Typer would keep the line breaks of the source."""
+    paragraphs = inspect.cleandoc(command.__doc__ or "").split("\n\n")
+    return "\n\n".join(" ".join(paragraph.split()) for paragraph in paragraphs)

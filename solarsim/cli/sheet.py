@@ -82,7 +82,14 @@ def sheet(
     date: DateOption = None,
     json: JsonOption = None,
 ) -> None:
-    """Make the buyer's sheet: one page on how long the van lasts, where, when and how lived in."""
+    """Make the buyer's sheet: one page on how long the van lasts, where, when and how lived in.
+
+    Days off grid by season for three ways of living, in up to four regions; what runs and for how
+    long, what recharges it how fast, the roof, what to do to last longer, winter, care, cautions,
+    and what all of it stands on. What mains appliances the van's inverter cannot run is left out of
+    the days, and the sheet says so. The PDF is tagged (PDF/UA-1) and carries its own font; JSON is
+    the document that every form is made from.
+    """
     _refuse_profile_settings(settings or [])
     check_json(json)
     outputs = output or []

@@ -11,6 +11,7 @@ from solarsim.cli.options import (
     JsonOption,
     PlaceOption,
     YearsOption,
+    whole_paragraphs,
 )
 from solarsim.cli.output import (
     check_json,
@@ -71,7 +72,6 @@ def climate(
         emit(climate_document(where, months), json)
 
 
-@weather_app.command("get")
 def weather_get(
     place: PlaceOption = None,
     years: YearsOption = "2005-2024",
@@ -108,7 +108,6 @@ def weather_get(
     print_months(where, climate, found, title, console())
 
 
-@weather_app.command("check")
 def weather_check(
     file: FileArgument,
     place: PlaceOption = None,
@@ -119,7 +118,11 @@ def weather_check(
     out: OutOption = None,
     json: JsonOption = None,
 ) -> None:
-    """Read a weather file and report what it is worth; --out makes it fit for --weather."""
+    """Read a weather file and report what it is worth; --out makes it fit for --weather.
+
+    Columns, clock and units of a plain CSV are guessed where they are not stated, and told. With
+    --weather every window of the file that starts in the stay's month is a run.
+    """
     check_json(json)
     from solarsim.present.history.text import print_quality, quality_document
     from solarsim.weather.places import find_place
@@ -143,3 +146,7 @@ def weather_check(
 
         write_file(out, plain_csv(series).encode())
     tell(series, json, print_quality, quality_document)
+
+
+for name, command in (("get", weather_get), ("check", weather_check)):
+    weather_app.command(name, help=whole_paragraphs(command))(command)

@@ -78,7 +78,9 @@ class Roof(Record):
     The origin is the rear left corner, as one looks forwards: ``x`` runs forwards along the van,
     ``y`` to the right. Give ``length_m`` and ``width_m``, or a ``template`` whose numbers they then
     are unless given too, or an ``outline``, whose extent they then are. Without this table nothing
-    shades the panels, and nobody looks whether they fit.
+    shades the panels, and nobody looks whether they fit. With it every answer counts the shade of
+    what stands there, on strings and bypass groups; panels lie where their number loses least, and
+    `tune` and `levers` go up to what fits.
     """
 
     template: Literal["medium van", "long van", "short bus", "full bus"] | None = None

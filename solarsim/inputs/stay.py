@@ -47,7 +47,8 @@ class Stay(Record):
     brush_snow: Literal["morning", "never"] = "never"
     """Whether somebody brushes snow off the panels each morning."""
     profile: Annotated[str, Field(min_length=1)] = DEFAULT_PROFILE
-    """The load profile: a TOML file, a CSV of hourly watts, or a shipped example's name."""
+    """The load profile: a TOML file, a CSV of hourly watts, or a shipped example's name:
+    weekend-couple, remote-workers, ski-trip, light, typical, heavy."""
     target_chance: Annotated[float, Field(gt=0.0, lt=1.0)] = 0.9
     """Chance of lasting the stay that `bank` and `tune` build for: 0.9 is nine times in ten."""
 

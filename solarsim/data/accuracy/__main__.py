@@ -1,23 +1,19 @@
-"""``python -m solarsim.data.accuracy``: write the README's table anew."""
+"""``python -m solarsim.data.accuracy``: write the page of comparisons anew."""
 
 from __future__ import annotations
 
-from pathlib import Path
-
-from solarsim.data.accuracy.table import all_comparisons, readme_table, replace_table
+from solarsim.data.accuracy.table import PAGE, accuracy_page, all_comparisons
 
 
 def main() -> None:
-    """Write the table into the README beside the package and say how many checks pass."""
-    readme = Path(__file__).resolve().parents[3] / "README.md"
+    """Write the page and say how many comparisons are within their tolerance."""
     comparisons = all_comparisons()
-    text = replace_table(readme.read_text(encoding="utf-8"), readme_table(comparisons))
-    readme.write_text(text, encoding="utf-8")
+    PAGE.write_text(accuracy_page(comparisons), encoding="utf-8")
     passed = sum(
         abs(comparison.value - comparison.expected) <= comparison.tolerance
         for comparison in comparisons
     )
-    print(f"{passed} of {len(comparisons)} checks within their tolerance; README.md written")
+    print(f"{passed} of {len(comparisons)} within their tolerance; {PAGE.name} written")
 
 
 if __name__ == "__main__":

@@ -1,19 +1,32 @@
-"""The README's table "How well it agrees with the outside", made from the comparisons."""
+"""The page "How well it agrees with the outside", made from the comparisons."""
 
 from __future__ import annotations
 
 import importlib
 import math
 import pkgutil
+from pathlib import Path
 
 from solarsim.data import accuracy
 from solarsim.data.accuracy.comparison import Comparison
 
-__all__ = ["BEGIN", "END", "all_comparisons", "readme_table", "replace_table"]
+__all__ = ["PAGE", "accuracy_page", "all_comparisons"]
 
-BEGIN = "<!-- accuracy -->"
-END = "<!-- /accuracy -->"
+PAGE = Path(__file__).with_name("ACCURACY.md")
 _MOST_DECIMALS = 6
+
+_HEAD = """\
+# How well it agrees with the outside
+
+Published figures beside ours, made by `python -m solarsim.data.accuracy` from the functions that
+the answers stand on; a test fails when this page is stale. Each source stands beside its figure;
+what is from memory or common practice says so.
+
+The synthetic climate was held against 29 station years at 23 sites that packages carry; per station
+it scatters more than these means (a typical year by itself scatters by 9 % in a month's light and
+by 2.7 days of a van's endurance). Single weak spots: valleys on the half-degree grid come out up to
+2 C too warm; subtropical coasts up to 20 % too dark in summer; subarctic midwinter too dark.
+"""
 
 
 def all_comparisons() -> tuple[Comparison, ...]:
@@ -25,9 +38,10 @@ def all_comparisons() -> tuple[Comparison, ...]:
     return tuple(sorted(found, key=lambda comparison: comparison.subject))
 
 
-def readme_table(comparisons: tuple[Comparison, ...]) -> str:
-    """Return the table as Markdown, each figure to the digits that its tolerance can tell."""
+def accuracy_page(comparisons: tuple[Comparison, ...]) -> str:
+    """Return the page as Markdown, each figure to the digits that its tolerance can tell."""
     lines = [
+        _HEAD,
         "| subject | check | source | expected | got | tolerance |",
         "|---|---|---|---|---|---|",
     ]
@@ -45,22 +59,7 @@ def readme_table(comparisons: tuple[Comparison, ...]) -> str:
             ),
         )
         lines.append("| " + " | ".join(cell.replace("|", "/") for cell in cells) + " |")
-    return "\n".join(lines)
-
-
-def replace_table(text: str, table: str) -> str:
-    """Put the table between its marks in the README's text.
-
-    Raises
-    ------
-    ValueError
-        The marks are missing.
-    """
-    before, begin, rest = text.partition(BEGIN)
-    _, end, after = rest.partition(END)
-    if not begin or not end:
-        raise ValueError(f"the text has no {BEGIN} ... {END}")
-    return f"{before}{BEGIN}\n\n{table}\n\n{END}{after}"
+    return "\n".join([*lines, ""])
 
 
 def _figure(value: float, comparison: Comparison) -> str:

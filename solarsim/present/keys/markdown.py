@@ -28,6 +28,20 @@ table (`solarsim keys battery`), key (`solarsim keys transfer_a`) or word (`sola
   its name or its number: `--set appliances.kettle.enabled=false`, `--set arrays.0.count=2`.
 * Prices are yours, in any one currency: `panels.cost` and `battery.cost`.
 
+A suitcase that is set up beside the van by day, on a controller of its own:
+
+```toml
+[[arrays]]
+name = "suitcase"
+kind = "ground"
+part = "100 W rigid"
+count = 2
+aim = "morning and afternoon"   # turned at noon; or azimuth_deg, or neither: to the equator
+controller = { max_output_a = 15 }
+```
+
+The commented vans and profiles beside this file are meant to be copied.
+
 ## Where x and y lie on the roof
 
 Looked at from above, the van driving to the right of this page. The origin is the rear left corner
