@@ -38,9 +38,9 @@ app.add_typer(weather_app, name="weather")
 
 def _tell_version(wanted: bool) -> None:
     if wanted:
-        from importlib.metadata import version
+        from solarsim.door.version import __version__
 
-        print(f"solarsim {version('solarsim')}")
+        print(f"solarsim {__version__}")
         raise typer.Exit
 
 
