@@ -42,7 +42,7 @@ class Lever:
         Change of the chance to last the stay, -1 to 1.
     reserve_gained_wh : float
         Mean over the runs of what is left in the bank at the stay's lowest hour, more than before,
-        Wh: it goes on telling changes apart where all days end at the horizon.
+        Wh: it goes on telling changes apart where all days last to the end.
     reserve_standard_error_wh : float
         Of that mean, paired likewise, Wh.
     warnings : tuple of str
@@ -75,7 +75,7 @@ class LeversAnswer(Situation):
         Mean over the runs of what is left above the bank's floor at the stay's lowest hour, Wh, as
         things are.
     ranked_by : str
-        ``"days"``, or ``"reserve"`` where half of the runs or more reach the horizon as things are:
+        ``"days"``, or ``"reserve"`` where half of the runs or more last to the end as things are:
         days beyond it cannot be gained.
     levers : tuple of Lever
         The most gained first, by `ranked_by`.

@@ -10,15 +10,15 @@ from solarsim.inputs.percent import chance_text
 __all__ = ["big_days", "show_days"]
 
 
-def big_days(days: float, horizon: int) -> str:
-    """Days with one decimal; the horizon and beyond as "30+".
+def big_days(days: float, follow_days: int) -> str:
+    """Days with one decimal; those followed and beyond as "30+".
 
     Examples
     --------
     >>> big_days(4.04, 30), big_days(30.0, 30)
     ('4.0', '30+')
     """
-    return f"{horizon}+" if days >= horizon else f"{days:.1f}"
+    return f"{follow_days}+" if days >= follow_days else f"{days:.1f}"
 
 
 def show_days(

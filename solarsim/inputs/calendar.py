@@ -1,4 +1,4 @@
-"""The hours of a stay: arrival, horizon, local clock."""
+"""The hours of a stay: arrival, days followed, local clock."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def stay_start(stay: Stay) -> dt.date:
 def stay_times(
     stay: Stay, timezone: str, utc_offset_h: float, *, follow_days: int = FOLLOW_DAYS
 ) -> pd.DatetimeIndex:
-    """Hours from the arrival at 17:00 local time to the horizon (never short of the stay's end).
+    """Hours from arrival at 17:00 local time to the last day followed, never short of the stay's.
 
     Returns
     -------

@@ -22,16 +22,16 @@ def month_name(month: int) -> str:
     return calendar.month_name[month]
 
 
-def days_text(days: float, horizon: int) -> str:
-    """Days with one decimal; the horizon or beyond as "30 or more".
+def days_text(days: float, follow_days: int) -> str:
+    """Days with one decimal; those followed or beyond as "30 or more".
 
     Examples
     --------
     >>> days_text(4.07, 30), days_text(30.0, 30), days_text(1.0, 30)
     ('4.1 days', '30 days or more', '1.0 day')
     """
-    if days >= horizon:
-        return f"{horizon} days or more"
+    if days >= follow_days:
+        return f"{follow_days} days or more"
     return f"{days:.1f} day" + ("" if f"{days:.1f}" == "1.0" else "s")
 
 

@@ -162,8 +162,11 @@ BAD = {
     "dcdc below nothing": (["tune", "--dcdc=-1"], ["--dcdc", "-1", "0 to 400"]),
     "dcdc in words": (["tune", "--dcdc", "30A"], ["--dcdc", "'30A'"]),
     "tilt overhead": (["tune", "--tilt", "91"], ["--tilt", "91", "0 to 90"]),
-    "horizon of nothing": (["tune", "--follow-days", "0"], ["follow_days", "0", "1 to 365"]),
-    "horizon without end": (["tune", "--follow-days", "366"], ["follow_days", "366", "1 to 365"]),
+    "no days followed": (["tune", "--follow-days", "0"], ["follow_days", "0", "1 to 365"]),
+    "days followed without end": (
+        ["tune", "--follow-days", "366"],
+        ["follow_days", "366", "1 to 365"],
+    ),
     "panels of half a string": (
         ["tune", "long-stayer", "--panels", "1,3"],
         ["whole strings of 2"],

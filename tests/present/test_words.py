@@ -21,11 +21,11 @@ def answer():
     return stay(ask(runs=20))
 
 
-@given(days=st.floats(0.0, 400.0), horizon=st.integers(1, 365))
-def test_days_are_said_to_a_tenth_and_never_beyond_the_horizon(days, horizon):
-    text = days_text(days, horizon)
-    if days >= horizon:
-        assert text == f"{horizon} days or more"
+@given(days=st.floats(0.0, 400.0), follow_days=st.integers(1, 365))
+def test_days_are_said_to_a_tenth_and_never_beyond_those_followed(days, follow_days):
+    text = days_text(days, follow_days)
+    if days >= follow_days:
+        assert text == f"{follow_days} days or more"
         return
     number, unit = text.split(" ")
     assert float(number) == pytest.approx(days, abs=0.051)

@@ -91,7 +91,7 @@ def print_levers(answer: LeversAnswer, console: Console) -> None:
     console.print(_levers_table(answer, applied))
     if answer.ranked_by == "reserve":
         console.print(
-            f"Days beyond the horizon of {days.horizon} do not count as gained: the changes are "
+            f"Days beyond the {days.horizon} followed do not count as gained: the changes are "
             "ranked by what they leave in the bank."
         )
     print_list("Warnings", answer.warnings, console)

@@ -330,7 +330,7 @@ def _longest(answer: HistoryAnswer) -> float:
 
 
 def _ticks(answer: HistoryAnswer) -> tuple[list[float], list[str]]:
-    """Round numbers of days from nought to the longest; the horizon reads "30+"."""
+    """Round numbers of days from nought to the longest; all that are followed read "30+"."""
     longest = _longest(answer)
     horizon = max((days.horizon for days in _sides(answer)), default=0)
     step = next(one for one in (0.5, 1, 2, 5, 10, 20, 50, 100) if longest / one <= 6.0)

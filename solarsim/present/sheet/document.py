@@ -23,7 +23,7 @@ __all__ = ["sheet_document"]
 
 
 def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
-    """Return the document of `sheet`; energies in Wh, shares 0 to 1, days up to the horizon.
+    """Return the document of `sheet`; energies in Wh, shares 0 to 1, days up to those followed.
 
     Parameters
     ----------

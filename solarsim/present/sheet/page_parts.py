@@ -292,7 +292,7 @@ def small_print(document: dict[str, Any], texts: Texts, clean: Clean) -> str:
             runs=whole(min(region["runs"] for region in document["regions"])),
             seed=document["seed"],
             months=", ".join(names[month - 1] for month in sorted(months)),
-            horizon=document["follow_days"],
+            follow_days=document["follow_days"],
             parking=words["parking_given"] if stay["horizon_given"] else parking,
             snow=words["brushed" if stay["brush_snow"] == "morning" else "left"],
             soiling=percent_text(texts, van["soiling_share"]),

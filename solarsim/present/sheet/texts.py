@@ -56,7 +56,7 @@ def whole(value: float) -> str:
     return f"{value:,.0f}"
 
 
-def days_number(texts: Texts, days: float, horizon: int, *, at_least: bool = False) -> str:
+def days_number(texts: Texts, days: float, follow_days: int, *, at_least: bool = False) -> str:
     """Days as a short number: one decimal below ten, whole above; "at least" never rounds up.
 
     Examples
@@ -67,26 +67,28 @@ def days_number(texts: Texts, days: float, horizon: int, *, at_least: bool = Fal
     >>> [days_number(texts, d, 30, at_least=True) for d in (3.46, 9.96, 14.6)]
     ['3.4', '9.9', '14']
     """
-    if days >= horizon:
-        return str(horizon if at_least else texts["units"]["or_more"].format(number=horizon))
+    if days >= follow_days:
+        return str(
+            follow_days if at_least else texts["units"]["or_more"].format(number=follow_days)
+        )
     if at_least:
         # A hair above, so that 3.0 kept as 2.9999... stays 3.0.
         tenths = int(days * 10.0 + 1e-9)
         return f"{tenths / 10:.1f}" if tenths < 100 else str(tenths // 10)
     if round(days, 1) < 10.0:
         return f"{days:.1f}"
-    # Not past the horizon by rounding: that would claim what was not reached.
-    return str(min(round(days), horizon - 1))
+    # Not past the days followed by rounding: that would claim what was not reached.
+    return str(min(round(days), follow_days - 1))
 
 
-def days_phrase(texts: Texts, days: float, horizon: int, *, at_least: bool = False) -> str:
+def days_phrase(texts: Texts, days: float, follow_days: int, *, at_least: bool = False) -> str:
     """Days with their word, such as "3.5 days" or "30+ days"."""
     units = texts["units"]
-    if days >= horizon:
+    if days >= follow_days:
         # "At least" says itself that it may be more.
         kind = "days_many" if at_least else "days_or_more"
-        return str(units[kind].format(number=horizon))
-    number = days_number(texts, days, horizon, at_least=at_least)
+        return str(units[kind].format(number=follow_days))
+    number = days_number(texts, days, follow_days, at_least=at_least)
     return str(units["days_one" if number in {"1", "1.0"} else "days_many"].format(number=number))
 
 

@@ -124,9 +124,9 @@ def print_parts(kinds: dict[str, dict[str, dict[str, object]]], console: Console
         console.print(table)
 
 
-def days_cell(days: float, horizon: int) -> str:
-    """Days for a table's cell; the horizon or beyond as "30+"."""
-    return f"{horizon}+" if days >= horizon else f"{days:.1f}"
+def days_cell(days: float, follow_days: int) -> str:
+    """Days for a table's cell; those followed or beyond as "30+"."""
+    return f"{follow_days}+" if days >= follow_days else f"{days:.1f}"
 
 
 def circumstances(question: Question, conditions: Conditions) -> Text:
@@ -157,7 +157,7 @@ def _days_table(answer: StayAnswer) -> Table:
             *(percent(value) for value in (low, middle, high)),
             _bar(low, middle, high),
         )
-    # At the horizon the middle run's days are not known, and so neither is their error.
+    # Beyond the days followed the middle run's days are not known, and so neither is their error.
     middle_error = (
         "" if days.p50 >= days.horizon else f"P50 {answer.standard_errors.p50:.2f} days, "
     )

@@ -54,7 +54,7 @@ def file_windows(
     month : int, optional
         Month whose days start the windows, 1 to 12; see `stay_month`. Without it, the month a
         quarter of the way through `times`: `times` may run on past the stay, and that point is
-        within 7.5 days of the middle of every stay of 1 to 30 days in a 30-day horizon.
+        within 7.5 days of the middle of every stay of 1 to 30 days followed for 30 days.
 
     Returns
     -------

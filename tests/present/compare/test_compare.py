@@ -166,9 +166,9 @@ def test_levers_print_signs_and_reasons(ranked):
     assert f"Costliest: {applied[-1].name} ({applied[-1].days_gained:+.1f} days)" in text
 
 
-def test_levers_of_a_van_that_lasts_warn_of_the_horizon():
+def test_levers_of_a_van_that_lasts_warn_of_the_days_followed():
     text = one_line(shown(print_levers, levers(ask(month=6, runs=5))))
-    assert "Days beyond the horizon of 30 do not count as gained: the changes are ranked by" in text
+    assert "Days beyond the 30 followed do not count as gained: the changes are ranked by" in text
     assert re.search(r"Most gained: one more battery \(\+1,\d{3} Wh\)", text)
     assert re.search(r"Costliest: cooking on induction \(-1,\d{3} Wh\)", text)
 
