@@ -10,6 +10,7 @@ from solarsim.answers.given import given_text
 from solarsim.door.asking import Askable, Asked, question_of
 from solarsim.door.lists import given_counts
 from solarsim.errors import InputError
+from solarsim.inputs.base import plain_value
 from solarsim.inputs.files.van import DEFAULT_VAN
 
 if TYPE_CHECKING:
@@ -178,8 +179,11 @@ def _years(years: Any) -> tuple[int, ...]:
 
     if isinstance(years, str):
         return read_years(years)
-    listed = [years] if isinstance(years, int) else years
-    counts = given_counts(listed, field="years", least=1, most=9999) or []
+    plain = plain_value(years)
+    listed = [plain] if isinstance(plain, int) else plain
+    counts = given_counts(listed, field="years", least=1, most=9999)
+    if counts is None:
+        raise InputError("got None; must be a year or a span such as 2005-2024", field="years")
     if counts != list(range(counts[0], counts[0] + len(counts))):
         raise InputError(f"got {counts}; must be years in a row", field="years")
     return read_years(f"{counts[0]}-{counts[-1]}")

@@ -78,7 +78,7 @@ def save(
     photo: Path | None,
 ) -> None:
     """Write the sheet to a file; otherwise as `SheetAnswer.save`."""
-    check_sheet_path(path)
+    check_sheet_path(path, field="path")
     check_writable(path)
     picture = None if photo is None else read_photo(photo)
     content = sheet_bytes(

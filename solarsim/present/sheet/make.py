@@ -20,7 +20,7 @@ __all__ = ["SUFFIXES", "check_sheet_path", "sheet_bytes"]
 SUFFIXES = (".pdf", ".html", ".png")
 
 
-def check_sheet_path(path: Path) -> None:
+def check_sheet_path(path: Path, *, field: str = "--output") -> None:
     """Refuse a file whose ending names no form of the sheet.
 
     Raises
@@ -30,7 +30,7 @@ def check_sheet_path(path: Path) -> None:
     """
     if path.suffix.lower() not in SUFFIXES:
         message = f"must end in {', '.join(SUFFIXES[:-1])} or {SUFFIXES[-1]}"
-        raise InputError(message, source=str(path), field="--output")
+        raise InputError(message, source=str(path), field=field)
 
 
 def sheet_bytes(

@@ -1,0 +1,90 @@
+"""Every answer of the door once, few runs each, and the command's own document of it."""
+
+from __future__ import annotations
+
+import contextlib
+import datetime as dt
+import json
+import sys
+
+import numpy as np
+import pandas as pd
+import pytest
+
+import solarsim
+from solarsim.cli.main import main
+
+RUNS = 12
+DATE = dt.date(2026, 3, 1)
+TUNED = {"panels": [1, 2, 3], "strings": [2, 3, 4]}
+
+
+@pytest.fixture(scope="session")
+def folder(tmp_path_factory):
+    return tmp_path_factory.mktemp("door")
+
+
+@pytest.fixture(scope="session")
+def log_file(folder):
+    """Five days of a bank that the sun fills by day and a steady load empties."""
+    times = pd.date_range("2026-06-01", periods=5 * 144, freq="10min")
+    hour = times.hour + times.minute / 60.0
+    light = np.clip(np.sin((hour - 6.0) / 12.0 * np.pi), 0.0, None)
+    solar_w = 180.0 * light
+    net_a = (solar_w - 45.0) / 13.2
+    charge_ah = np.cumsum(net_a) / 6.0
+    table = pd.DataFrame(
+        {
+            "Time": times,
+            "SOC (%)": np.clip(60.0 + charge_ah / 2.0, 20.0, 99.0).round(1),
+            "Voltage (V)": 13.2,
+            "Current (A)": net_a.round(3),
+            "Solar power (W)": solar_w.round(1),
+        }
+    )
+    path = folder / "log.csv"
+    table.to_csv(path, index=False)
+    return path
+
+
+@pytest.fixture(scope="session")
+def question():
+    return solarsim.ask("weekender", month=3, days=4, runs=RUNS)
+
+
+@pytest.fixture(scope="session")
+def answers(question, log_file, folder):
+    """Answers by the name of their function."""
+    # No year is in this cache: history answers from the climate alone.
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(folder / "cache"))
+        return {
+            "stay": solarsim.stay(question),
+            "bank": solarsim.bank(question),
+            "tune": solarsim.tune(question, **TUNED),
+            "levers": solarsim.levers(question),
+            "seasons": solarsim.seasons(question),
+            "roof": solarsim.roof(question),
+            "check": solarsim.check(question),
+            "history": solarsim.history(question),
+            "calibrate": solarsim.calibrate(question, log_file),
+            "sheet": solarsim.sheet("weekender", days=4, runs=RUNS),
+            "climate": solarsim.climate(),
+            "parts": solarsim.parts(),
+        }
+
+
+@pytest.fixture
+def command(folder, monkeypatch, capsys):
+    """Return the text that a command writes for ``--json``."""
+
+    def run(*arguments):
+        monkeypatch.setenv("XDG_CACHE_HOME", str(folder / "cache"))
+        monkeypatch.setattr(sys, "argv", ["solarsim", *map(str, arguments), "--json", "-"])
+        with contextlib.suppress(SystemExit):
+            main()
+        text = capsys.readouterr().out
+        assert json.loads(text)["schema"] == 1
+        return text
+
+    return run
