@@ -49,44 +49,12 @@ def cable_findings(cables: Iterable[Cable]) -> Iterator[Finding]:
 
 def _conductor(cable: Cable) -> Iterator[Finding]:
     circuit = cable.circuit
-    lying = _lying(circuit)
     if cable.wire is None:
-        if choose_awg(_in_the_table_s_air(circuit)) is not None:
-            yield _hot(cable)
-            return
-        yield Finding(
-            "cable-none",
-            "stop",
-            circuit.name,
-            Compared(circuit.design_a, _largest_a(cable), "A"),
-            f"{_TABLE_5}; {_drop_source(cable)}",
-            f"no conductor up to {awg_sizes()[-1].name}, and no two of them, carries "
-            f"{circuit.current_a:.0f} A over {circuit.length_m:g} m{lying} with little enough "
-            "voltage drop",
-            "a higher system voltage, or a shorter run",
-        )
+        yield _no_conductor(cable)
         return
-    larger = _larger(cable)
     if cable.wire.count > 1:
         yield from _in_parallel(cable)
-    must_a, bears_a = pair = held(circuit, cable.wire)
-    if not pair.enough:
-        if held(_in_the_table_s_air(circuit), cable.wire).enough:
-            yield _hot(cable)
-        else:
-            before = must_a > circuit.corrected_a
-            yield Finding(
-                "cable-ampacity",
-                "stop",
-                circuit.name,
-                Compared(must_a, bears_a, "A"),
-                f"{_TABLE_5}; {_current_source(circuit, must_a)}",
-                f"{cable.wire.name} of {circuit.run.insulation_c} C insulation bears "
-                f"{bears_a:.0f} A{'' if before else lying}; the run must bear {must_a:.0f} A",
-                larger,
-            )
-    elif cable.given:
-        yield from _british(cable, larger)
+    yield from _current(cable, cable.wire)
     if cable.drop_share > cable.drop_limit_share * (1.0 + 1e-9):
         yield Finding(
             "cable-drop",
@@ -96,7 +64,7 @@ def _conductor(cable: Cable) -> Iterator[Finding]:
             _drop_source(cable),
             f"{cable.wire.name} over {circuit.length_m:g} m loses {cable.drop_v:.2f} V, "
             f"{percent(cable.drop_share, 1)} of {circuit.running_v:g} V",
-            larger,
+            _larger(cable),
         )
     # A thousandth is rounding of the sizes' areas.
     if cable.wire.single_mm2 < _SMALLEST_MM2 * 0.999:
@@ -109,6 +77,48 @@ def _conductor(cable: Cable) -> Iterator[Finding]:
             f"{cable.wire.name} is too thin to be strong enough in a vehicle",
             "16 AWG (1.5 mm2) at least",
         )
+
+
+def _no_conductor(cable: Cable) -> Finding:
+    """No size will do, be it for the heat alone or at all."""
+    circuit = cable.circuit
+    if choose_awg(_in_the_table_s_air(circuit)) is not None:
+        return _hot(cable)
+    return Finding(
+        "cable-none",
+        "stop",
+        circuit.name,
+        Compared(circuit.design_a, _largest_a(cable), "A"),
+        f"{_TABLE_5}; {_drop_source(cable)}",
+        f"no conductor up to {awg_sizes()[-1].name}, and no two of them, carries "
+        f"{circuit.current_a:.0f} A over {circuit.length_m:g} m{_lying(circuit)} with little "
+        "enough voltage drop",
+        "a higher system voltage, or a shorter run",
+    )
+
+
+def _current(cable: Cable, wire: Wire) -> Iterator[Finding]:
+    """What the conductor bears against what it must bear."""
+    circuit = cable.circuit
+    must_a, bears_a = pair = held(circuit, wire)
+    if pair.enough:
+        if cable.given:
+            yield from _british(cable, _larger(cable))
+        return
+    if held(_in_the_table_s_air(circuit), wire).enough:
+        yield _hot(cable)
+        return
+    lying = "" if must_a > circuit.corrected_a else _lying(circuit)
+    yield Finding(
+        "cable-ampacity",
+        "stop",
+        circuit.name,
+        Compared(must_a, bears_a, "A"),
+        f"{_TABLE_5}; {_current_source(circuit, must_a)}",
+        f"{wire.name} of {circuit.run.insulation_c} C insulation bears {bears_a:.0f} A{lying}; "
+        f"the run must bear {must_a:.0f} A",
+        _larger(cable),
+    )
 
 
 def _hot(cable: Cable) -> Finding:
@@ -203,58 +213,77 @@ def _british(cable: Cable, larger: str) -> Iterator[Finding]:
 
 
 def _fuse(cable: Cable) -> Iterator[Finding]:
-    circuit = cable.circuit
-    run, needed_a = circuit.run, next_up(fuse_sizes_a(), circuit.design_a)
-    size = f"{needed_a:g} A" if needed_a is not None else f"at least {circuit.design_a:.0f} A"
     if cable.fuse_a is None:
-        if not run.fused:
-            yield Finding(
-                "cable-fuse-missing",
-                "stop",
-                circuit.name,
-                Compared(0.0, circuit.design_a, "A"),
-                "33 CFR 183.455(b)",
-                "there is no fuse: in a short circuit the cable burns",
-                f"a fuse of {size} {circuit.fuse_place}",
-            )
-        else:
-            yield Finding(
-                "cable-fuse-none",
-                "stop",
-                circuit.name,
-                Compared(circuit.design_a, fuse_sizes_a()[-1], "A"),
-                "ratings of NEC 240.6(A) (from memory)",
-                f"no fuse is made for {circuit.current_a:.0f} A for hours",
-                "a higher system voltage, or several inverters or chargers with a fuse each",
-            )
+        yield _no_fuse(cable)
         return
-    if cable.fuse_a < circuit.design_a * (1.0 - 1e-9):
+    yield from _rating(cable, cable.fuse_a)
+    yield from _place(cable)
+    yield from _interrupting(cable)
+
+
+def _fuse_size(circuit: Circuit) -> str:
+    """The next size up from what the run needs, in words."""
+    needed_a = next_up(fuse_sizes_a(), circuit.design_a)
+    return f"{needed_a:g} A" if needed_a is not None else f"at least {circuit.design_a:.0f} A"
+
+
+def _no_fuse(cable: Cable) -> Finding:
+    circuit = cable.circuit
+    if not circuit.run.fused:
+        return Finding(
+            "cable-fuse-missing",
+            "stop",
+            circuit.name,
+            Compared(0.0, circuit.design_a, "A"),
+            "33 CFR 183.455(b)",
+            "there is no fuse: in a short circuit the cable burns",
+            f"a fuse of {_fuse_size(circuit)} {circuit.fuse_place}",
+        )
+    return Finding(
+        "cable-fuse-none",
+        "stop",
+        circuit.name,
+        Compared(circuit.design_a, fuse_sizes_a()[-1], "A"),
+        "ratings of NEC 240.6(A) (from memory)",
+        f"no fuse is made for {circuit.current_a:.0f} A for hours",
+        "a higher system voltage, or several inverters or chargers with a fuse each",
+    )
+
+
+def _rating(cable: Cable, fuse_a: float) -> Iterator[Finding]:
+    """The fuse carries the run's current, and melts before the cable does."""
+    circuit = cable.circuit
+    size = _fuse_size(circuit)
+    if fuse_a < circuit.design_a * (1.0 - 1e-9):
         yield Finding(
             "cable-fuse-small",
             "warn",
             circuit.name,
-            Compared(cable.fuse_a, circuit.design_a, "A"),
+            Compared(fuse_a, circuit.design_a, "A"),
             rule("continuous_factor").source,
-            f"a fuse of {cable.fuse_a:g} A blows under {circuit.current_a:.0f} A for hours",
+            f"a fuse of {fuse_a:g} A blows under {circuit.current_a:.0f} A for hours",
             f"a fuse of {size}, and a cable that it protects",
         )
     ratio = rule("fuse_most_ratio")
     most_a = ratio.value * cable.ampacity_a
     # A cable that is too thin for its current is told as that.
     thin = cable.ampacity_a < circuit.design_a
-    if cable.fuse_a > most_a and (not thin or run.fuse_a is not None):
+    if fuse_a > most_a and (not thin or circuit.run.fuse_a is not None):
         yield Finding(
             "cable-fuse-large",
             "stop",
             circuit.name,
-            Compared(cable.fuse_a, most_a, "A"),
+            Compared(fuse_a, most_a, "A"),
             ratio.source,
-            f"a fuse of {cable.fuse_a:g} A does not protect a cable of {cable.ampacity_a:.0f} A",
+            f"a fuse of {fuse_a:g} A does not protect a cable of {cable.ampacity_a:.0f} A",
             f"a fuse of {size}, or a larger cable",
         )
-    yield from _place(cable)
-    breaks_a = circuit.interrupts_a
-    given_a = run.fuse_interrupts_a
+
+
+def _interrupting(cable: Cable) -> Iterator[Finding]:
+    """The fuse breaks the bank's short-circuit current."""
+    circuit = cable.circuit
+    breaks_a, given_a = circuit.interrupts_a, circuit.run.fuse_interrupts_a
     if breaks_a is not None and given_a is not None and given_a < breaks_a:
         yield Finding(
             "cable-fuse-interrupting",

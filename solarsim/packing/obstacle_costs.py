@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 import itertools
 from collections.abc import Callable, Sequence
 from typing import Protocol
@@ -12,7 +13,7 @@ import numpy as np
 from solarsim.arrays import FloatArray
 from solarsim.inputs.files.horizon import Horizon
 from solarsim.inputs.panels import Controller, Panels
-from solarsim.solar.output import panel_output
+from solarsim.solar.output import PanelOutput, panel_output
 from solarsim.solar.shade.geometry import Box, Footprint, PanelPlace
 from solarsim.solar.shade.roof_shade import RoofShade, power_weights, roof_shade
 from solarsim.solar.shade.table import (
@@ -122,6 +123,17 @@ class _Spot:
     height_m: float
 
 
+@dataclasses.dataclass(frozen=True)
+class _Array:
+    """The panels where they lie, and what they charge through."""
+
+    places: Sequence[PanelPlace]
+    panels: Panels
+    controller: Controller
+    bus_voltage_v: float
+    heading_deg: float | None
+
+
 def obstacle_costs(
     months: Sequence[Weather],
     places: Sequence[PanelPlace],
@@ -167,7 +179,7 @@ def obstacle_costs(
     InputError
         As `solarsim.solar.shade.roof_shade.roof_shade` and `solarsim.solar.output.panel_output`.
     """
-    outputs = [
+    outputs = tuple(
         panel_output(
             weather,
             panels,
@@ -178,100 +190,145 @@ def obstacle_costs(
             horizon=horizon,
         )
         for weather in months
-    ]
-
-    def shade_of(table: ShadeTable, *, at: int | None = None) -> RoofShade:
-        """Shade of the array or, alone on its part of the voltage, of the panel `at`."""
-        if at is None:
-            lying, wired, voltage_v = places, panels, bus_voltage_v
-        else:
-            one = slice(at, at + 1)
-            table = dataclasses.replace(
-                table,
-                group_share=table.group_share[one],
-                cell_share=table.cell_share[one],
-                hidden_sky_share=table.hidden_sky_share[one],
-            )
-            lying, wired = places[one], panels.model_copy(update={"series": 1, "count": 1})
-            voltage_v = bus_voltage_v / panels.series
-        return roof_shade(
-            table, lying, wired, controller, bus_voltage_v=voltage_v, heading_deg=heading_deg
-        )
-
-    def weights_of(shade: RoofShade) -> FloatArray:
-        """Energy of the array a day over the shade's own grid, ``(months, grid)``."""
-        return np.stack(
-            [
-                power_weights(
-                    shade, weather.zenith_deg, weather.azimuth_deg, out.beam_share, out.power_w
-                ).ravel()
-                * (len(places) * 24.0 / out.power_w.size)
-                for weather, out in zip(months, outputs, strict=True)
-            ]
-        )
-
-    def lost_wh(weights: FloatArray, shade: RoofShade) -> FloatArray:
-        lost: FloatArray = weights @ (1.0 - shade.power_share).ravel()
-        return lost
-
+    )
+    array = _Array(places, panels, controller, bus_voltage_v, heading_deg)
     shadows = roof_shadows(places, obstacles, cells=group_cells(panels))
-    whole = shade_of(shadows.table)
-    fine = weights_of(whole)
-    total = lost_wh(fine, whole)
+    whole = _shade(array, shadows.table)
+    fine = _energy_wh(months, outputs, whole, len(places))
+    total = _lost_wh(fine, whole)
     unshaded = fine.sum(axis=1)
     known = np.maximum(unshaded, 1e-12)
-    coarse: tuple[RoofShadows, FloatArray] | None = None
+
+    @functools.cache
+    def coarse() -> tuple[RoofShadows, FloatArray]:
+        rough = _coarse_shadows(places, obstacles)
+        return rough, _energy_wh(months, outputs, _shade(array, rough.table), len(places))
+
     found = []
     for index, obstacle in enumerate(obstacles if one_by_one else ()):
-        cost = total - lost_wh(fine, shade_of(table_without(shadows, index)))
+        cost = total - _lost_wh(fine, _shade(array, table_without(shadows, index)))
         move = None
         if roof_size_m is not None and cost.mean() > _LEAST_SAVED_WH:
-            if coarse is None:
-                rough = roof_shadows(
-                    places,
-                    obstacles,
-                    cells=_COARSE_CELLS,
-                    azimuth_step_deg=_COARSE_AZIMUTH_DEG,
-                    elevation_deg=_COARSE_ELEVATION_DEG,
-                )
-                coarse = rough, weights_of(shade_of(rough.table))
-            rough, weights = coarse
-            others = [*obstacles[:index], *obstacles[index + 1 :]]
-            spots = _free_spots(obstacle, others, places, roof_size_m, margin_m, inside)
+            spots = _free_spots(obstacles, index, places, roof_size_m, margin_m, inside)
             if spots:
-                loss = [
-                    lost_wh(weights, shade_of(table_without(rough, index, spot))).mean()
-                    for spot in spots
-                ]
-                best = spots[int(np.argmin(loss))]
-                saved = total - lost_wh(fine, shade_of(table_without(shadows, index, best)))
-                if saved.mean() > max(_LEAST_SAVED_WH, _LEAST_SAVED_SHARE * float(cost.mean())):
-                    move = Move(best.x_m, best.y_m, saved)
+                best = _least_shading(array, index, spots, *coarse())
+                saved = total - _lost_wh(fine, _shade(array, table_without(shadows, index, best)))
+                move = _worthwhile(Move(best.x_m, best.y_m, saved), cost)
         found.append(ObstacleCost(obstacle.name, cost, move))
-    alone = [lost_wh(fine, shade_of(shadows.table, at=at)) / known for at in range(len(places))]
     return ObstacleCosts(
         unshaded_wh_per_day=unshaded,
         shaded_wh_per_day=unshaded - total,
         shade_share=total / known,
-        panel_shade_share=np.array(alone).reshape(len(places), len(months)),
+        panel_shade_share=_lost_alone_wh(array, shadows.table, fine) / known,
         obstacles=tuple(found),
     )
 
 
+def _shade(array: _Array, table: ShadeTable) -> RoofShade:
+    return roof_shade(
+        table,
+        array.places,
+        array.panels,
+        array.controller,
+        bus_voltage_v=array.bus_voltage_v,
+        heading_deg=array.heading_deg,
+    )
+
+
+def _shade_of_one(array: _Array, table: ShadeTable, at: int) -> RoofShade:
+    """Shade of the panel `at`, alone on its part of the string's voltage."""
+    one = slice(at, at + 1)
+    alone = _Array(
+        array.places[one],
+        array.panels.model_copy(update={"series": 1, "count": 1}),
+        array.controller,
+        array.bus_voltage_v / array.panels.series,
+        array.heading_deg,
+    )
+    return _shade(
+        alone,
+        dataclasses.replace(
+            table,
+            group_share=table.group_share[one],
+            cell_share=table.cell_share[one],
+            hidden_sky_share=table.hidden_sky_share[one],
+        ),
+    )
+
+
+def _energy_wh(
+    months: Sequence[Weather], outputs: Sequence[PanelOutput], shade: RoofShade, count: int
+) -> FloatArray:
+    """Energy of the unshaded array a day over the shade's own grid, ``(months, grid)``."""
+    return np.stack(
+        [
+            power_weights(
+                shade, weather.zenith_deg, weather.azimuth_deg, out.beam_share, out.power_w
+            ).ravel()
+            * (count * 24.0 / out.power_w.size)
+            for weather, out in zip(months, outputs, strict=True)
+        ]
+    )
+
+
+def _lost_wh(energy_wh: FloatArray, shade: RoofShade) -> FloatArray:
+    """Energy a day that shade takes, ``(months,)``."""
+    lost: FloatArray = energy_wh @ (1.0 - shade.power_share).ravel()
+    return lost
+
+
+def _lost_alone_wh(array: _Array, table: ShadeTable, energy_wh: FloatArray) -> FloatArray:
+    """Energy a day if all lost as much as each panel, working alone, ``(panels, months)``."""
+    count = len(array.places)
+    lost = [_lost_wh(energy_wh, _shade_of_one(array, table, at)) for at in range(count)]
+    return np.array(lost).reshape(count, len(energy_wh))
+
+
+def _coarse_shadows(places: Sequence[PanelPlace], obstacles: Sequence[Box]) -> RoofShadows:
+    return roof_shadows(
+        places,
+        obstacles,
+        cells=_COARSE_CELLS,
+        azimuth_step_deg=_COARSE_AZIMUTH_DEG,
+        elevation_deg=_COARSE_ELEVATION_DEG,
+    )
+
+
+def _worthwhile(move: Move, cost_wh: FloatArray) -> Move | None:
+    least_wh = max(_LEAST_SAVED_WH, _LEAST_SAVED_SHARE * float(cost_wh.mean()))
+    return move if move.saved_wh_per_day > least_wh else None
+
+
+def _least_shading(
+    array: _Array,
+    index: int,
+    spots: Sequence[_Spot],
+    shadows: RoofShadows,
+    energy_wh: FloatArray,
+) -> _Spot:
+    """Of free places the one in which the obstacle `index` takes least."""
+    loss = [
+        _lost_wh(energy_wh, _shade(array, table_without(shadows, index, spot))).mean()
+        for spot in spots
+    ]
+    return spots[int(np.argmin(loss))]
+
+
 def _free_spots(
-    obstacle: NamedBox,
-    others: Sequence[Box],
+    obstacles: Sequence[NamedBox],
+    index: int,
     places: Sequence[PanelPlace],
     roof_size_m: tuple[float, float],
     margin_m: float,
     inside: Callable[[Box], bool] | None,
 ) -> list[_Spot]:
-    """Places on the roof where the obstacle stands clear, thinned out evenly if many."""
+    """Places on the roof where the obstacle `index` stands clear, evenly fewer of them if many."""
+    obstacle = obstacles[index]
     last_x = roof_size_m[0] - margin_m - obstacle.length_m
     last_y = roof_size_m[1] - margin_m - obstacle.width_m
     if min(last_x, last_y) < margin_m:
         return []
-    taken: list[Footprint] = [*others, *places]
+    taken: list[Footprint] = [*obstacles[:index], *obstacles[index + 1 :], *places]
     # Beside the evenly spread places, its own row and column.
     xs = {*np.linspace(margin_m, last_x, _SPOTS_X).round(_SPOT_PLACES).tolist(), obstacle.x_m}
     ys = {*np.linspace(margin_m, last_y, _SPOTS_Y).round(_SPOT_PLACES).tolist(), obstacle.y_m}

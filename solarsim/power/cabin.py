@@ -159,8 +159,7 @@ def cabin_hours(
     streams = _streams(cabin, weather, clock, outside_c, coolers)
     start_c = min(stream.start_c for stream in streams)
 
-    temp_c = np.empty_like(settled_c)
-    wanted_w = np.zeros_like(settled_c)
+    temp_c, wanted_w = np.empty_like(settled_c), np.zeros_like(settled_c)
     running = [np.zeros_like(settled_c) for _ in streams]
     order = sorted(range(len(streams)), key=lambda number: streams[number].usable is None)
     ordered, flow = [streams[number] for number in order], [running[number] for number in order]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
@@ -121,7 +121,7 @@ def dispatch(
     nothing = np.zeros((1, hours))
     other_solar_w = nothing if other_solar_w is None else other_solar_w
     other_clipped_w = nothing if other_clipped_w is None else other_clipped_w
-    given = {
+    powers = {
         "panel_w": panel_w,
         "dc_w": dc_w,
         "ac_w": ac_w,
@@ -134,21 +134,13 @@ def dispatch(
         "shore_a": chargers.shore_a,
         "shore_ac_w": chargers.shore_ac_w,
     }
-    for name, array in given.items():
-        _check(name, array, runs, hours)
-        if array.size and array.min() < 0.0:
-            raise ValueError(f"{name} holds a negative value ({array.min()})")
-    _check("bank_temp_c", bank_temp_c, runs, hours)
+    _check_inputs(powers, bank_temp_c, runs, hours)
     if not 0.0 <= start_soc <= 1.0 or not 0 <= ledger_hours <= hours:
         raise ValueError(
             f"start_soc {start_soc} must lie in 0..1, ledger_hours {ledger_hours} in 0..{hours}"
         )
     soc_hours = hours if soc_hours is None else soc_hours
-    count = len(designs)
-    ledger_wh = np.empty((runs, len(Term), count))
-    first_cut_h = np.empty((runs, count))
-    depletion_days = np.empty((runs, count))
-    soc = np.empty((runs, soc_hours + 1, soc_designs))
+    outcome = _empty(runs, len(designs), soc_designs, soc_hours + 1)
     series = _contiguous(np.moveaxis(panel_w, -1, 0))
     hourly = [
         _contiguous(array)
@@ -157,34 +149,55 @@ def dispatch(
             *(chargers.alternator_a, chargers.shore_a),
         )
     ]
-    heat_share = (bank_temp_c < HEATED_BELOW_C).astype(np.float64)
-    # The kernel takes designs of one chemistry at a time.
-    groups: dict[str, list[int]] = {}
-    for index, design in enumerate(designs):
-        groups.setdefault(design.chemistry, []).append(index)
-    for name, members in groups.items():
-        chemistry = load_chemistry(name)
-        with_bank = (
-            *hourly,
-            _contiguous(capacity_share_at(chemistry, bank_temp_c)),
-            _contiguous(charge_share_at(chemistry, bank_temp_c)),
-            heat_share,
-        )
-        rows = design_rows([designs[index] for index in members])
-        for first in range(0, len(members), _DESIGNS):
-            part = members[first : first + _DESIGNS]
-            kept = [index for index in part if index < soc_designs]
-            group = Outcome(
-                np.empty((runs, len(Term), len(part))),
-                np.empty((runs, len(part))),
-                np.empty((runs, len(part))),
-                np.empty((runs, soc_hours + 1, len(kept))),
-            )
+    _run(outcome, series, hourly, bank_temp_c, designs, start_soc, ledger_hours)
+    _add_past_the_bank(outcome, chargers, other_clipped_w, ledger_hours)
+    return outcome
+
+
+def _add_past_the_bank(
+    outcome: Outcome, chargers: Chargers, other_clipped_w: FloatArray, ledger_hours: int
+) -> None:
+    """Add to the ledger what never reaches the bank."""
+    # Shore power carries these loads whatever the bank does; the other arrays' controllers clip
+    # what they clip.
+    for watts, terms in (
+        (chargers.shore_ac_w, (Term.SHORE, Term.LOAD_AC)),
+        (other_clipped_w, (Term.SOLAR_AVAILABLE, Term.SOLAR_CLIPPED)),
+    ):
+        energy_wh = watts[:, :ledger_hours].sum(axis=1)
+        outcome.ledger_wh[:, terms] += energy_wh[:, np.newaxis, np.newaxis]
+
+
+def _empty(runs: int, designs: int, kept: int, stamps: int) -> Outcome:
+    return Outcome(
+        np.empty((runs, len(Term), designs)),
+        np.empty((runs, designs)),
+        np.empty((runs, designs)),
+        np.empty((runs, stamps, kept)),
+    )
+
+
+def _run(
+    outcome: Outcome,
+    series: FloatArray,
+    hourly: Sequence[FloatArray],
+    bank_temp_c: FloatArray,
+    designs: Sequence[Design],
+    start_soc: float,
+    ledger_hours: int,
+) -> None:
+    """Run the kernel over all designs and write what comes of them into `outcome`."""
+    runs, stamps, soc_designs = outcome.soc.shape
+    for with_bank, numbers, rows in _by_chemistry(designs, hourly, bank_temp_c):
+        for first in range(0, len(numbers), _DESIGNS):
+            part = numbers[first : first + _DESIGNS]
+            kept = [number for number in part if number < soc_designs]
+            group = _empty(runs, len(part), len(kept), stamps)
             dispatch_kernel(
                 series,
                 with_bank,
                 rows[first : first + _DESIGNS],
-                np.array([designs[index].panel_variant for index in part]),
+                np.array([designs[number].panel_variant for number in part]),
                 float(start_soc),
                 ledger_hours,
                 group.ledger_wh,
@@ -192,19 +205,39 @@ def dispatch(
                 group.depletion_days,
                 group.soc,
             )
-            ledger_wh[:, :, part] = group.ledger_wh
-            first_cut_h[:, part] = group.first_cut_h
-            depletion_days[:, part] = group.depletion_days
-            soc[:, :, kept] = group.soc
-    # Shore power carries these loads whatever the bank does; the other arrays' controllers clip
-    # what they clip.
-    for watts, terms in (
-        (chargers.shore_ac_w, (Term.SHORE, Term.LOAD_AC)),
-        (other_clipped_w, (Term.SOLAR_AVAILABLE, Term.SOLAR_CLIPPED)),
-    ):
-        energy_wh = np.broadcast_to(watts, (runs, hours))[:, :ledger_hours].sum(axis=1)
-        ledger_wh[:, terms] += energy_wh[:, np.newaxis, np.newaxis]
-    return Outcome(ledger_wh, first_cut_h, depletion_days, soc)
+            outcome.ledger_wh[:, :, part] = group.ledger_wh
+            outcome.first_cut_h[:, part] = group.first_cut_h
+            outcome.depletion_days[:, part] = group.depletion_days
+            outcome.soc[:, :, kept] = group.soc
+
+
+def _by_chemistry(
+    designs: Sequence[Design], hourly: Sequence[FloatArray], bank_temp_c: FloatArray
+) -> Iterator[tuple[tuple[FloatArray, ...], list[int], FloatArray]]:
+    """What the kernel takes at a time: the hours of a chemistry, its designs and their columns."""
+    heat_share = (bank_temp_c < HEATED_BELOW_C).astype(np.float64)
+    numbers: dict[str, list[int]] = {}
+    for number, design in enumerate(designs):
+        numbers.setdefault(design.chemistry, []).append(number)
+    for name, members in numbers.items():
+        chemistry = load_chemistry(name)
+        with_bank = (
+            *hourly,
+            _contiguous(capacity_share_at(chemistry, bank_temp_c)),
+            _contiguous(charge_share_at(chemistry, bank_temp_c)),
+            heat_share,
+        )
+        yield with_bank, members, design_rows([designs[number] for number in members])
+
+
+def _check_inputs(
+    powers: Mapping[str, FloatArray], bank_temp_c: FloatArray, runs: int, hours: int
+) -> None:
+    for name, array in powers.items():
+        _check(name, array, runs, hours)
+        if array.size and array.min() < 0.0:
+            raise ValueError(f"{name} holds a negative value ({array.min()})")
+    _check("bank_temp_c", bank_temp_c, runs, hours)
 
 
 def _check(name: str, array: FloatArray, runs: int, hours: int) -> None:

@@ -116,22 +116,10 @@ def panel_output(
     facing_deg = panels.azimuth_deg if azimuth_deg is None else _hours(azimuth_deg, lit)
     light = _lit_light(weather, panels.tilt_deg, facing_deg, horizon or surroundings, lit)
     poa = _spread(light.poa_w_m2, lit, shape)
-    snow = snow_cover(
-        snowfall_mm=weather.snowfall_mm,
-        temp_air_c=weather.temp_air_c,
-        poa_w_m2=poa,
-        times=weather.times,
-        tilt_deg=panels.tilt_deg,
-        brush_snow=brush_snow,
-    )
+    snow = _snow(weather, poa, panels, brush_snow)
     snowed = bool(snow.any())
 
-    absorbed = light.absorbed_w_m2 * (1.0 - panels.soiling_share)
-    warming = light.poa_w_m2
-    if snowed:
-        bare = 1.0 - (1.0 - LIGHT_UNDER_SNOW_SHARE) * _hours(snow, lit)
-        absorbed = absorbed * bare
-        warming = warming * bare
+    absorbed, warming = _under_dirt_and_snow(light, panels, _hours(snow, lit) if snowed else None)
     temp_lit = cell_temperature(
         warming,
         _hours(weather.temp_air_c, lit),
@@ -140,9 +128,7 @@ def panel_output(
     )
     voltage_v = panel_voltage_v(controller, bus_voltage_v=bus_voltage_v, series=panels.series)
     table = controller_table(module, controller.kind, voltage_v)
-    aged = max(0.0, 1.0 - panels.degradation_share_per_year * panels.age_years)
-    power = look_up(table, absorbed, temp_lit) * (aged * controller.efficiency)
-
+    power = look_up(table, absorbed, temp_lit) * (_aged_share(panels) * controller.efficiency)
     beam = light.absorbed_beam_w_m2 / np.maximum(light.absorbed_w_m2, _DARK_W_M2)
     temp = np.broadcast_to(weather.temp_air_c, shape).copy()
     temp[:, lit] = temp_lit
@@ -212,6 +198,32 @@ def _lit_light(
         azimuth_deg=facing_deg,
         parking=surroundings,
     )
+
+
+def _snow(weather: Weather, poa_w_m2: FloatArray, panels: Panels, brush_snow: str) -> FloatArray:
+    return snow_cover(
+        snowfall_mm=weather.snowfall_mm,
+        temp_air_c=weather.temp_air_c,
+        poa_w_m2=poa_w_m2,
+        times=weather.times,
+        tilt_deg=panels.tilt_deg,
+        brush_snow=brush_snow,
+    )
+
+
+def _aged_share(panels: Panels) -> float:
+    return max(0.0, 1.0 - panels.degradation_share_per_year * panels.age_years)
+
+
+def _under_dirt_and_snow(
+    light: PlaneLight, panels: Panels, covered_share: FloatArray | None
+) -> tuple[FloatArray, FloatArray]:
+    """Light on the cells and light that warms them, W/m2; dirt keeps its part of the first only."""
+    absorbed = light.absorbed_w_m2 * (1.0 - panels.soiling_share)
+    if covered_share is None:
+        return absorbed, light.poa_w_m2
+    bare = 1.0 - (1.0 - LIGHT_UNDER_SNOW_SHARE) * covered_share
+    return absorbed * bare, light.poa_w_m2 * bare
 
 
 def _hours(values: FloatArray, chosen: npt.NDArray[np.intp]) -> FloatArray:

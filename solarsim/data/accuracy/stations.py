@@ -148,13 +148,14 @@ def _link(figures: MonthFigures) -> float:
     return float(figures.kt_product.sum() / (figures.kt_sd**2).sum())
 
 
+_SUBJECT = "synthetic climate"
 _FILES = "29 station years (TMY3, TMY2, IWEC, NSRDB, TRY 2010)"
 _MEASURED = "5 test reference years with measured light (DWD 2010)"
 
 
 def _clearness_comparison(name: str, label: str, light: str, source: str) -> Comparison:
     return Comparison(
-        subject="synthetic climate",
+        subject=_SUBJECT,
         what=f"winter daily clearness, {label}, mean over sites"
         + (" with measured light" if light else ""),
         source=source,
@@ -165,13 +166,24 @@ def _clearness_comparison(name: str, label: str, light: str, source: str) -> Com
     )
 
 
+def _days_comparison(label: str, *, matched: bool, tolerance: float) -> Comparison:
+    return Comparison(
+        subject=_SUBJECT,
+        what=f"days to empty, mean over months and sites, {label}",
+        source="22 of them, one for each site with temperatures",
+        expected=_over_sites(_own_days),
+        tolerance=tolerance,
+        unit="days",
+        got=functools.partial(_mean_days, matched=matched),
+    )
+
+
 def _comparisons() -> tuple[Comparison, ...]:
-    subject = "synthetic climate"
     if not TABLE_FILE.is_file():
         return ()
     return (
         Comparison(
-            subject=subject,
+            subject=_SUBJECT,
             what="monthly light over the stations', mean over sites",
             source=_FILES,
             expected=1.0,
@@ -181,7 +193,7 @@ def _comparisons() -> tuple[Comparison, ...]:
         ),
         # One year's own scatter is 0.094 of it.
         Comparison(
-            subject=subject,
+            subject=_SUBJECT,
             what="monthly light over the stations', standard deviation of months and stations",
             source=_FILES,
             expected=0.0,
@@ -195,7 +207,7 @@ def _comparisons() -> tuple[Comparison, ...]:
             for name, label in (("kt_p10", "P10"), ("kt_p25", "P25"), ("kt_p50", "P50"))
         ),
         Comparison(
-            subject=subject,
+            subject=_SUBJECT,
             what="correlation of neighbouring days' clearness within months, mean over sites",
             source=_FILES,
             expected=_over_sites(lambda _, s: _link(s.figures)),
@@ -205,7 +217,7 @@ def _comparisons() -> tuple[Comparison, ...]:
         ),
         # Most years are from before 2008, the climate is that of 2000 to 2025.
         Comparison(
-            subject=subject,
+            subject=_SUBJECT,
             what="air temperature, mean over months and sites",
             source=_FILES,
             expected=_over_sites(lambda _, s: float(s.figures.temp_mean_c.mean())),
@@ -213,21 +225,8 @@ def _comparisons() -> tuple[Comparison, ...]:
             unit="C",
             got=lambda: _over_sites(_drawn_warmth_c),
         ),
-        *(
-            Comparison(
-                subject=subject,
-                what="days to empty, mean over months and sites, " + label,
-                source="22 of them, one for each site with temperatures",
-                expected=_over_sites(_own_days),
-                tolerance=tolerance,
-                unit="days",
-                got=functools.partial(_mean_days, matched=matched),
-            )
-            for label, matched, tolerance in (
-                ("with the years' monthly means", True, 0.5),
-                ("from the place alone", False, 1.0),
-            )
-        ),
+        _days_comparison("with the years' monthly means", matched=True, tolerance=0.5),
+        _days_comparison("from the place alone", matched=False, tolerance=1.0),
     )
 
 

@@ -137,30 +137,20 @@ def hourly_columns(
     WeatherFileError
         Stamps that are not regular, less than a day, or a gap of more than three hours.
     """
-    # Months are those of the place's clock, or of UTC.
-    for shift in (pd.Timedelta(hours=place.utc_offset_h), pd.Timedelta(0)):
-        put, stitched = one_year((moments + shift).as_unit("s"))
-        if stitched:
-            moments = (put - shift).as_unit("s")
-            break
+    moments, stitched = _on_one_year(moments, place)
     step_s = regular_step_s(moments, source=source, first_row=first_row)
     starts_s = (
         moments.asi8 - round(_BEFORE_STAMP[stamp] * step_s) + round(3600 * place.utc_offset_h)
     )
     table = np.array([values.get(name, np.full(len(moments), np.nan)) for name in QUANTITIES])
     first_s, means, sample = on_hours(starts_s, step_s, table)
-    # Hours at either end that are covered in part only.
-    covered = np.flatnonzero(np.isfinite(means).any(axis=0))
-    if not len(covered) or covered[-1] - covered[0] + 1 < _LEAST_HOURS:
-        raise WeatherFileError("holds less than a day of weather", source=source)
-    used = slice(int(covered[0]), int(covered[-1]) + 1)
-    means, sample = means[:, used], sample[used]
+    used = _covered_hours(means, source)
+    column = dict(zip(QUANTITIES, means[:, used], strict=True))
     zone = dt.timezone(dt.timedelta(hours=place.utc_offset_h))
     start = dt.datetime.fromtimestamp(first_s + 3600 * used.start, dt.UTC)
     times = pd.date_range(
-        start=start.replace(tzinfo=zone), periods=means.shape[1], freq="h", unit="us"
+        start=start.replace(tzinfo=zone), periods=used.stop - used.start, freq="h", unit="us"
     )
-    column = dict(zip(QUANTITIES, means, strict=True))
     notes = (*notes, *_put_leap_days(column, times))
     closed = _close_gaps(column, times, place, source)
     return FileColumns(
@@ -186,13 +176,30 @@ def hourly_columns(
         precipitation_mm=column["precipitation_mm_h"],
         precipitation_h=np.ones(len(times)),
         times=times,
-        row=first_row + sample,
+        row=first_row + sample[used],
         averaged=True,
         stitched=stitched,
         step_minutes=step_s // 60,
         closed_hours=closed,
         notes=notes,
     )
+
+
+def _on_one_year(moments: pd.DatetimeIndex, place: Place) -> tuple[pd.DatetimeIndex, bool]:
+    """As `one_year`, by the months of the place's clock or else of UTC."""
+    for shift in (pd.Timedelta(hours=place.utc_offset_h), pd.Timedelta(0)):
+        put, stitched = one_year((moments + shift).as_unit("s"))
+        if stitched:
+            return (put - shift).as_unit("s"), True
+    return moments, False
+
+
+def _covered_hours(means: FloatArray, source: str) -> slice:
+    """The hours without those at either end of which nothing is known."""
+    covered = np.flatnonzero(np.isfinite(means).any(axis=0))
+    if not len(covered) or covered[-1] - covered[0] + 1 < _LEAST_HOURS:
+        raise WeatherFileError("holds less than a day of weather", source=source)
+    return slice(int(covered[0]), int(covered[-1]) + 1)
 
 
 def _put_leap_days(column: dict[str, FloatArray], times: pd.DatetimeIndex) -> tuple[str, ...]:

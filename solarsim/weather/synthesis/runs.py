@@ -24,7 +24,7 @@ from solarsim.weather.sky.sun import Sun, sun_at_mid_hour
 from solarsim.weather.streams import Purpose, run_normals, run_uniforms
 from solarsim.weather.synthesis.air import dew_point_depression_c, hourly_wind, relative_humidity
 from solarsim.weather.synthesis.daily import DailyLight, daily_light, mean_ghi_wh_m2
-from solarsim.weather.synthesis.hourly_light import hourly_light, profile_weights
+from solarsim.weather.synthesis.hourly_light import HourlyLight, hourly_light, profile_weights
 from solarsim.weather.synthesis.snowfall import (
     ALBEDO_GROUND,
     ALBEDO_SNOW,
@@ -90,82 +90,74 @@ def synthesise(
         No runs, no hours, or stamps that are not hourly and on the hour.
     """
     calendar = _calendar(place, times, runs)
-    inner = calendar.day_of_year[1:-1]
-    days = len(inner)
+    draws = _Draws(seed, first_run, runs)
     sun = sun_at_mid_hour(place, calendar.hours)
     clear, clearer = make_room(
         brightest_sky(place, sun, np.repeat(calendar.day_of_year, 24)),
         mean_ghi_wh_m2(climate, place.latitude_deg, calendar.day_of_year),
     )
-
-    def normals(purpose: Purpose, count: int) -> FloatArray:
-        return run_normals(seed, purpose, first_run=first_run, runs=runs, count=count)
-
-    site_factor = np.ones(runs)
-    if site_uncertainty:
-        site = normals(Purpose.SITE, 1)[:, 0]
-        site_factor += SITE_SD * np.clip(site, -_MOST_SITE_SDS, _MOST_SITE_SDS)
     light = daily_light(
         climate,
         place.latitude_deg,
         calendar.day_of_year,
         _sum_of_hours(clear.ghi_w_m2.reshape(-1, 24)),
-        normals(Purpose.DAILY_CLEARNESS, days + 2),
-        site_factor,
+        draws.normals(Purpose.DAILY_CLEARNESS, calendar.days + 2),
+        _site_factor(draws) if site_uncertainty else np.ones(runs),
     )
-    declination = declination_rad(calendar.day_of_year)
-    sunset_rad = sunset_angle_rad(place.latitude_deg, declination)
-    sundial_h = equation_of_time_h(calendar.day_of_year)[:, None]
-    sun_time_h = np.arange(24) + 0.5 + place.longitude_deg / 15.0 - place.utc_offset_h + sundial_h
-
-    draws = normals(Purpose.HOURLY_CLEARNESS, days * 24).reshape(runs, days, 24)
+    sun_time_h, sunset_rad = _sun_times(place, calendar.day_of_year)
     hours = _light_of_hours(light, sun, clear, draws, sun_time_h[1:-1], sunset_rad[1:-1])
     daily_c = daily_temperature(
         climate,
         calendar.day_of_year,
         light.kt,
         light.brightness,
-        normals(Purpose.DAILY_TEMPERATURE, days + 2),
+        draws.normals(Purpose.DAILY_TEMPERATURE, calendar.days + 2),
     )
     temp_c, low_c = hourly_temperature(daily_c, hour_weights(sun_time_h, sunset_rad))
-    wind_m_s = hourly_wind(climate.wind_m_s, normals(Purpose.WIND, days), sun_time_h[1:-1])
-
-    precip_mm_day = at_days(climate.precip_mm_day, inner)
-    wet = run_uniforms(
-        seed, Purpose.PRECIPITATION, first_run=first_run, runs=runs, count=days * 3
-    ).reshape(runs, days, 3)
-    precip_mm = daily_precipitation(precip_mm_day, light.brightness[:, 1:-1], wet[..., :2])
-    snow_mm = hourly_snowfall(precip_mm, wet[..., 2], temp_c)
-    lying_mm = snow_water(
-        snow_on_arrival_mm(climate, int(calendar.day_of_year[0])),
-        _sum_of_hours(snow_mm),
-        daily_c.mean_c[:, 1:-1],
-    )
-    depression_c = at_days(dew_point_depression_c(climate, place.latitude_deg), inner)
-    albedo = np.repeat(ground_albedo(lying_mm)[..., None], 24, axis=-1)
-
-    def cut(by_day: FloatArray) -> FloatArray:
-        return by_day.reshape(runs, -1)[:, calendar.wanted]
-
+    wind = draws.normals(Purpose.WIND, calendar.days)
+    wind_m_s = hourly_wind(climate.wind_m_s, wind, sun_time_h[1:-1])
+    snow_mm, albedo = _snow(climate, calendar, draws, light, temp_c, daily_c.mean_c)
+    by_name = {
+        "ghi_w_m2": hours.ghi_w_m2,
+        "dni_w_m2": hours.dni_w_m2,
+        "dhi_w_m2": hours.dhi_w_m2,
+        "temp_air_c": temp_c,
+        "wind_speed_m_s": wind_m_s,
+        "relative_humidity": _humidity(place, climate, calendar, temp_c, low_c),
+        "snowfall_mm": snow_mm,
+        "albedo": albedo,
+    }
     first = 24 + calendar.wanted.start
     of_sun = slice(first, first + len(times))
     return Weather(
         place=place,
         times=times,
-        ghi_w_m2=cut(hours[0]),
-        dni_w_m2=cut(hours[1]),
-        dhi_w_m2=cut(hours[2]),
-        temp_air_c=cut(temp_c),
-        wind_speed_m_s=cut(wind_m_s),
-        relative_humidity=cut(relative_humidity(temp_c, low_c, depression_c)),
-        snowfall_mm=cut(snow_mm),
-        albedo=cut(albedo),
+        **{name: days.reshape(runs, -1)[:, calendar.wanted] for name, days in by_name.items()},
         zenith_deg=sun.zenith_deg[None, of_sun],
         azimuth_deg=sun.azimuth_deg[None, of_sun],
         dni_extra_w_m2=sun.dni_extra_w_m2[None, of_sun],
         source=climate.source,
         notes=_notes(light, clearer, site_uncertainty),
     )
+
+
+@dataclasses.dataclass(frozen=True)
+class _Draws:
+    """The random numbers of the runs that are drawn together, ``(runs, count)``."""
+
+    seed: int
+    first_run: int
+    runs: int
+
+    def normals(self, purpose: Purpose, count: int) -> FloatArray:
+        return run_normals(
+            self.seed, purpose, first_run=self.first_run, runs=self.runs, count=count
+        )
+
+    def uniforms(self, purpose: Purpose, count: int) -> FloatArray:
+        return run_uniforms(
+            self.seed, purpose, first_run=self.first_run, runs=self.runs, count=count
+        )
 
 
 @dataclasses.dataclass(frozen=True)
@@ -179,6 +171,11 @@ class _Calendar:
     hours: pd.DatetimeIndex
     day_of_year: DayArray
     wanted: slice
+
+    @property
+    def days(self) -> int:
+        """Days without the one before and the one after."""
+        return len(self.day_of_year) - 2
 
 
 def _calendar(place: Place, times: pd.DatetimeIndex, runs: int) -> _Calendar:
@@ -206,31 +203,81 @@ def _calendar(place: Place, times: pd.DatetimeIndex, runs: int) -> _Calendar:
     )
 
 
+def _site_factor(draws: _Draws) -> FloatArray:
+    """How far the site's true mean lies from the climate data in each run, ``(runs,)``."""
+    site = draws.normals(Purpose.SITE, 1)[:, 0]
+    return 1.0 + SITE_SD * np.clip(site, -_MOST_SITE_SDS, _MOST_SITE_SDS)
+
+
+def _sun_times(place: Place, day_of_year: DayArray) -> tuple[FloatArray, FloatArray]:
+    """Solar time at mid-hour, ``(days, 24)`` hours, and the angle of sunset, ``(days,)``."""
+    sunset_rad = sunset_angle_rad(place.latitude_deg, declination_rad(day_of_year))
+    sundial_h = equation_of_time_h(day_of_year)[:, None]
+    sun_time_h = np.arange(24) + 0.5 + place.longitude_deg / 15.0 - place.utc_offset_h + sundial_h
+    return sun_time_h, sunset_rad
+
+
+def _snow(
+    climate: SiteClimate,
+    calendar: _Calendar,
+    draws: _Draws,
+    light: DailyLight,
+    temp_c: FloatArray,
+    mean_c: FloatArray,
+) -> tuple[FloatArray, FloatArray]:
+    """Snowfall, mm, and the ground's albedo, each ``(runs, days, 24)``."""
+    wet = draws.uniforms(Purpose.PRECIPITATION, calendar.days * 3)
+    wet = wet.reshape(draws.runs, calendar.days, 3)
+    precip_mm = daily_precipitation(
+        at_days(climate.precip_mm_day, calendar.day_of_year[1:-1]),
+        light.brightness[:, 1:-1],
+        wet[..., :2],
+    )
+    snow_mm = hourly_snowfall(precip_mm, wet[..., 2], temp_c)
+    lying_mm = snow_water(
+        snow_on_arrival_mm(climate, int(calendar.day_of_year[0])),
+        _sum_of_hours(snow_mm),
+        mean_c[:, 1:-1],
+    )
+    return snow_mm, np.repeat(ground_albedo(lying_mm)[..., None], 24, axis=-1)
+
+
+def _humidity(
+    place: Place,
+    climate: SiteClimate,
+    calendar: _Calendar,
+    temp_c: FloatArray,
+    low_c: FloatArray,
+) -> FloatArray:
+    depression_c = dew_point_depression_c(climate, place.latitude_deg)
+    return relative_humidity(temp_c, low_c, at_days(depression_c, calendar.day_of_year[1:-1]))
+
+
 def _light_of_hours(
     light: DailyLight,
     sun: Sun,
     clear: ClearSky,
-    draws: FloatArray,
+    draws: _Draws,
     sun_time_h: FloatArray,
     sunset_rad: FloatArray,
-) -> tuple[FloatArray, FloatArray, FloatArray]:
+) -> HourlyLight:
     def inner(by_hour: FloatArray) -> FloatArray:
         return by_hour.reshape(-1, 24)[1:-1]
 
+    by_hour = draws.normals(Purpose.HOURLY_CLEARNESS, sun_time_h.size)
     cosine = np.maximum(np.cos(np.radians(inner(sun.zenith_deg))), 0.0)
     extra_w_m2 = inner(sun.dni_extra_w_m2)
     hour_angle_rad = (sun_time_h - 12.0) * (np.pi / 12.0)
-    hours = hourly_light(
+    return hourly_light(
         light.ghi_wh_m2[:, 1:-1],
         light.kt[:, 1:-1],
-        draws,
+        by_hour.reshape(draws.runs, *sun_time_h.shape),
         profile=profile_weights(hour_angle_rad, sunset_rad[:, None]) * extra_w_m2 * cosine,
         cosine=cosine,
         extra_w_m2=extra_w_m2,
         clear_ghi_w_m2=inner(clear.ghi_w_m2),
         clear_dni_w_m2=inner(clear.dni_w_m2),
     )
-    return hours.ghi_w_m2, hours.dni_w_m2, hours.dhi_w_m2
 
 
 def _sum_of_hours(by_hour: FloatArray) -> FloatArray:

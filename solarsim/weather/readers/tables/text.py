@@ -71,63 +71,13 @@ def read_table_text(text: str, *, source: str) -> TextTable:
         No heading, fewer than two columns or rows, or rows wider than the heading.
     """
     lines = text.split("\n")
-    statements: dict[str, str] = {}
-    head = 0
-    while head < len(lines) and (not lines[head].strip() or lines[head].lstrip().startswith("#")):
-        found = re.match(r"\s*#\s*([A-Za-z_ ]{1,40}?)\s*[=:]\s*(.{1,200})$", lines[head])
-        if found is not None:
-            statements[found[1].lower().replace(" ", "_")] = found[2].strip()
-        head += 1
-        if head > _MOST_PREAMBLE:
-            message = f"has more than {_MOST_PREAMBLE} lines above its heading"
-            raise InputError(message, source=source)
-    if head >= len(lines):
-        raise InputError("has no heading line", source=source)
+    statements, head = _statements(lines, source)
     head = _past_titles(lines, head)
     delimiter = max(_DELIMITERS, key=lambda mark: (lines[head].count(mark), mark == ";"))
-    try:
-        heading = _rows(lines[head], delimiter).iloc[0]
-    except (ValueError, IndexError) as error:
-        raise InputError(f"its heading cannot be read: {error}", source=source) from None
-    names = [str(name).strip().strip("'") for name in heading]
-    while names and not names[-1]:
-        names.pop()
-    if not 2 <= len(names) <= _MOST_COLUMNS:
-        message = f"has {len(names)} columns in its heading; must have 2 to {_MOST_COLUMNS}"
-        raise InputError(message, source=source, field=f"row {head + 1}")
-    seen: dict[str, int] = {}
-    for position, name in enumerate(names):
-        seen[name] = seen.get(name, 0) + 1
-        if not name or seen[name] > 1:
-            names[position] = f"{name or 'column'} {position + 1}"
+    names = _heading(lines[head], delimiter, source, row=head + 1)
     while lines and not lines[-1].strip():
         lines.pop()
-    body = lines[head + 1 :]
-    if len(body) < 2:
-        message = f"holds {len(body)} rows under its heading; must hold 2 at least"
-        raise InputError(message, source=source)
-    try:
-        cells = _rows("\n".join(body), delimiter)
-    except (ValueError, OverflowError) as error:
-        cause = str(error).strip().removeprefix("Error tokenizing data. C error: ")
-        raise InputError(f"is no table of columns: {cause}"[:200], source=source) from None
-    if len(cells) != len(body):
-        message = "holds a quotation mark that is opened and not closed in its line"
-        raise InputError(message, source=source)
-    extra = cells.iloc[:, len(names) :]
-    for column in extra:
-        wide = (extra[column].fillna("").str.strip() != "").to_numpy()
-        if wide.any():
-            row = head + 2 + int(np.argmax(wide))
-            message = f"holds more cells than the heading's {len(names)}"
-            raise InputError(message, source=source, field=f"row {row}")
-    if cells.shape[1] < len(names):
-        message = f"the heading names {len(names)} columns, the rows hold {cells.shape[1]}"
-        raise InputError(message, source=source)
-    if body[-1].count(delimiter) < len(names) - 1:
-        message = f"ends before the heading's {len(names)} columns: the file is cut off"
-        raise InputError(message, source=source, field=f"row {head + 1 + len(cells)}")
-    cells = cells.iloc[:, : len(names)].fillna("")
+    cells = _body(lines[head + 1 :], delimiter, len(names), source, first_row=head + 2)
     first_row = head + 2
     units = [str(cell).strip() for cell in cells.iloc[0]]
     if len(cells) > 2 and _are_units(units):
@@ -201,6 +151,74 @@ def read_columns_option(
             raise InputError(message, source=source, field="columns")
         mapping[quantity] = heading.strip()
     return mapping
+
+
+def _statements(lines: list[str], source: str) -> tuple[dict[str, str], int]:
+    """What the lines above the heading state, and the first line after them."""
+    statements: dict[str, str] = {}
+    head = 0
+    while head < len(lines) and (not lines[head].strip() or lines[head].lstrip().startswith("#")):
+        found = re.match(r"\s*#\s*([A-Za-z_ ]{1,40}?)\s*[=:]\s*(.{1,200})$", lines[head])
+        if found is not None:
+            statements[found[1].lower().replace(" ", "_")] = found[2].strip()
+        head += 1
+        if head > _MOST_PREAMBLE:
+            message = f"has more than {_MOST_PREAMBLE} lines above its heading"
+            raise InputError(message, source=source)
+    if head >= len(lines):
+        raise InputError("has no heading line", source=source)
+    return statements, head
+
+
+def _heading(line: str, delimiter: str, source: str, *, row: int) -> list[str]:
+    """Names of the columns, each of its own; where one is missing or twice, with its number."""
+    try:
+        heading = _rows(line, delimiter).iloc[0]
+    except (ValueError, IndexError) as error:
+        raise InputError(f"its heading cannot be read: {error}", source=source) from None
+    names = [str(name).strip().strip("'") for name in heading]
+    while names and not names[-1]:
+        names.pop()
+    if not 2 <= len(names) <= _MOST_COLUMNS:
+        message = f"has {len(names)} columns in its heading; must have 2 to {_MOST_COLUMNS}"
+        raise InputError(message, source=source, field=f"row {row}")
+    seen: dict[str, int] = {}
+    for position, name in enumerate(names):
+        seen[name] = seen.get(name, 0) + 1
+        if not name or seen[name] > 1:
+            names[position] = f"{name or 'column'} {position + 1}"
+    return names
+
+
+def _body(
+    lines: list[str], delimiter: str, width: int, source: str, *, first_row: int
+) -> pd.DataFrame:
+    """Cells under a heading of `width` names, as text; every row whole and none wider."""
+    if len(lines) < 2:
+        message = f"holds {len(lines)} rows under its heading; must hold 2 at least"
+        raise InputError(message, source=source)
+    try:
+        cells = _rows("\n".join(lines), delimiter)
+    except (ValueError, OverflowError) as error:
+        cause = str(error).strip().removeprefix("Error tokenizing data. C error: ")
+        raise InputError(f"is no table of columns: {cause}"[:200], source=source) from None
+    if len(cells) != len(lines):
+        message = "holds a quotation mark that is opened and not closed in its line"
+        raise InputError(message, source=source)
+    extra = cells.iloc[:, width:]
+    for column in extra:
+        wide = (extra[column].fillna("").str.strip() != "").to_numpy()
+        if wide.any():
+            row = first_row + int(np.argmax(wide))
+            message = f"holds more cells than the heading's {width}"
+            raise InputError(message, source=source, field=f"row {row}")
+    if cells.shape[1] < width:
+        message = f"the heading names {width} columns, the rows hold {cells.shape[1]}"
+        raise InputError(message, source=source)
+    if lines[-1].count(delimiter) < width - 1:
+        message = f"ends before the heading's {width} columns: the file is cut off"
+        raise InputError(message, source=source, field=f"row {first_row + len(cells) - 1}")
+    return cells.iloc[:, :width].fillna("")
 
 
 def _past_titles(lines: list[str], head: int) -> int:
