@@ -197,7 +197,6 @@ def test_files_are_short(path):
 # Still to be taken apart into steps of one idea each; the list only shrinks.
 LONG_FUNCTIONS = {
     "answers/calibrate/calibrate.py:calibrate",
-    "answers/question.py:ask",
     "answers/simulation/run.py:simulate_all",
     "answers/simulation/scene.py:build_scene",
     "power/kernel.py:dispatch_kernel",
@@ -227,6 +226,20 @@ def test_functions_are_short():
         if lines > MAX_FUNCTION_LINES
     }
     assert long <= LONG_FUNCTIONS
+
+
+# Tests of no one room: against published values, of properties, of speed, in a browser.
+TESTS_APART = {"checks", "property", "bench", "browser"}
+
+
+@pytest.mark.parametrize(
+    "path",
+    [path for path in TESTS if path.name.startswith("test_") and path.parent.name != "tests"],
+    ids=lambda path: str(path.relative_to(ROOT)),
+)
+def test_a_test_stands_in_the_folder_of_what_it_tests(path):
+    folder = path.parent.relative_to(ROOT / "tests")
+    assert folder.parts[0] in TESTS_APART or (PACKAGE / folder).is_dir(), f"{folder} is no room"
 
 
 # --- units in names ---
