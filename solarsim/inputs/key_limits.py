@@ -35,7 +35,7 @@ _UNITS = {
     "h": "h",
     "c": "C",
     "m": "m",
-    "cost": "money",
+    "cost": "your currency",
 }
 _CLOCK = {"windows", "home", "night"}
 

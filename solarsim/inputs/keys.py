@@ -30,6 +30,12 @@ _PART_KINDS = {
     "battery": "batteries",
     "appliances": "appliances",
 }
+# What gives a required key besides the file itself.
+_GIVEN_BY = {
+    "roof.length_m": "from a template or an outline",
+    "roof.width_m": "from a template or an outline",
+    "appliances.name": "from a part",
+}
 
 
 @dataclasses.dataclass(frozen=True)
@@ -45,13 +51,13 @@ class Key:
     default : str
         As it is typed; empty where nothing stands in for a key that is left out.
     required : bool
-        Whether a file must give it, or a part.
+        Whether a file must give it, or what `given_by` names.
     allowed : str
         Limits or values.
     meaning : str
         One or two plain sentences.
-    from_part : bool
-        Whether parts of the library fill it in.
+    given_by : str
+        What fills it in besides the file, such as a part of the library; empty where nothing does.
     """
 
     name: str
@@ -60,7 +66,7 @@ class Key:
     required: bool
     allowed: str
     meaning: str
-    from_part: bool = False
+    given_by: str = ""
 
 
 @dataclasses.dataclass(frozen=True)
@@ -73,6 +79,8 @@ class KeyTable:
         Such as ``"roof.obstacles"``.
     file : str
         ``"van"`` or ``"profile"``.
+    required : bool
+        Whether every file must have it.
     repeats : bool
         Whether it may stand there several times, ``[[roof.obstacles]]``.
     also : tuple of str
@@ -89,6 +97,7 @@ class KeyTable:
 
     name: str
     file: str
+    required: bool
     repeats: bool
     also: tuple[str, ...]
     meaning: str
@@ -120,10 +129,11 @@ def _tables(root: type[Record], file: str) -> Iterator[KeyTable]:
         yield KeyTable(
             name=name,
             file=file,
+            required="." not in name and root.model_fields[name].is_required(),
             repeats=repeats,
             also=tuple(other for other in meanings if other != name),
             meaning="\n\n".join(map(_one_line_each, about)),
-            keys=tuple(_keys(kind, own, part_kind)),
+            keys=tuple(_keys(kind, own, name)),
             like=like,
             part_kind=part_kind,
         )
@@ -156,11 +166,11 @@ def _records(
         yield from _records(found, f"{path}{name}.")
 
 
-def _keys(kind: type[Record], names: list[str], part_kind: str) -> Iterator[Key]:
+def _keys(kind: type[Record], names: list[str], table: str) -> Iterator[Key]:
     meanings = _meanings(kind)
     properties = kind.model_json_schema()["properties"]
-    tables = part_tables(part_kind).values() if part_kind else ()
-    filled = {name for table in tables for name in table} - {"name", "source"}
+    parts = part_tables(_PART_KINDS[table]).values() if table in _PART_KINDS else ()
+    filled = {name for part in parts for name in part} - {"name", "source"}
     for name in names:
         field = kind.model_fields[name]
         inner = record_in(field.annotation)
@@ -171,7 +181,7 @@ def _keys(kind: type[Record], names: list[str], part_kind: str) -> Iterator[Key]
             required=field.is_required(),
             allowed=allowed_text(properties[name]) if inner is None else "a table of its own",
             meaning=meanings[name],
-            from_part=name in filled,
+            given_by="from a part" if name in filled else _GIVEN_BY.get(f"{table}.{name}", ""),
         )
 
 

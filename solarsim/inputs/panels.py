@@ -73,7 +73,7 @@ class Panels(Record):
     max_series_fuse_a: Amperes | None = None
     """Largest string fuse that the datasheet allows (`check`); left out, that is not looked at."""
     cost: Annotated[float, Field(ge=0.0)] | None = None
-    """Price of one panel in your own currency; with battery.cost, `tune` picks the cheapest
+    """Price of one panel; with battery.cost, `tune` picks the cheapest
     design."""
 
     @model_validator(mode="after")

@@ -86,9 +86,9 @@ class Roof(Record):
     template: Literal["medium van", "long van", "short bus", "full bus"] | None = None
     """Length and width by the class of van, instead of numbers; measure before you drill."""
     length_m: Annotated[Metres, Field(gt=0.0, le=_MAX_LENGTH_M)]
-    """Length of the flat part, along the van; a template or an outline gives it too."""
+    """Length of the flat part, along the van."""
     width_m: Annotated[Metres, Field(gt=0.0, le=_MAX_WIDTH_M)]
-    """Width of the flat part, across the van; a template or an outline gives it too."""
+    """Width of the flat part, across the van."""
     outline: Annotated[tuple[Point, ...], Field(strict=False, max_length=200)] = ()
     """Corners in order around a roof that is no rectangle, as `[[0, 0], [3.4, 0], ...]`."""
     margin_m: Annotated[Metres, Field(ge=0.0, le=1.0)] = 0.05

@@ -92,7 +92,7 @@ class Battery(Record):
     charger_compensated: bool | None = None
     """Whether the chargers follow the bank's temperature."""
     cost: Annotated[float, Field(ge=0.0)] | None = None
-    """Price of one unit in your own currency; with panels.cost, `tune` picks the cheapest
+    """Price of one unit; with panels.cost, `tune` picks the cheapest
     design."""
 
 

@@ -8,7 +8,7 @@ import tomllib
 import pytest
 
 from solarsim.errors import InputError
-from solarsim.inputs.base import Record, record_in
+from solarsim.inputs.base import Record, parse_record, record_in
 from solarsim.inputs.files.toml import shipped_folder
 from solarsim.inputs.find_keys import find_keys
 from solarsim.inputs.key_limits import allowed_text, unit_of
@@ -73,6 +73,8 @@ def test_limits_and_defaults_are_the_records_own():
     assert facts["cabin", "night"] == ("[from, to], each 0 to 24", "[22, 7]", False)
     assert facts["stay", "target_chance"] == ("above 0, below 1", "0.9", False)
     assert facts["stay", "year"] == ("a whole number, 1950 to 2100", "2026", False)
+    (length,) = (key for key in TABLES["roof"].keys if key.name == "length_m")
+    assert (length.required, length.given_by) == (True, "from a template or an outline")
     assert facts["roof", "margin_m"] == ("0 to 1", "0.05", False)
     assert facts["wiring.panels_controller", "insulation_c"][1] == "90"
     assert allowed_text({"type": "number", "minimum": 0.0, "exclusiveMaximum": 24.0}) == (
@@ -83,7 +85,24 @@ def test_limits_and_defaults_are_the_records_own():
 def test_what_parts_fill_in_is_marked():
     for name, kind in (("panels", "panels"), ("battery", "batteries"), ("appliances",) * 2):
         filled = {key for part in part_tables(kind).values() for key in part} - {"name", "source"}
-        assert {key.name for key in TABLES[name].keys if key.from_part} == filled
+        marked = {key.name for key in TABLES[name].keys if key.given_by == "from a part"}
+        assert marked - {"name"} == filled
+
+
+def test_what_is_required_stands_by_itself():
+    assert {name for name, table in TABLES.items() if table.required} == {
+        "van",
+        "panels",
+        "battery",
+        "profile",
+    }
+    data = {"van": {"name": "x"}, "panels": {}, "battery": {}}
+    with pytest.raises(InputError) as refused:
+        parse_record(Van, data, source="x")
+    for name in ("panels", "battery"):
+        for key in TABLES[name].keys:
+            told = f"{name}.{key.name}" in f"{refused.value}"
+            assert told == key.required, key.name
 
 
 def test_every_key_of_the_shipped_files_is_listed():

@@ -80,7 +80,9 @@ def reference_markdown() -> str:
 
 def _table(table: KeyTable) -> str:
     headers = [table.header, *(f"[{other}]" for other in table.also)]
-    lines = [f"### {', '.join(f'`{header}`' for header in headers)}\n", f"{table.meaning}\n"]
+    need = " (required)" if table.required else ""
+    title = ", ".join(f"`{header}`" for header in headers)
+    lines = [f"### {title}{need}\n", f"{table.meaning}\n"]
     if table.keys:
         lines += ["| key | unit, allowed, default | meaning |", "|---|---|---|"]
         lines += [_row(key) for key in table.keys]

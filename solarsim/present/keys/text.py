@@ -30,7 +30,7 @@ def key_facts(key: Key) -> str:
     """
     default = f"default {key.default}" if key.default else ""
     if key.required:
-        default = "required, or from a part" if key.from_part else "required"
+        default = f"required, or {key.given_by}" if key.given_by else "required"
     return "; ".join(fact for fact in (key.unit, key.allowed, default) if fact)
 
 
@@ -61,7 +61,8 @@ def print_keys(tables: Sequence[KeyTable], console: Console) -> None:
     for number, table in enumerate(tables):
         if number:
             _say(console, "")
-        _say(console, f"{table.header} in {_FILES[table.file]}", style="bold")
+        need = ", required" if table.required else ""
+        _say(console, f"{table.header} in {_FILES[table.file]}{need}", style="bold")
         if table == whole[table.name]:
             for line in table.meaning.splitlines():
                 _say(console, line, indent=2)
