@@ -10,10 +10,11 @@ import numpy as np
 from solarsim.arrays import FloatArray
 from solarsim.inputs.files.horizon import Horizon
 from solarsim.records import ArrayRecord
+from solarsim.solar.glass import diffuse_iam, iam
 from solarsim.solar.horizon import horizon_beam, horizon_sky_view_share
 from solarsim.solar.parking import Parking, beam_share, sky_view_share
 
-__all__ = ["PlaneLight", "beam_factors", "diffuse_iam", "plane_light"]
+__all__ = ["PlaneLight", "beam_factors", "plane_light"]
 
 # Below one degree of sun height Hay-Davies' ratio is held, so that it does not run off.
 _LOWEST_COS_ZENITH = 0.01745
@@ -164,31 +165,11 @@ def beam_factors(
     return projection, projection * np.interp(aoi_deg, *_iam_table())
 
 
-@functools.lru_cache(maxsize=64)
-def diffuse_iam(tilt_deg: float) -> tuple[float, float]:
-    """Share of even sky light and of ground light that passes the glass, against normal light.
-
-    Examples
-    --------
-    >>> sky, ground = diffuse_iam(20.0)
-    >>> round(sky, 4), round(ground, 4)
-    (0.9539, 0.6387)
-    """
-    from pvlib import iam
-
-    sky = float(iam.marion_integrate(iam.physical, tilt_deg, "sky"))
-    # A flat panel sees no ground.
-    ground = float(iam.marion_integrate(iam.physical, tilt_deg, "ground")) if tilt_deg else 0.0
-    return sky, ground
-
-
 @functools.lru_cache(maxsize=1)
 def _iam_table() -> tuple[FloatArray, FloatArray]:
     """Angles of incidence and the modifier there; linear between them errs by less than 1e-6."""
-    from pvlib import iam
-
     aoi_deg = np.linspace(0.0, 90.0, _AOI_NODES)
-    return aoi_deg, np.append(iam.physical(aoi_deg[:-1]), 0.0)
+    return aoi_deg, np.append(iam(aoi_deg[:-1]), 0.0)
 
 
 @functools.lru_cache(maxsize=64)

@@ -15,6 +15,7 @@ from solarsim.errors import InputError, PlaceError
 from solarsim.inputs.calendar import standard_offset_h
 from solarsim.inputs.stay import DEFAULT_YEAR
 from solarsim.weather.place_names import fold_name
+from solarsim.weather.pvlib_files import pvlib_file
 from solarsim.weather.record import Place
 
 __all__ = ["PLACES_FILE", "find_place", "lookup_elevation_m"]
@@ -128,17 +129,11 @@ def lookup_elevation_m(latitude_deg: float, longitude_deg: float) -> float:
     .. [1] The altitude grid that ships with pvlib, aggregated from open elevation data (SRTM,
        GMTED2010, ETOPO1 and national models).
     """
-    # The file is read directly: importing pvlib takes 0.8 s, and only its data is needed here.
-    import importlib.util
-
     import h5py
 
-    spec = importlib.util.find_spec("pvlib")
-    if spec is None or spec.origin is None:
-        raise FileNotFoundError("pvlib, which holds the altitude grid, is not installed")
     row = min(max(math.floor((90.0 - latitude_deg) * 12.0 - 0.5), 0), _GRID_ROWS - 2)
     column = math.floor((longitude_deg + 180.0) * 12.0 - 0.5)
-    with h5py.File(Path(spec.origin).parent / "data" / "Altitude.h5") as file:
+    with h5py.File(pvlib_file("data/Altitude.h5")) as file:
         grid = file["Altitude"]
         codes = [
             int(code)

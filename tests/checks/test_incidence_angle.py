@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from solarsim.data.accuracy.module import COMPARISONS, incidence_modifier
-from solarsim.solar.light import diffuse_iam
+from solarsim.solar.glass import diffuse_iam
 from tests.checks.agree import assert_agrees, name_of
 
 

@@ -22,7 +22,7 @@ from pvlib import iam, irradiance, location, modelchain, pvsystem
 from solarsim.inputs.panels import Controller, Panels
 from solarsim.inputs.parts import part_table
 from solarsim.solar.cell_temperature import MOUNTINGS
-from solarsim.solar.light import diffuse_iam
+from solarsim.solar.glass import diffuse_iam
 from solarsim.solar.module import fit_panels
 from solarsim.solar.output import panel_output
 from solarsim.weather.readers.file import read_weather_file

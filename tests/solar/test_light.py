@@ -5,7 +5,8 @@ import pandas as pd
 import pytest
 from pvlib import iam, irradiance, solarposition
 
-from solarsim.solar.light import beam_factors, diffuse_iam, plane_light
+from solarsim.solar.glass import diffuse_iam
+from solarsim.solar.light import beam_factors, plane_light
 from solarsim.solar.parking import PARKINGS, Parking, sky_view_share
 
 OPEN = PARKINGS["open field"]

@@ -1,18 +1,22 @@
-"""Sun position at mid-hour: the one adapter to pvlib's solar position."""
+"""Sun position at mid-hour by pvlib's solar position algorithm."""
 
 from __future__ import annotations
 
 import dataclasses
 import datetime as dt
 import functools
+import importlib.util
 import threading
+from types import ModuleType
 
 import numpy as np
 import pandas as pd
 
-from solarsim.arrays import FloatArray
+from solarsim.arrays import FloatArray, IntArray
 from solarsim.records import ArrayRecord
+from solarsim.weather.pvlib_files import pvlib_file
 from solarsim.weather.record import Place
+from solarsim.weather.sky.air_mass import pressure_pa
 
 __all__ = ["Sun", "sun_at_mid_hour"]
 
@@ -54,25 +58,67 @@ def sun_at_mid_hour(place: Place, times: pd.DatetimeIndex) -> Sun:
         return _sun(place, times.as_unit("us").asi8.tobytes(), times.tz)
 
 
+# What pvlib takes where nothing is given: the air's temperature, the Earth's clock behind even time
+# in these years, and how far refraction lifts the sun at the horizon.
+_AIR_C = 12.0
+_DELTA_T_S = 67.0
+_REFRACTION_AT_HORIZON_DEG = 0.5667
+_SOLAR_CONSTANT_W_M2 = 1366.1
+
+
 # Threads that ask for the same hours together wait for the first of them.
 _one_at_a_time = threading.Lock()
 
 
 @functools.lru_cache(maxsize=4)
 def _sun(place: Place, stamps_us: bytes, zone: dt.tzinfo) -> Sun:
-    from pvlib import irradiance, solarposition
-
     times = pd.DatetimeIndex(np.frombuffer(stamps_us, dtype="M8[us]"), tz="UTC").tz_convert(zone)
     middle = times + pd.Timedelta(minutes=30)
-    position = solarposition.get_solarposition(
-        middle, place.latitude_deg, place.longitude_deg, altitude=place.elevation_m
+    unix_s = np.array((middle - pd.Timestamp("1970-01-01", tz="UTC")) / pd.Timedelta("1s"))
+    apparent_zenith_deg, _, _, _, azimuth_deg, _ = _algorithm().solar_position(
+        unix_s,
+        place.latitude_deg,
+        place.longitude_deg,
+        place.elevation_m,
+        pressure_pa(place.elevation_m) / 100.0,
+        _AIR_C,
+        _DELTA_T_S,
+        _REFRACTION_AT_HORIZON_DEG,
+        1,
     )
-    extra = irradiance.get_extra_radiation(middle.day_of_year.to_numpy(), method="spencer")
     sun = Sun(
-        zenith_deg=np.array(position["apparent_zenith"], dtype=np.float64),
-        azimuth_deg=np.array(position["azimuth"], dtype=np.float64),
-        dni_extra_w_m2=np.array(extra, dtype=np.float64),
+        zenith_deg=np.array(apparent_zenith_deg, dtype=np.float64),
+        azimuth_deg=np.array(azimuth_deg, dtype=np.float64),
+        dni_extra_w_m2=_dni_extra_w_m2(middle.day_of_year.to_numpy()),
     )
     for array in vars(sun).values():
         array.setflags(write=False)
     return sun
+
+
+@functools.cache
+def _algorithm() -> ModuleType:
+    """Pvlib's file of the algorithm by itself, which needs numpy alone.
+
+    The package as a whole loads optimisers, splines and HTTP clients, a quarter of the time that
+    all libraries of an answer take.
+    """
+    spec = importlib.util.spec_from_file_location("pvlib_spa", pvlib_file("spa.py"))
+    assert spec is not None
+    assert spec.loader is not None
+    algorithm = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(algorithm)
+    return algorithm
+
+
+def _dni_extra_w_m2(day_of_year: IntArray) -> FloatArray:
+    """Extraterrestrial normal irradiance by Spencer's series, W/m2."""
+    angle = (2.0 * np.pi / 365.0) * (day_of_year - 1)
+    inverse_square: FloatArray = (
+        1.00011
+        + 0.034221 * np.cos(angle)
+        + 0.00128 * np.sin(angle)
+        + 0.000719 * np.cos(2 * angle)
+        + 7.7e-05 * np.sin(2 * angle)
+    )
+    return _SOLAR_CONSTANT_W_M2 * inverse_square
