@@ -357,7 +357,7 @@ def test_help_needs_no_numbers(tmp_path):
     assert done.stdout.splitlines()[-1] == "False False"
 
 
-def test_a_default_answer_never_imports_the_drawing_packages(tmp_path):
+def test_a_default_answer_imports_no_drawing_and_no_whole_pvlib(tmp_path):
     code = (
         "import sys; sys.argv = ['solarsim', 'stay', '--runs', '5', '--json', '-']\n"
         "from solarsim.cli.main import main\n"
@@ -366,7 +366,8 @@ def test_a_default_answer_never_imports_the_drawing_packages(tmp_path):
         "print(*sorted({m.split('.')[0] for m in sys.modules}), file=sys.stderr)\n"
     )
     done = run_python(code, tmp_path)
-    assert not set(done.stderr.split()) & {"plotly", "matplotlib", "streamlit"}
+    heavy = {"plotly", "matplotlib", "streamlit", "pvlib", "requests"}
+    assert not set(done.stderr.split()) & heavy
 
 
 def test_the_package_says_that_it_is_typed():

@@ -31,7 +31,6 @@ from solarsim.inputs.van import Van
 from solarsim.records import ArrayRecord
 from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.climate.site import SiteClimate
-from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.record import Place
 from solarsim.weather.years.series import YearSeries
 
@@ -337,6 +336,8 @@ def _sky(
     stay: Stay, place: GivenPlace | None, weather: str | Path | None, known: Question | None
 ) -> _Sky:
     if weather is not None:
+        from solarsim.weather.readers.file import read_weather_file
+
         series = read_weather_file(
             Path(given_text(weather, field="weather", allowed="the path of a weather file"))
         )

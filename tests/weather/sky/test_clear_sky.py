@@ -6,7 +6,14 @@ import pvlib
 import pytest
 
 from solarsim.weather.record import Place
-from solarsim.weather.sky.clear_sky import ClearSky, clear_sky, linke_turbidity, make_room
+from solarsim.weather.sky.air_mass import absolute_air_mass
+from solarsim.weather.sky.clear_sky import (
+    ClearSky,
+    clear_light,
+    clear_sky,
+    linke_turbidity,
+    make_room,
+)
 from solarsim.weather.sky.sun import sun_at_mid_hour
 
 PLACES = [
@@ -95,3 +102,16 @@ def test_room_leaves_an_ordinary_clear_sky_as_it_is():
 def test_room_is_bounded():
     _, factor = make_room(flat_days(5000.0), np.array([9000.0]))
     assert factor == 1.25
+
+
+@pytest.mark.parametrize("elevation_m", [-20.0, 437.5, 3650.0])
+def test_clear_light_is_pvlibs_to_the_last_bit(elevation_m):
+    zenith_deg = np.linspace(0.0, 89.99, 5000)
+    airmass = absolute_air_mass(zenith_deg, elevation_m)
+    turbidity, extra_w_m2 = np.linspace(1.5, 7.0, 5000), np.full(5000, 1370.1)
+    ours = clear_light(zenith_deg, airmass, turbidity, elevation_m, extra_w_m2)
+    theirs = pvlib.clearsky.ineichen(
+        zenith_deg, airmass, turbidity, altitude=elevation_m, dni_extra=extra_w_m2
+    )
+    np.testing.assert_array_equal(ours.ghi_w_m2, theirs["ghi"])
+    np.testing.assert_array_equal(ours.dni_w_m2, theirs["dni"])

@@ -8,6 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 import pandas as pd
 import pytest
+from pvlib import irradiance, solarposition
 
 from solarsim.answers.question import ask
 from solarsim.weather.sky import sun as sun_module
@@ -41,3 +42,19 @@ def test_another_place_time_or_zone_gets_a_sun_of_its_own():
     np.testing.assert_allclose(later.zenith_deg[:-1], first.zenith_deg[1:], rtol=1e-12)
     np.testing.assert_array_equal(zone.zenith_deg, first.zenith_deg)
     assert (zone.dni_extra_w_m2 != first.dni_extra_w_m2).any()
+
+
+@pytest.mark.parametrize("elevation_m", [-20.0, 437.5, 3000.0])
+def test_the_sun_is_pvlibs_to_the_last_bit(elevation_m):
+    """The algorithm is pvlib's own file; what goes into it is what pvlib puts in."""
+    times = pd.date_range("2024-01-01", periods=8784, freq="h", tz="Etc/GMT-1")
+    place = dataclasses.replace(ask().place, elevation_m=elevation_m)
+    sun = sun_at_mid_hour(place, times)
+    middle = times + pd.Timedelta(minutes=30)
+    theirs = solarposition.get_solarposition(
+        middle, place.latitude_deg, place.longitude_deg, altitude=elevation_m
+    )
+    extra = irradiance.get_extra_radiation(middle.day_of_year.to_numpy(), method="spencer")
+    np.testing.assert_array_equal(sun.zenith_deg, theirs["apparent_zenith"])
+    np.testing.assert_array_equal(sun.azimuth_deg, theirs["azimuth"])
+    np.testing.assert_array_equal(sun.dni_extra_w_m2, extra)
