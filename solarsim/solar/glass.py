@@ -85,4 +85,6 @@ def _mean_iam(tilt_deg: float, from_zenith: FloatArray) -> float:
     aoi = np.arccos(cos_aoi)
     weight = cos_aoi * (step * (np.cos(zenith) - np.cos(zenith + step)))
     weight = np.where(aoi < np.pi / 2, weight, 0.0)
-    return float(np.sum(iam(np.degrees(aoi)) * weight) / np.sum(weight))
+    total = np.sum(weight)
+    # A panel so nearly flat that it sees the middle of no patch.
+    return float(np.sum(iam(np.degrees(aoi)) * weight) / total) if total else 0.0

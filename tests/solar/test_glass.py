@@ -16,7 +16,7 @@ def test_light_from_behind_is_let_in_by_no_glass():
     np.testing.assert_allclose(iam(np.array([90.0, 135.0])), 0.0, atol=1e-12)
 
 
-@pytest.mark.parametrize("tilt_deg", [0.0, 5.0, 20.0, 45.0, 90.0])
+@pytest.mark.parametrize("tilt_deg", [0.0, 0.001, 5.0, 20.0, 45.0, 90.0])
 def test_the_modifier_of_sky_and_ground_is_pvlibs(tilt_deg):
     expected = [
         pvlib_iam.marion_integrate(pvlib_iam.physical, tilt_deg, region)
