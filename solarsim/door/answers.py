@@ -6,11 +6,11 @@ as `Question.replace` does. Each function loads what it needs when it is called.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Any, Unpack
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Unpack
 
 from solarsim.answers.given import GivenPlace, given_place
-from solarsim.door.asking import Askable, Asked, question_of
+from solarsim.door.asking import Askable, Asked, Progress, given_progress, question_of
 from solarsim.door.lists import given_counts, given_names, given_numbers
 from solarsim.inputs.files.van import DEFAULT_VAN
 from solarsim.inputs.stay import DEFAULT_PLACE
@@ -27,8 +27,6 @@ if TYPE_CHECKING:
     from solarsim.electrical.check import Check
 
 __all__ = ["bank", "check", "climate", "levers", "parts", "roof", "seasons", "stay", "tune"]
-
-Progress = Callable[[int, int], Any]
 
 
 def stay(
@@ -52,7 +50,7 @@ def stay(
     """
     from solarsim.answers.stay import stay as answer
 
-    return answer(question_of(question, asked), progress=progress)
+    return answer(question_of(question, asked), progress=given_progress(progress))
 
 
 def bank(
@@ -64,7 +62,7 @@ def bank(
     """
     from solarsim.answers.bank import bank as answer
 
-    return answer(question_of(question, asked), progress=progress)
+    return answer(question_of(question, asked), progress=given_progress(progress))
 
 
 def tune(
@@ -114,7 +112,7 @@ def tune(
         chemistries=given_names(chemistries, field="chemistries", known=CHEMISTRY_NAMES),
         dcdc_a=given_numbers(dcdc_a, field="dcdc_a", least=0.0, most=400.0),
         tilts_deg=given_numbers(tilts_deg, field="tilts_deg", least=0.0, most=90.0),
-        progress=progress,
+        progress=given_progress(progress),
     )
 
 
@@ -127,7 +125,7 @@ def levers(
     """
     from solarsim.answers.levers import levers as answer
 
-    return answer(question_of(question, asked), progress=progress)
+    return answer(question_of(question, asked), progress=given_progress(progress))
 
 
 def seasons(
@@ -139,7 +137,7 @@ def seasons(
     """
     from solarsim.answers.seasons import seasons as answer
 
-    return answer(question_of(question, asked), progress=progress)
+    return answer(question_of(question, asked), progress=given_progress(progress))
 
 
 def roof(

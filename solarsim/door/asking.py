@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, TypedDict
 
@@ -13,9 +13,10 @@ from solarsim.errors import InputError
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.van import Van
 
-__all__ = ["Askable", "Asked", "question_of"]
+__all__ = ["Askable", "Asked", "Progress", "given_progress", "question_of"]
 
 Askable = Question | Van | str | Path
+Progress = Callable[[int, int], Any]
 
 
 class Asked(TypedDict, total=False):
@@ -60,3 +61,17 @@ def question_of(question: Askable, asked: Asked, *, with_loads: bool = True) -> 
     if not isinstance(question, Question):
         return ask(question, with_loads=with_loads, **given)
     return question.replace(with_loads=with_loads, **given) if given else question
+
+
+def given_progress(progress: Progress | None) -> Progress | None:
+    """Return what is told of the progress, if anything.
+
+    Raises
+    ------
+    InputError
+        Something that cannot be called.
+    """
+    if progress is not None and not callable(progress):
+        message = f"got {progress!r}; must be a function of what is done and of all there is"
+        raise InputError(message, field="progress")
+    return progress

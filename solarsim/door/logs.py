@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Unpack
 
 from solarsim.answers.given import given_text
-from solarsim.door.asking import Askable, Asked, question_of
+from solarsim.door.asking import Askable, Asked, Progress, given_progress, question_of
 from solarsim.door.lists import given_counts
 from solarsim.errors import InputError
 from solarsim.inputs.base import plain_value
@@ -28,7 +28,7 @@ def history(
     question: Askable = DEFAULT_VAN,
     *,
     years: str | int | Sequence[int] = "2005-2024",
-    progress: Callable[[int, int], Any] | None = None,
+    progress: Progress | None = None,
     **asked: Unpack[Asked],
 ) -> HistoryAnswer:
     """Answer the stay in every real year, the worst and the best named, beside the climate.
@@ -60,7 +60,7 @@ def history(
     series = about.series
     if series is None and set(wanted) <= set(cached_years(about.place)):
         series = history_series(about.place, wanted)
-    return answer(about, series, progress=progress)
+    return answer(about, series, progress=given_progress(progress))
 
 
 def read_log(

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Unpack
 
 from solarsim.answers.given import GivenPlace, given_text, given_yes_or_no, place_text
-from solarsim.door.asking import Askable, Asked, question_of
+from solarsim.door.asking import Askable, Asked, Progress, given_progress, question_of
 from solarsim.errors import InputError
 from solarsim.inputs.base import checked_record
 from solarsim.inputs.files.van import DEFAULT_VAN
@@ -27,7 +27,7 @@ def sheet(
     typical: str | Path | Profile | None = None,
     heavy: str | Path | Profile | None = None,
     annex: bool = False,
-    progress: Callable[[int, int], Any] | None = None,
+    progress: Progress | None = None,
     **asked: Unpack[Asked],
 ) -> SheetAnswer:
     """Answer what the buyer's sheet holds: how long the van lasts, where, when and how lived in.
@@ -73,7 +73,7 @@ def sheet(
         typical=_way(typical, "typical"),
         heavy=_way(heavy, "heavy"),
         annex=given_yes_or_no(annex, field="annex"),
-        progress=progress,
+        progress=given_progress(progress),
     )
 
 

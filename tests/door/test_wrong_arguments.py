@@ -14,6 +14,7 @@ WRONG = [
     *((name, {"mnth": 3}, "mnth") for name in ASKING),
     *((name, {"place": 3.5}, "place") for name in ASKING),
     *((name, {"runs": "7"}, "runs") for name in ASKING),
+    *((name, {"progress": 3, "runs": 1}, "progress") for name in ("stay", "levers", "history")),
     *(("tune", {"panels": wrong}, "panels") for wrong in ("1-3", 3, [], [1.5], [61], [True])),
     *(("tune", {"strings": wrong}, "strings") for wrong in ([0], [97], {"a": 1}, [None])),
     ("tune", {"chemistries": ["lfb"]}, "chemistries"),
