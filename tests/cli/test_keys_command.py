@@ -90,5 +90,10 @@ def test_the_example_of_a_part_is_true():
         },
         source="x",
     )
-    assert f"power_w = {van.panels.power_w}, vmp_v = {van.panels.vmp_v}" in text
-    assert f"unit_capacity_ah = {van.battery.unit_capacity_ah}" in text
+    assert f"power_w = {van.panels.power_w:g}, vmp_v = {van.panels.vmp_v:g}" in text
+    assert f"unit_capacity_ah = {van.battery.unit_capacity_ah:g}" in text
+
+
+def test_a_table_with_parts_tells_what_one_fills_in(cli):
+    said = " ".join(cli("keys", "battery").out.split())
+    assert 'part = "100 Ah LFP self-heating"` fills in `chemistry = "lfp"' in said

@@ -5,8 +5,7 @@ from __future__ import annotations
 import textwrap
 
 from solarsim.inputs.keys import Key, KeyTable, key_tables
-from solarsim.inputs.parts import part_tables
-from solarsim.present.keys.text import key_facts
+from solarsim.present.keys.text import key_facts, part_example
 
 __all__ = ["reference_markdown"]
 
@@ -61,13 +60,6 @@ rear |         | length |  width_m      front
 ```
 """
 
-# A part of each library, as an example of what one fills in.
-_EXAMPLES = {
-    "panels": "200 W rigid",
-    "batteries": "100 Ah LFP self-heating",
-    "appliances": "compressor fridge 65 L",
-}
-
 
 def reference_markdown() -> str:
     """Return the whole reference."""
@@ -90,26 +82,12 @@ def _table(table: KeyTable) -> str:
     if table.like:
         lines.append(f"And every key of `[{table.like}]`.\n")
     elif table.part_kind:
-        lines.append(_example(table.part_kind))
+        text = part_example(table.part_kind)
+        lines.append(
+            textwrap.fill(text, 100, break_on_hyphens=False, break_long_words=False) + "\n"
+        )
     return "\n".join(lines)
 
 
 def _row(key: Key) -> str:
     return f"| `{key.name}` | {key_facts(key)} | {key.meaning} |".replace("\n", " ")
-
-
-def _example(kind: str) -> str:
-    name = _EXAMPLES[kind]
-    part = part_tables(kind)[name]
-    given = ", ".join(f"{key} = {_typed(part[key])}" for key in part if key not in _NOT_FILLED)
-    text = f'For example, `part = "{name}"` fills in `{given}`.'
-    return textwrap.fill(text, 100, break_on_hyphens=False, break_long_words=False) + "\n"
-
-
-_NOT_FILLED = ("name", "source")
-
-
-def _typed(value: object) -> str:
-    if isinstance(value, bool):
-        return str(value).lower()
-    return f'"{value}"' if isinstance(value, str) else str(value)

@@ -7,13 +7,22 @@ import textwrap
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from solarsim.inputs.key_limits import default_text
 from solarsim.inputs.keys import Key, KeyTable, key_tables
+from solarsim.inputs.parts import part_tables
 
 if TYPE_CHECKING:
     from rich.console import Console
 
-__all__ = ["key_facts", "keys_document", "print_key_overview", "print_keys"]
+__all__ = ["key_facts", "keys_document", "part_example", "print_key_overview", "print_keys"]
 
+# A part of each library, as an example of what one fills in.
+_EXAMPLES = {
+    "panels": "200 W rigid",
+    "batteries": "100 Ah LFP self-heating",
+    "appliances": "compressor fridge 65 L",
+}
+_NOT_FILLED = ("name", "source")
 _FILES = {"van": "a van's file", "profile": "a load profile"}
 
 
@@ -32,6 +41,20 @@ def key_facts(key: Key) -> str:
     if key.required:
         default = f"required, or {key.given_by}" if key.given_by else "required"
     return "; ".join(fact for fact in (key.unit, key.allowed, default) if fact)
+
+
+def part_example(kind: str) -> str:
+    """Return what one part of a library fills in.
+
+    Examples
+    --------
+    >>> part_example("batteries")[:76]
+    'For example, `part = "100 Ah LFP self-heating"` fills in `chemistry = "lfp",'
+    """
+    name = _EXAMPLES[kind]
+    part = part_tables(kind)[name]
+    filled = (f"{key} = {default_text(part[key])}" for key in part if key not in _NOT_FILLED)
+    return f'For example, `part = "{name}"` fills in `{", ".join(filled)}`.'
 
 
 def keys_document(tables: Sequence[KeyTable]) -> dict[str, Any]:
@@ -71,6 +94,8 @@ def print_keys(tables: Sequence[KeyTable], console: Console) -> None:
             _say(console, key.meaning, indent=6)
         if table.like:
             _say(console, f"and every key of [{table.like}]", indent=2)
+        elif table.part_kind and table == whole[table.name]:
+            _say(console, part_example(table.part_kind), indent=2)
 
 
 def _say(console: Console, text: str, *, indent: int = 0, style: str = "") -> None:
