@@ -6,8 +6,10 @@ suite judges a change and not its luck.
 """
 
 import os
+import subprocess
 import sys
 
+import pytest
 from hypothesis import settings
 
 assert "numpy" not in sys.modules, "threads are counted when numpy is first imported"
@@ -15,3 +17,42 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 settings.register_profile("solarsim", deadline=None, derandomize="SOLARSIM_FUZZ" not in os.environ)
 settings.load_profile("solarsim")
+
+# Compiles the kernel on a fresh clone, once for all workers and while they collect their tests.
+_COMPILE = (
+    "from solarsim.answers.question import ask; from solarsim.answers.stay import stay; "
+    "stay(ask(runs=1))"
+)
+_compiler = pytest.StashKey[subprocess.Popen[bytes]]()
+COLLECTED = pytest.StashKey[list[tuple[str, bool]]]()
+
+
+def pytest_sessionstart(session):
+    if not hasattr(session.config, "workerinput") and session.config.getoption("tx", None):
+        command = [sys.executable, "-c", _COMPILE]
+        session.config.stash[_compiler] = subprocess.Popen(command, stderr=subprocess.DEVNULL)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_node_collection_finished(node):
+    node.config.stash[_compiler].wait()
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(session, items):
+    """Note what there is before markers leave tests out."""
+    session.config.stash[COLLECTED] = [
+        (item.nodeid, item.get_closest_marker("slow") is None and "browser" not in item.path.parts)
+        for item in items
+    ]
+
+
+def pytest_sessionfinish(session):
+    """Fail where a test was skipped and ``SOLARSIM_NO_SKIPS=1`` says that none may be."""
+    reporter = session.config.pluginmanager.get_plugin("terminalreporter")
+    if reporter is None or os.environ.get("SOLARSIM_NO_SKIPS") != "1":
+        return
+    skipped = len(reporter.stats.get("skipped", []))
+    reporter.write_line(f"{skipped} skipped; none may be")
+    if skipped:
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED

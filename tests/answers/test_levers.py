@@ -362,6 +362,7 @@ def test_one_run_has_no_error():
 # --- the same answer however it is worked out ---
 
 
+@pytest.mark.slow
 def test_chunks_threads_and_the_seed(monkeypatch, flat):
     question = ask(month=2, runs=20)
     whole = levers(question)

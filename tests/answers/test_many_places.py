@@ -25,6 +25,7 @@ def question():
     return ask(runs=8, month=10, days=5, seed=3).replace(follow_days=10)
 
 
+@pytest.mark.slow
 def test_processes_answer_as_this_one_does(flat, question):
     answer = functools.partial(tune, panels=[1, 2], strings=[1, 2])
     seen = []

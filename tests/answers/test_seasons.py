@@ -96,6 +96,7 @@ def test_months_of_a_weather_file():
     assert light.index(min(light)) + 1 in {11, 12, 1}
 
 
+@pytest.mark.slow
 def test_chunks_and_threads_change_nothing(monkeypatch, north):
     progress = []
     monkeypatch.setattr(simulate_module, "CHUNK_RUNS", 13)

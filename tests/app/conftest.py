@@ -7,6 +7,10 @@ import pytest
 import streamlit as st
 from streamlit.testing.v1 import AppTest
 
+from solarsim.answers.question import DEFAULT_RUNS
+from solarsim.app import answering
+
+FEW_RUNS = 40
 ROOT = Path(__file__).resolve().parents[2]
 
 
@@ -19,6 +23,15 @@ def take(page, callback, *given):
     """What the browser's edit sets off; the test's page has no table to type into."""
     with mock.patch.object(st, "session_state", page.session_state):
         callback(*given)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def few_runs():
+    """Answer from a few runs: the pages are what is tested, not the answers."""
+    assert answering.DEFAULT_RUNS == DEFAULT_RUNS, "the page takes as many as the command line"
+    names = {"DEFAULT_RUNS": FEW_RUNS, "RUNS_COMPARED": FEW_RUNS, "_RUNS_LEVERS": 10}
+    with mock.patch.multiple(answering, **names):
+        yield
 
 
 @pytest.fixture

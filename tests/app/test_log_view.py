@@ -123,6 +123,7 @@ def test_what_is_taken_away_opens_again(page, csv):
     assert found.profile.hourly.dc_w == tuple(answer.profile_tables["hourly"]["dc_w"])
 
 
+@pytest.mark.slow
 def test_the_log_stays_while_other_views_are_looked_at(page, visit, csv):
     upload(page, csv)
     say(page, positive="in")
@@ -137,6 +138,7 @@ def test_the_log_stays_while_other_views_are_looked_at(page, visit, csv):
     assert page.session_state["log_round"] == 1
 
 
+@pytest.mark.slow
 def test_a_weather_file_judges_the_light_where_it_covers_the_dates(page, csv):
     upload(page, csv)
     box = page.file_uploader(key=f"weather_{page.session_state['uploads']}")
@@ -152,6 +154,7 @@ def test_a_weather_file_judges_the_light_where_it_covers_the_dates(page, csv):
     assert "embedded climate" in shown(page)
 
 
+@pytest.mark.slow
 def test_years_that_are_fetched_judge_the_light_at_once(page, year, csv):
     upload(page, csv)
     assert "embedded climate" in shown(page)

@@ -20,7 +20,7 @@ from solarsim.app.views import VIEWS, appliances
 from solarsim.app.widgets.appliance_table import with_edits
 from solarsim.inputs.files.toml import shipped_folder
 from solarsim.present.words import CAUTIONS, headline
-from tests.app.conftest import edited, take
+from tests.app.conftest import FEW_RUNS, edited, take
 
 
 def shown(page):
@@ -34,7 +34,7 @@ def figures(page):
 
 
 def test_it_opens_on_the_shipped_example_with_the_command_line_s_answer(app):
-    answer = stay(ask())
+    answer = stay(ask(runs=FEW_RUNS))
     assert app.subheader[0].value == plain(headline(answer))
     assert figures(app)["Days, middle"] == f"{answer.days.p50:.1f}"
     assert figures(app)["7 days"] == f"{100 * answer.chance_lasts:.0f} %"
@@ -115,6 +115,7 @@ def test_another_crew_comes_aboard(app):
     assert app.number_input(key="in_cabin.people").value == people
 
 
+@pytest.mark.slow
 def test_tables_are_switched_off_and_on(app):
     app.toggle(key="in_inverter").set_value(False).run()
     assert app.session_state["design"].van.inverter is None
@@ -311,6 +312,7 @@ def test_a_panel_that_is_in_no_library(app):
     assert app.session_state["design"].van.panels.power_w == 100.0
 
 
+@pytest.mark.slow
 def test_a_battery_that_is_in_no_library(app):
     app.selectbox(key="in_battery.part").set_value("own numbers, from a datasheet").run()
     app.number_input(key="in_battery.unit_capacity_ah").set_value(314.0)
@@ -323,6 +325,7 @@ def horizon(page):
     return page.file_uploader(key=f"horizon_{page.session_state['version']}")
 
 
+@pytest.mark.slow
 def test_a_horizon_is_used_shared_and_left_out(app, visit):
     before = figures(app)["Days, middle"]
     hills = b"azimuth,elevation\n0,5\n90,35\n180,40\n270,35\n"
@@ -359,6 +362,7 @@ def test_a_page_loaded_anew_comes_back(app):
     assert page.session_state["view"] == "Compare"
 
 
+@pytest.mark.slow
 def test_every_view_survives_bad_links_and_files(app, visit):
     page = AppTest.from_file(str(app._script_path), default_timeout=60)
     page.query_params[PARAMETER] = "1.damaged"

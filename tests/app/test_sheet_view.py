@@ -17,11 +17,11 @@ def downloads(page):
 
 
 @pytest.fixture
-def few_runs(monkeypatch):
+def four_runs(monkeypatch):
     monkeypatch.setattr("solarsim.app.answering.RUNS_COMPARED", 4)
 
 
-def test_nothing_is_made_before_it_is_asked_for(app, visit, few_runs):
+def test_nothing_is_made_before_it_is_asked_for(app, visit, four_runs):
     page = visit(app, "Sheet")
     assert downloads(page) == []
     make(page)
@@ -45,7 +45,7 @@ def test_nothing_is_made_before_it_is_asked_for(app, visit, few_runs):
     ("places", "words"),
     [("Nowhere at all", "Nowhere"), ("Oslo, NO\n" * 4, "4 beside"), ("Salzburg, AT", "twice")],
 )
-def test_a_place_that_cannot_be_is_refused_in_place(app, visit, few_runs, places, words):
+def test_a_place_that_cannot_be_is_refused_in_place(app, visit, four_runs, places, words):
     page = visit(app, "Sheet")
     page.text_area(key="sheet_regions").set_value(places)
     make(page)
@@ -53,7 +53,7 @@ def test_a_place_that_cannot_be_is_refused_in_place(app, visit, few_runs, places
     assert downloads(page) == []
 
 
-def test_a_photo_that_is_none_is_refused_in_place(app, visit, few_runs):
+def test_a_photo_that_is_none_is_refused_in_place(app, visit, four_runs):
     page = visit(app, "Sheet")
     page.file_uploader(key="sheet_photo").set_value(("van.png", b"no picture", "image/png"))
     make(page)

@@ -15,22 +15,15 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-SWITCH = "SOLARSIM_BROWSER_TESTS"
-LONG_SWITCH = "SOLARSIM_LONG_TESTS"
 CHROMIUM = os.environ.get("SOLARSIM_CHROMIUM") or shutil.which("chromium") or "/usr/bin/chromium"
 SIZES = {"phone": (390, 844), "desk": (1280, 800)}
 
 
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items):
-    no_browser = pytest.mark.skip(reason=f"needs Debian's chromium; set {SWITCH}=1 to run it")
-    too_long = pytest.mark.skip(reason=f"takes its time; set {LONG_SWITCH}=1 to run it")
     for item in items:
-        if Path(__file__).parent not in item.path.parents:
-            continue
-        if os.environ.get(SWITCH) != "1":
-            item.add_marker(no_browser)
-        elif item.get_closest_marker("long") and os.environ.get(LONG_SWITCH) != "1":
-            item.add_marker(too_long)
+        if Path(__file__).parent in item.path.parents:
+            item.add_marker(pytest.mark.browser)
 
 
 @pytest.fixture(scope="session")

@@ -21,7 +21,7 @@ def downloaded(page, name):
     return waiting.value
 
 
-@pytest.mark.parametrize("size", ["phone", pytest.param("desk", marks=pytest.mark.long)])
+@pytest.mark.parametrize("size", ["phone", pytest.param("desk", marks=pytest.mark.slow)])
 def test_the_sheet_is_made_and_taken_away(open_page, faults, size, tmp_path):
     page = open_page(size)
     page.get_by_role("radio", name="Sheet", exact=True).click()

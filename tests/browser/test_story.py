@@ -19,7 +19,7 @@ from solarsim.inputs.files.van import read_van, van_from_data
 from solarsim.present.words import CAUTIONS
 
 a_phone_as_a_rule = pytest.mark.parametrize(
-    "size", ["phone", pytest.param("desk", marks=pytest.mark.long)]
+    "size", ["phone", pytest.param("desk", marks=pytest.mark.slow)]
 )
 CHANGED = "old => document.querySelector('[data-testid=stMain] h3')?.innerText !== old"
 
@@ -110,8 +110,8 @@ def fits(page):
     [
         ("phone", "light"),
         ("desk", "dark"),
-        pytest.param("phone", "dark", marks=pytest.mark.long),
-        pytest.param("desk", "light", marks=pytest.mark.long),
+        pytest.param("phone", "dark", marks=pytest.mark.slow),
+        pytest.param("desk", "light", marks=pytest.mark.slow),
     ],
 )
 def test_every_view_fits_warns_and_can_be_used_by_all(open_page, faults, size, scheme):
@@ -274,7 +274,7 @@ def test_three_keys_lead_past_the_inputs_to_the_views(open_page):
     page.get_by_role("heading", name="What they use").wait_for()
 
 
-@pytest.mark.long
+@pytest.mark.slow
 def test_all_inputs_can_be_used_by_all(open_page, faults):
     """With every group open, numbers from a datasheet, and a mistake on the page."""
     page = open_page("phone", scheme="dark")

@@ -6,6 +6,7 @@ import pytest
 
 from solarsim.data.accuracy.table import PAGE, accuracy_page, all_comparisons
 
+pytestmark = pytest.mark.slow
 README = Path(__file__).parents[2] / "README.md"
 
 

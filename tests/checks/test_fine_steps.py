@@ -102,6 +102,7 @@ def test_steady_hours_differ_by_the_step_alone(capsys, bank, season):
     assert np.abs(cut_h).max() < 0.2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("season", MONTHS)
 @pytest.mark.parametrize("bank", BANKS)
 def test_pulses_and_clouds(capsys, bank, season):

@@ -141,6 +141,7 @@ def test_many_places_are_printed_one_after_the_other(cli, places):
     assert "38.720 N" in asked(cli, *tune, "--places", "coordinates.csv", "--json")
 
 
+@pytest.mark.slow
 def test_many_places_in_a_process_of_its_own(process, places):
     """A command that starts processes must not start itself again in each of them."""
     ran = process("seasons", "--runs", 3, "--places", "two.csv", "--json", cwd=places)

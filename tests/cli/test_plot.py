@@ -95,7 +95,7 @@ def test_html_shows_a_name_with_markup_as_text(drawn):
 @pytest.mark.parametrize(
     "name", [EVIL, "$5 and $6", r"$\frac{$", "{}%s", "\u8eca \U0001f690", "_^"]
 )
-@pytest.mark.parametrize("kind", [".svg", ".png"])
+@pytest.mark.parametrize("kind", [".svg", pytest.param(".png", marks=pytest.mark.slow)])
 def test_any_name_can_be_drawn(drawn, name, kind):
     """No name is taken for a formula, a format or markup, nor warned about on standard error."""
     content = drawn(f"stay{kind}", "--set", f"van.name={name}")
@@ -116,7 +116,7 @@ def test_any_name_can_be_drawn(drawn, name, kind):
     ],
     ids=str,
 )
-@pytest.mark.parametrize("kind", [".svg", ".html"])
+@pytest.mark.parametrize("kind", [pytest.param(".svg", marks=pytest.mark.slow), ".html"])
 def test_odd_stays_can_be_drawn(drawn, kind, arguments):
     assert len(drawn(f"stay{kind}", *arguments)) > 10_000
 

@@ -50,6 +50,7 @@ def test_the_terminal_shows_the_days_and_how_to_go_on(cli, tmp_path):
     assert not list(tmp_path.iterdir())
 
 
+@pytest.mark.slow
 def test_own_ways_of_living_and_the_annex(cli):
     ran = cli(
         *("sheet", *QUICK, "--typical", "weekend-couple", "--annex", "--set", "battery.units=3"),
@@ -62,6 +63,7 @@ def test_own_ways_of_living_and_the_annex(cli):
     assert set(document["annex"]) == {"stay", "check", "seasons"}
 
 
+@pytest.mark.slow
 def test_today_where_no_date_is_given(cli):
     ran = cli("sheet", "--runs", "2", "--json", "-")
     day = dt.date.fromisoformat(json.loads(ran.out)["date"])

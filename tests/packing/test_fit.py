@@ -49,7 +49,7 @@ def random_case(number):
     return length, width, gap, margin, sizes, blocks
 
 
-@pytest.mark.parametrize("hundred", [0, 100])
+@pytest.mark.parametrize("hundred", [0, pytest.param(100, marks=pytest.mark.slow)])
 def test_equals_every_way_tried_out_on_200_small_roofs(hundred):
     seen = set()
     for number in range(hundred, hundred + 100):

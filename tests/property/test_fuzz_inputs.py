@@ -35,6 +35,7 @@ from tests.weather.readers.epw_by_hand import GREENSBORO, MIAMI, epw_text, green
 from tests.weather.readers.mutations import MUTATIONS, mutated
 from tests.weather.readers.tables_by_hand import csv_text, finer, frame, nsrdb_text
 
+pytestmark = pytest.mark.slow
 EXAMPLES = int(os.environ.get("SOLARSIM_FUZZ", "100"))
 EXAMPLES_OF_YEARS = int(os.environ.get("SOLARSIM_FUZZ", "30"))
 YEARS = {"EPW", "TMY3", "TMY2"}

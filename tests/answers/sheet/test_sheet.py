@@ -57,6 +57,7 @@ def test_seasons_lie_half_a_year_apart_south_of_the_line(answer):
     assert season_months(find_place("Quito, EC"))["winter"] == 7
 
 
+@pytest.mark.slow
 def test_the_questions_own_month_and_people_play_no_part(asked, answer):
     other = ask("weekender", runs=RUNS, month=12, profile="weekend-couple")
     assert sheet(other, regions=[ELSEWHERE]).regions == answer.regions
@@ -95,6 +96,7 @@ def test_levers_are_about_the_hardest_season(answer):
     assert answer.levers.question.van.stay.month == answer.lever_season.month
 
 
+@pytest.mark.slow
 def test_heavy_use_has_the_levers_where_typical_never_ends():
     found = sheet(ask("long-stayer", runs=RUNS))
     assert all(one.days.p50 >= one.days.horizon for one in found.regions[0].days["typical"])
@@ -173,6 +175,7 @@ def test_what_would_trip_or_may_not_be_built_is_said(answer):
     assert "overload the inverter" in " ".join(found.livings[2].warnings)
 
 
+@pytest.mark.slow
 def test_the_annex_answers_for_the_typical_way_and_steps_are_counted_to_the_end(asked):
     seen = []
     found = sheet(asked, annex=True, progress=lambda done, steps: seen.append((done, steps)))

@@ -287,6 +287,7 @@ def test_markup_in_html_stays_text(plain):
     assert "left out of" not in said
 
 
+@pytest.mark.slow
 def test_typst_warns_of_nothing_and_no_letter_is_missing(document, photo):
     """The standard PDF/UA-1 has typst refuse a letter that no font has, as the end here shows."""
     for changed in (document, nasty(document)):

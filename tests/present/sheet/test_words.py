@@ -157,7 +157,8 @@ def test_the_font_is_small_free_and_holds_the_signs():
 
 def encoded(size=(1600, 1000), kind="PNG", mode="RGB", **more):
     out = io.BytesIO()
-    Image.new(mode, size, "red" if mode == "RGB" else (255, 0, 0, 0)).save(out, kind, **more)
+    colour = {"RGB": "red", "RGBA": (255, 0, 0, 0), "1": 1}[mode]
+    Image.new(mode, size, colour).save(out, kind, **more)
     return out.getvalue()
 
 
@@ -186,9 +187,9 @@ def test_what_is_clear_in_a_photo_becomes_white():
     [
         (b"no picture", "no JPEG, PNG or WebP"),
         (b"", "no JPEG, PNG or WebP"),
-        (encoded(kind="GIF"), "no JPEG, PNG or WebP"),
-        (encoded(kind="JPEG")[:900], "no JPEG, PNG or WebP"),
-        (encoded((9000, 8000)), "9000 x 8000 pixels; at most 60,000,000"),
+        (encoded((40, 20), "GIF"), "no JPEG, PNG or WebP"),
+        (encoded((400, 300), "JPEG")[:900], "no JPEG, PNG or WebP"),
+        (encoded((9000, 8000), mode="1"), "9000 x 8000 pixels; at most 60,000,000"),
         (b"x" * (MAX_PHOTO_BYTES + 1), "bytes; at most 20,000,000"),
     ],
 )
