@@ -70,9 +70,9 @@ class Appliance(Record):
     count: Annotated[int, Field(ge=1, le=100)] = 1
     """How many such pieces there are."""
     hours_per_day: Annotated[float, Field(ge=0.0, le=24.0)] | None = None
-    """How long each piece runs on a day of use."""
+    """How long each piece runs on a day of use; required where no response sets it."""
     minutes_per_day: Annotated[float, Field(ge=0.0, le=1440.0)] | None = None
-    """The same in minutes; give this or hours_per_day."""
+    """Minutes that each piece runs on a day of use; give this or hours_per_day."""
     windows: Windows = ((0.0, 24.0),)
     """Hours of the local clock within which it runs; `[22, 2]` crosses midnight and belongs to
     its first day."""

@@ -69,7 +69,7 @@ class Panels(Record):
     degradation_share_per_year: Annotated[float, Field(ge=0.0, le=0.05)] = 0.005
     """Share of its power that a panel loses each year."""
     age_years: Annotated[float, Field(ge=0.0, le=40.0)] = 0.0
-    """Age of the panels, for that loss."""
+    """Age of the panels, for what they have lost since."""
     max_series_fuse_a: Amperes | None = None
     """Largest string fuse that the datasheet allows (`check`); left out, that is not looked at."""
     cost: Annotated[float, Field(ge=0.0)] | None = None

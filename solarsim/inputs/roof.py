@@ -97,9 +97,9 @@ class Roof(Record):
     gap_m: Annotated[Metres, Field(ge=0.0, le=1.0)] = 0.02
     """What stays free between two panels."""
     walkway_m: Annotated[Metres, Field(ge=0.0, le=_MAX_WIDTH_M)] = 0.0
-    """Width of a strip that stays free over the whole length; 0 for none."""
+    """Width of a strip to walk on that stays free over the whole length; 0 for none."""
     walkway: Literal["middle", "left", "right"] = "middle"
-    """Where that strip lies: in the middle, or along a side, left as one looks forwards."""
+    """Where the walkway lies: in the middle, or along a side, left as one looks forwards."""
     obstacles: Annotated[tuple[Obstacle, ...], Field(strict=False, max_length=100)] = ()
     """What stands on the roof: fans, vents, hatches."""
 

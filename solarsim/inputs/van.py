@@ -45,8 +45,9 @@ class Identity(Record):
 class Battery(Record):
     """The house bank: like units in series to the system's voltage and in parallel.
 
-    What follows ``location`` serves the electrical check alone; left out, the chemistry's ordinary
-    figures stand in. The chargers' set-points are at the system's voltage, at 25 C.
+    What stands between ``location`` and ``cost`` serves the electrical check alone; left out, the
+    chemistry's ordinary figures stand in. The chargers' set-points are at the system's voltage, at
+    25 C.
     """
 
     part: str | None = None

@@ -47,13 +47,13 @@ class CableRun(Record):
     fused: bool = True
     """Whether a fuse or breaker stands at its source, or will, of the size that the check gives."""
     fuse_a: Annotated[float, Field(gt=0.0, le=2000.0)] | None = None
-    """Rating of that fuse; left out, `check` picks it."""
+    """Rating of the fuse at its source; left out, `check` picks it."""
     fuse_interrupts_a: Annotated[float, Field(gt=0.0, le=500_000.0)] | None = None
-    """Short-circuit current that the fuse can break."""
+    """Short-circuit current that the fuse at its source can break."""
     fuse_from_source_m: Annotated[Metres, Field(ge=0.0, le=60.0)] | None = None
     """How much cable lies between the source and the fuse."""
     sheathed: bool = False
-    """Whether that cable runs in a sheath or conduit all the way."""
+    """Whether the cable before the fuse runs in a sheath or conduit all the way."""
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
