@@ -27,7 +27,7 @@ from solarsim.present.sheet.texts import load_texts
 from solarsim.present.stay.charts import plot_bytes
 from solarsim.present.words import headline, ledger_rows
 
-__all__ = ["DRAWN_FROM", "PICTURES", "Drawing", "drawings", "main"]
+__all__ = ["DRAWINGS", "DRAWN_FROM", "PICTURES", "Drawing", "main", "sheet_drawing", "stay_drawing"]
 
 PICTURES = Path(__file__).resolve().parents[2] / "profiles" / "pictures"
 DRAWN_FROM = PICTURES / "drawn_from.json"
@@ -47,23 +47,29 @@ class Drawing:
     draw: Callable[[], bytes]
 
 
-def drawings() -> dict[str, Drawing]:
-    """Answer for the pictures; drawing waits until it is asked for."""
+def stay_drawing() -> Drawing:
+    """Answer the shipped stay."""
     answer = stay(ask(_VAN))
+    rows = [[group, words, f"{watt_hours:.0f}"] for group, words, watt_hours in ledger_rows(answer)]
+    return Drawing([headline(answer), *rows], lambda: plot_bytes(answer, ".png"))
+
+
+def sheet_drawing() -> Drawing:
+    """Answer for the shipped van's sheet."""
     document = sheet_document(sheet(ask(_VAN, runs=_SHEET_RUNS)), date=_DAY)
     page = sheet_page(document, load_texts("en"), units="metric", clean=Cleaner(limited=True))
-    rows = [[group, words, f"{watt_hours:.0f}"] for group, words, watt_hours in ledger_rows(answer)]
-    return {
-        "stay.png": Drawing([headline(answer), *rows], lambda: plot_bytes(answer, ".png")),
-        "sheet.png": Drawing(_rounded(page), lambda: sheet_bytes(document, ".png")),
-    }
+    return Drawing(_rounded(page), lambda: sheet_bytes(document, ".png"))
+
+
+DRAWINGS = {"stay.png": stay_drawing, "sheet.png": sheet_drawing}
 
 
 def main() -> None:
     """Draw the pictures beside the profiles, and write down what they say."""
     PICTURES.mkdir(exist_ok=True)
     said = {}
-    for name, drawing in drawings().items():
+    for name, answered in DRAWINGS.items():
+        drawing = answered()
         content = _small(drawing.draw())
         (PICTURES / name).write_bytes(content)
         said[name] = {"says": drawing.says, "sha256": hashlib.sha256(content).hexdigest()}
