@@ -214,6 +214,7 @@ def scheduled_share(
     return rows, np.minimum(share, 1.0)
 
 
+@functools.lru_cache(maxsize=256)
 def _mean_keeping_scale(sigma: float, largest: float) -> float:
     """Solve for the logarithm of the scale by bisection: the mean rises with it."""
     low, high = 0.0, 1.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -338,8 +339,15 @@ def _draws(
         return None
     days = int(clock.day[-1]) + 3
     slots = -(-(1 + len(profile.appliances)) // _SLOT_BLOCK) * _SLOT_BLOCK
-    normals = run_normals(seed, Purpose.LOADS, first_run=first_run, runs=runs, count=days * slots)
-    return normals.reshape(runs, days, slots)
+    return _normals(seed, first_run, runs, days * slots).reshape(runs, days, slots)
+
+
+# Profiles that are compared meet the same draws; a chunk of runs takes about 1 MB.
+@functools.lru_cache(maxsize=4)
+def _normals(seed: int, first_run: int, runs: int, count: int) -> FloatArray:
+    normals = run_normals(seed, Purpose.LOADS, first_run=first_run, runs=runs, count=count)
+    normals.setflags(write=False)
+    return normals
 
 
 def _slot(draws: FloatArray | None, slot: int) -> FloatArray | None:
