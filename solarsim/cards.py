@@ -49,7 +49,7 @@ class Card:
     def html(self) -> str:
         """Return the card for a notebook, in the page's own colours: it may be light or dark."""
         rows = "".join(
-            f'<tr style="background:transparent"><th style="{_CELL};font-weight:600">'
+            f'<tr style="background:transparent"><th style="{_LABEL}">'
             f"{html.escape(label)}</th>"
             f'<td style="{_CELL}">{html.escape(_printable(value))}</td></tr>'
             for label, value in self.rows
@@ -66,6 +66,7 @@ _BOX = (
     "border-radius:4px;padding:.6em .8em;max-width:46em;line-height:1.4"
 )
 _CELL = "text-align:left;vertical-align:top;padding:.1em 1em .1em 0;color:inherit;border:0"
+_LABEL = f"{_CELL};font-weight:600;white-space:nowrap"
 
 
 class Carded:

@@ -28,7 +28,7 @@ def parts() -> PartsAnswer:
     Examples
     --------
     >>> parts().panels["200 W rigid"]["power_w"]
-    200
+    200.0
     """
     kinds = {
         kind: {name: dict(table) for name, table in part_tables(kind).items()}
