@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import datetime as dt
+import functools
 import json
 import sys
 
@@ -15,6 +16,7 @@ import solarsim
 from solarsim.cli.main import main
 
 RUNS = 12
+PLAIN = ("stay", "bank", "levers", "seasons", "roof", "check", "history")
 DATE = dt.date(2026, 3, 1)
 TUNED = {"panels": [1, 2, 3], "strings": [2, 3, 4]}
 
@@ -52,26 +54,31 @@ def question():
     return solarsim.ask("weekender", month=3, days=4, runs=RUNS)
 
 
+class Answers(dict):
+    """Answers by the name of their function, each worked out when it is first looked at."""
+
+    def __init__(self, makers, cache):
+        super().__init__()
+        self.makers, self.cache = makers, cache
+
+    def __missing__(self, name):
+        # No year is in this cache: history answers from the climate alone.
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setenv("XDG_CACHE_HOME", str(self.cache))
+            return self.setdefault(name, self.makers[name]())
+
+
 @pytest.fixture(scope="session")
 def answers(question, log_file, folder):
-    """Answers by the name of their function."""
-    # No year is in this cache: history answers from the climate alone.
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CACHE_HOME", str(folder / "cache"))
-        return {
-            "stay": solarsim.stay(question),
-            "bank": solarsim.bank(question),
-            "tune": solarsim.tune(question, **TUNED),
-            "levers": solarsim.levers(question),
-            "seasons": solarsim.seasons(question),
-            "roof": solarsim.roof(question),
-            "check": solarsim.check(question),
-            "history": solarsim.history(question),
-            "calibrate": solarsim.calibrate(question, log_file),
-            "sheet": solarsim.sheet("weekender", days=4, runs=RUNS),
-            "climate": solarsim.climate(),
-            "parts": solarsim.parts(),
-        }
+    makers = {name: functools.partial(getattr(solarsim, name), question) for name in PLAIN}
+    makers |= {
+        "tune": lambda: solarsim.tune(question, **TUNED),
+        "calibrate": lambda: solarsim.calibrate(question, log_file),
+        "sheet": lambda: solarsim.sheet("weekender", days=4, runs=RUNS),
+        "climate": solarsim.climate,
+        "parts": solarsim.parts,
+    }
+    return Answers(makers, folder / "cache")
 
 
 @pytest.fixture
