@@ -29,6 +29,7 @@ from solarsim.arrays import FloatArray
 from solarsim.inputs.appliance import Appliance
 from solarsim.inputs.profile import Cabin
 from solarsim.power.appliance import LocalClock, window_share
+from solarsim.records import ArrayRecord
 from solarsim.weather.record import Weather
 
 __all__ = ["AIR_HEAT_WH_M3_K", "CabinHours", "cabin_hours", "wet_bulb_c"]
@@ -39,8 +40,8 @@ AIR_HEAT_WH_M3_K = 1.2 * 1006.0 / 3600.0
 _VENT_SPAN_K = 4.0
 
 
-@dataclasses.dataclass(frozen=True)
-class CabinHours:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class CabinHours(ArrayRecord):
     """The cabin by the hour; arrays are ``(hours, runs)``, time first.
 
     Attributes

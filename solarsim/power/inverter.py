@@ -11,12 +11,13 @@ from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
 from solarsim.inputs.van import Inverter
 from solarsim.power.demand_record import Demand
+from solarsim.records import ArrayRecord
 
 __all__ = ["Pulses", "inverter_loss_w", "loss_coefficients", "pulses_of"]
 
 
-@dataclasses.dataclass(frozen=True)
-class Pulses:
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Pulses(ArrayRecord):
     """How AC energy comes within the hour: at this power at the bank, for this share of it.
 
     Attributes

@@ -229,3 +229,18 @@ def test_defaults_of_the_cabin_are_noted():
     demand = build_demand(read_profile("ski-trip"), weather_by_hand(), seed=1)
     assert any("50 W/K" in note and "estimate" in note for note in demand.notes)
     assert math.isfinite(demand.dc_w.sum())
+
+
+def test_a_cabin_that_two_profiles_share_changes_no_watt():
+    """Only heaters, coolers and the cabin itself decide whether it may be taken over."""
+    weather = changing_weather(runs=3, mean_c=22.0, hours=72)
+    loads = read_profile("remote-workers")
+    base = build_demand(loads, weather, seed=2)
+    for gone in loads.appliances:
+        left = tuple(one for one in loads.appliances if one is not gone)
+        changed = loads.model_copy(update={"appliances": left})
+        alone = build_demand(changed, weather, seed=2)
+        beside = build_demand(changed, weather, seed=2, like=(loads, base))
+        assert beside == alone
+        follows = gone.enabled and gone.response not in ("none", "fridge")
+        assert (beside.cabin is base.cabin) is not follows
