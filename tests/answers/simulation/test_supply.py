@@ -212,6 +212,20 @@ def test_unlike_strings_on_one_controller_hold_each_other_back():
         assert told == (van is unlike)
 
 
+@pytest.mark.parametrize(("off_share", "told"), [(0.08, False), (-0.08, False), (0.15, True)])
+def test_strings_are_unlike_from_a_tenth_apart_in_voltage(off_share, told):
+    """A tenth off its own best voltage a module loses a few per cent; a sixth is worth a word."""
+    own = van_with(roof=None).panels
+    factor = (1.0 + off_share) * own.series
+    numbers = {"name": "odd", "kind": "roof", "count": 1}
+    for field in ("power_w", "cells_in_series", "length_m", "width_m"):
+        numbers[field] = getattr(own, field)
+    numbers |= {field: getattr(own, field) * factor for field in ("vmp_v", "voc_v")}
+    numbers |= {field: getattr(own, field) / factor for field in ("imp_a", "isc_a")}
+    _, scene, _ = supplied(van_with(arrays=[numbers], roof=None))
+    assert any("hold each other back" in note for note in itertools.chain(*scene.notes)) == told
+
+
 def test_pwm_holds_both_at_the_bank_s_voltage():
     van = van_with(arrays=[SUITCASE], roof=None, controller={"kind": "pwm"})
     _, scene, supply = supplied(van)

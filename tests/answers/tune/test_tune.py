@@ -365,3 +365,20 @@ def test_a_load_above_the_inverter_is_told_as_by_stay():
     assert told
     assert set(told) <= set(tune(question, strings=[1, 2]).notes)
     assert not any("inverter" in note for note in tune(ask(runs=3), strings=[1, 2]).notes)
+
+
+def test_an_overload_is_told_of_the_bank_that_lives_to_meet_it():
+    """One unit is cut off on the first night; twelve meet hob and kettle at once the day after."""
+    settings = ["stay.start_soc=0.25", "inverter.power_w=2000"]
+    question = ask("long-stayer", month=1, runs=5, days=3, settings=settings)
+    profile = question.profile
+    appliances = tuple(
+        each.model_copy(update={"windows": ((18.0, 20.0),)}) if each.name == "kettle" else each
+        for each in profile.appliances
+    )
+    asked = question.replace(profile=profile.model_copy(update={"appliances": appliances}))
+    few = tune(asked, panels=[0], strings=[1])
+    assert few.designs[0].days.p90 < 0.5
+    assert not any("overload" in note for note in few.notes)
+    both = tune(asked, panels=[0], strings=[1, 12])
+    assert any("'induction hob' and 'kettle' at once would overload" in n for n in both.notes)
