@@ -34,7 +34,7 @@ def iam(aoi_deg: FloatArray) -> FloatArray:
     Examples
     --------
     >>> iam(np.array([0.0, 60.0])).round(3).tolist()
-    [1.0, 0.943]
+    [1.0, 0.946]
     """
     outside = np.maximum(0, np.cos(np.radians(aoi_deg)))
     inside = np.sqrt(1 - (1 / _INDEX * np.sqrt(1 - outside**2)) ** 2)
