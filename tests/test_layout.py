@@ -18,6 +18,7 @@ import pytest
 
 import solarsim
 from solarsim.inputs.base import Record
+from solarsim.power import kernel
 
 PACKAGE = Path(solarsim.__file__).parent
 ROOT = PACKAGE.parent
@@ -127,10 +128,20 @@ def test_heavy_and_drawing_packages_stay_where_they_belong():
     assert wrong == []
 
 
-def test_compiled_code_lives_in_one_module():
-    """A cached kernel does not notice an edit in another file."""
+def test_compiled_code_lives_in_the_kernel():
     users = [p for p in SOURCES if "numba" in {n.split(".")[0] for n in imports(parsed(p))}]
-    assert [str(path.relative_to(PACKAGE)) for path in users] == ["power/kernel.py"]
+    compiled = [str(path.relative_to(PACKAGE)) for path in users]
+    assert compiled == ["power/kernel_hour.py"]
+
+
+def test_the_kernel_on_disk_is_known_by_all_files_that_it_is_made_of():
+    """A cached kernel does not notice an edit in another file by itself."""
+    folder = PACKAGE / "power"
+    names = ("kernel", *(name.removesuffix(".py") for name in kernel._MADE_OF))
+    used = {n for name in names for n in imports(parsed(folder / f"{name}.py"))}
+    inside = {n.removeprefix("solarsim.power.") for n in used if n.startswith("solarsim.power.")}
+    files = {f"{name}.py" for name in inside if (folder / f"{name}.py").exists()}
+    assert files == set(kernel._MADE_OF)
 
 
 def module_name(path):
