@@ -67,6 +67,9 @@ class Appliance(Record):
     """What one piece draws while it runs; of an AC appliance, at the socket."""
     current: Literal["dc", "ac"] = "dc"
     """Whether it runs on the house bank's DC or on the inverter's AC."""
+    runs_on_v: Annotated[tuple[Literal[12, 24, 48], ...], Field(strict=False, min_length=1)] = (12,)
+    """DC voltages that it takes; in a van of 24 or 48 V, what does not take the bank's runs behind
+    a converter to 12 V."""
     count: Annotated[int, Field(ge=1, le=100)] = 1
     """How many such pieces there are."""
     hours_per_day: Annotated[float, Field(ge=0.0, le=24.0)] | None = None

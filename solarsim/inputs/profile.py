@@ -12,6 +12,7 @@ from solarsim.cards import Card, Carded
 from solarsim.errors import InputError
 from solarsim.inputs.appliance import Appliance
 from solarsim.inputs.base import Record, checked_record, parse_record, record_data
+from solarsim.inputs.body import Body, Insulation
 from solarsim.inputs.files.toml import apply_settings, read_toml, resolve_file
 from solarsim.inputs.files.watts import MAX_WATTS, read_watts
 from solarsim.inputs.parts import fill_from_part, without_part
@@ -19,7 +20,6 @@ from solarsim.inputs.settings import list_settings
 from solarsim.inputs.windows import Window, Windows, check_windows
 
 __all__ = [
-    "HEAT_LOSS_W_K",
     "Cabin",
     "Hourly",
     "Profile",
@@ -29,9 +29,8 @@ __all__ = [
     "read_profile",
 ]
 
-# Heat loss of a 6 m panel van: about 55 m2 of skin at U = 2.0, 1.2 and 0.8 W/(m2 K), and 12 m3 of
-# air changed one to three times an hour. An estimate from these areas; no published source.
-HEAT_LOSS_W_K = {"none": 120.0, "light": 75.0, "good": 50.0}
+# Lining, furniture and air of a 6 m panel van: an estimate; no published source.
+_HEAT_CAPACITY_WH_K = 200.0
 
 Watts = Annotated[float, Field(ge=0.0, le=MAX_WATTS)]
 HourlyWatts = Annotated[tuple[Watts, ...], Field(strict=False)]
@@ -47,7 +46,10 @@ class ProfileIdentity(Record):
 
 
 class Cabin(Record):
-    """The living space as one lump of heat; every default is an estimate for a 6 m panel van.
+    """The living space as one lump of heat; every default is an estimate.
+
+    What leaks out and what fittings and air store follow from the van's size where they are left
+    out (`solarsim.inputs.body`); the other defaults are those of a 6 m panel van.
 
     It sets how long heater, fan, cooler and fridge run, and how warm a bank inside is.
     """
@@ -58,13 +60,14 @@ class Cabin(Record):
     """What the heater keeps in the hours of night instead."""
     night: Window = (22.0, 7.0)
     """From when to when night_set_point_c holds, by the clock."""
-    insulation: Literal["none", "light", "good"] = "light"
-    """How the shell is insulated; sets heat_loss_w_k to 120, 75 or 50 W/K."""
+    insulation: Insulation = "light"
+    """How the shell is insulated; sets heat_loss_w_k together with the van's size."""
     heat_loss_w_k: Annotated[float, Field(gt=1.0, le=1000.0)] | None = None
     """Heat that the shell loses for each degree between inside and outside; left out, by
-    insulation."""
-    heat_capacity_wh_k: Annotated[float, Field(gt=1.0, le=5000.0)] = 200.0
-    """Heat that the inside stores for each degree."""
+    insulation and the van's size (49, 75 or 124 W/K in a 6 m van)."""
+    heat_capacity_wh_k: Annotated[float, Field(gt=1.0, le=5000.0)] | None = None
+    """Heat that the inside stores for each degree; left out, by the van's size (200 Wh/K in a 6 m
+    van)."""
     solar_gain_m2: Annotated[float, Field(ge=0.0, le=20.0)] = 1.0
     """Area that lets the sun's heat in: windows and the shell's share."""
     people: Annotated[int, Field(ge=0, le=12)] = 2
@@ -96,8 +99,24 @@ class Cabin(Record):
 
     @property
     def loss_w_k(self) -> float:
-        """Heat loss per kelvin between cabin and outside: given, or by the kind of insulation."""
-        return HEAT_LOSS_W_K[self.insulation] if self.heat_loss_w_k is None else self.heat_loss_w_k
+        """Heat loss per kelvin between cabin and outside: given, or that of a 6 m van."""
+        if self.heat_loss_w_k is None:
+            return Body().heat_loss_w_k(self.insulation)
+        return self.heat_loss_w_k
+
+    @property
+    def capacity_wh_k(self) -> float:
+        """Heat that warms fittings and air by a kelvin: given, or that of a 6 m van."""
+        return _HEAT_CAPACITY_WH_K if self.heat_capacity_wh_k is None else self.heat_capacity_wh_k
+
+    def sized(self, body: Body) -> Self:
+        """The cabin in a van of this size, with what was left out worked out from it."""
+        usual: dict[str, float] = {}
+        if self.heat_loss_w_k is None:
+            usual["heat_loss_w_k"] = body.heat_loss_w_k(self.insulation)
+        if self.heat_capacity_wh_k is None:
+            usual["heat_capacity_wh_k"] = _HEAT_CAPACITY_WH_K * body.skin_m2 / Body().skin_m2
+        return self.model_copy(update=usual)
 
 
 class Hourly(Record):

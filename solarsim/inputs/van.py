@@ -12,6 +12,8 @@ from pydantic import Field, model_validator
 from solarsim.cards import Card, Carded
 from solarsim.errors import InputError
 from solarsim.inputs.base import Record, checked_record
+from solarsim.inputs.body import Body, body_of_roof
+from solarsim.inputs.lengths import Metres
 from solarsim.inputs.limits import Amperes, ClockHour, SetPoint, Share
 from solarsim.inputs.panels import Controller, FurtherArray, Panels
 from solarsim.inputs.roof import FACING_DEG, Roof
@@ -21,6 +23,7 @@ from solarsim.inputs.wiring import Wiring
 __all__ = [
     "Alternator",
     "Battery",
+    "Converter",
     "Identity",
     "Inverter",
     "Shore",
@@ -32,12 +35,23 @@ _SAME_WAY_DEG = 1.0
 
 
 class Identity(Record):
-    """The van's name and the voltage of its house system."""
+    """The van's name, the voltage of its house system, and the size of its body.
+
+    Outside length and width and the height from floor to roof serve the cabin's heat loss; left
+    out, they follow from the roof, or are those of a 6 m panel van.
+    """
 
     name: Annotated[str, Field(min_length=1, max_length=200)]
     """What the van is called in answers and on the sheet."""
     system_voltage_v: Literal[12, 24, 48] = 12
     """Nominal voltage of the house bank and its DC loads."""
+    length_m: Annotated[Metres, Field(ge=2.0, le=20.0)] | None = None
+    """Outside length of the body, for the cabin's heat loss; left out, the roof's and 2.4 m of cab,
+    or 6 m."""
+    width_m: Annotated[Metres, Field(ge=1.0, le=4.0)] | None = None
+    """Outside width of the body; left out, the roof's and 0.4 m, or 2 m."""
+    height_m: Annotated[Metres, Field(ge=0.8, le=4.0)] | None = None
+    """Height from floor to roof; left out, 2 m."""
     description: str = ""
     """A line about the van, for people; no answer depends on it."""
 
@@ -95,6 +109,20 @@ class Battery(Record):
     cost: Annotated[float, Field(ge=0.0)] | None = None
     """Price of one unit; with panels.cost, `tune` picks the cheapest
     design."""
+
+
+class Converter(Record):
+    """Converter from a bank of 24 or 48 V to the appliances that run on 12 V alone.
+
+    Its figures are those of ordinary ones; common practice, no source.
+    """
+
+    power_w: Annotated[float, Field(gt=0.0, le=5000.0)] | None = None
+    """What it gives at 12 V at most; left out, enough for what hangs on it."""
+    efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.92
+    """Power out over power in."""
+    idle_w: Annotated[float, Field(ge=0.0, le=50.0)] = 1.0
+    """What it draws with nothing on."""
 
 
 class Inverter(Record):
@@ -188,6 +216,9 @@ class Van(Carded, Record):
     """Further arrays."""
     battery: Battery
     """The house bank."""
+    converter: Converter | None = None
+    """Converter to 12 V in a van of 24 or 48 V; left out, an ordinary one is assumed where an
+    appliance needs it."""
     inverter: Inverter | None = None
     """The inverter; left out, the van has none and runs no AC loads."""
     alternator: Alternator | None = None
@@ -206,6 +237,10 @@ class Van(Carded, Record):
         if system_v % unit_v:
             raise ValueError(
                 f"battery.unit_voltage_v ({unit_v}) must divide van.system_voltage_v ({system_v})"
+            )
+        if self.converter is not None and system_v == 12:
+            raise ValueError(
+                "converter: nothing needs one where van.system_voltage_v is 12; leave the table out"
             )
         if self.battery.units % self.units_in_series:
             raise ValueError(
@@ -332,6 +367,14 @@ class Van(Carded, Record):
         if panels.azimuth_deg is not None or self.heading_deg is None:
             return panels.azimuth_deg
         return (self.heading_deg + FACING_DEG[panels.facing]) % 360.0
+
+    @property
+    def body(self) -> Body:
+        """The size of the living space with its cab: given, or told from the roof."""
+        of = self.van
+        return body_of_roof(
+            self.roof, length_m=of.length_m, width_m=of.width_m, height_m=of.height_m
+        )
 
     @property
     def units_in_series(self) -> int:

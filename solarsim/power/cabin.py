@@ -27,15 +27,14 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 from solarsim.inputs.appliance import Appliance
+from solarsim.inputs.body import AIR_HEAT_WH_M3_K
 from solarsim.inputs.profile import Cabin
 from solarsim.power.appliance import LocalClock, window_share
 from solarsim.records import ArrayRecord
 from solarsim.weather.record import Weather
 
-__all__ = ["AIR_HEAT_WH_M3_K", "CabinHours", "cabin_hours", "wet_bulb_c"]
+__all__ = ["CabinHours", "cabin_hours", "wet_bulb_c"]
 
-# Density x specific heat of air near 20 C: 1.2 kg/m3 x 1006 J/(kg K) / 3600 s/h.
-AIR_HEAT_WH_M3_K = 1.2 * 1006.0 / 3600.0
 # Windows are open fully when the closed cabin would be this much above `vent_above_c`.
 _VENT_SPAN_K = 4.0
 
@@ -150,7 +149,7 @@ def cabin_hours(
     gain_w += (cabin.people * cabin.person_gain_w * people)[:, np.newaxis]
     loss_w_k = cabin.loss_w_k
     settled_c = outside_c + gain_w / loss_w_k
-    keep = np.exp(-loss_w_k / cabin.heat_capacity_wh_k)
+    keep = np.exp(-loss_w_k / cabin.capacity_wh_k)
     drive_c = settled_c * (1.0 - keep)
 
     heat_limit_w = _heat_limit_w(heaters, clock)
@@ -233,7 +232,7 @@ def _ventilated_c(
             total_w_k = total_w_k + let_in_w_k
             drive_w += let_in_w_k * supply_c
     balance_c = drive_w / total_w_k
-    kept = np.exp(total_w_k * (-1.0 / cabin.heat_capacity_wh_k))
+    kept = np.exp(total_w_k * (-1.0 / cabin.capacity_wh_k))
     end_c = balance_c + (now_c - balance_c) * kept
     # Also leaves a run that is too cool for any stream as it was, whoever shares its chunk.
     return np.minimum(np.maximum(end_c, lowest_c), closed_c)

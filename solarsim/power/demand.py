@@ -3,54 +3,20 @@
 from __future__ import annotations
 
 import dataclasses
-import functools
-from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from solarsim.arrays import FloatArray, IntArray
-from solarsim.inputs.appliance import Appliance
-from solarsim.inputs.profile import Cabin, Hourly, Profile
-from solarsim.power.appliance import (
-    LocalClock,
-    local_clock,
-    scheduled_share,
-    unit_mean_factors,
-    window_share,
-)
-from solarsim.power.cabin import CabinHours, cabin_hours
+from solarsim.arrays import FloatArray
+from solarsim.inputs.body import Body
+from solarsim.inputs.percent import percent
+from solarsim.inputs.profile import Profile
+from solarsim.inputs.van import Converter, Van
+from solarsim.power.cabin import CabinHours
 from solarsim.power.demand_record import Demand
+from solarsim.power.uses import CONVERTER, Use, behind_converter, cabin_of, load_uses
 from solarsim.weather.record import Weather
-from solarsim.weather.streams import Purpose, run_normals
 
-__all__ = ["Use", "build_demand", "load_uses"]
-
-_COOLING = ("fan", "evaporative cooler")
-# Draws of a day come in blocks of this many, so that an appliance switched off, or added at the
-# end of a list, leaves the other appliances' days as they were.
-_SLOT_BLOCK = 16
-_HOURLY_SLOT = 0
-# Metered watts have no window that they must fit into.
-_NO_LIMIT = 1e6
-# The electric motor's share of full power at a share of full speed: fan affinity law.
-_FAN_EXPONENT = 3
-
-
-@dataclasses.dataclass(frozen=True)
-class Use:
-    """What one load does in the hours `rows`; arrays are ``(rows, runs)`` or ``(rows, 1)``.
-
-    `on_share` is the share of the hour in which it runs, `running_w` what it draws then instead of
-    `standby_w`. `differs` says whether runs differ, also where there is only one of them.
-    """
-
-    name: str
-    current: str
-    rows: IntArray | slice
-    on_share: FloatArray
-    running_w: FloatArray | float
-    standby_w: float = 0.0
-    differs: bool = False
+__all__ = ["build_demand"]
 
 
 @dataclasses.dataclass(frozen=True)
@@ -73,7 +39,8 @@ def build_demand(
     *,
     seed: int,
     first_run: int = 0,
-    like: tuple[Profile, Demand] | None = None,
+    van: Van | None = None,
+    like: tuple[Profile, Van | None, Demand] | None = None,
 ) -> Demand:
     """Demand of each weather run, hour by hour.
 
@@ -95,8 +62,11 @@ def build_demand(
         The question's seed.
     first_run : int, optional
         Number of the first run; a run's demand does not depend on which others are asked for.
-    like : tuple of Profile and Demand, optional
-        Another profile in the same runs of weather, and its demand: the cabin is taken from there
+    van : Van, optional
+        Its size sets the cabin's heat loss, its voltage what runs behind a converter; left out, a
+        6 m van of 12 V.
+    like : tuple of Profile, Van and Demand, optional
+        Others aboard in the same runs of weather, and their demand: the cabin is taken from there
         where both have the same, which changes nothing but the time that it takes.
 
     Returns
@@ -105,9 +75,9 @@ def build_demand(
         Arrays ``(runs, hours)``, or ``(1, hours)`` where all runs are alike.
     """
     cabin = None
-    if like is not None and _cabin_of(like[0]) == _cabin_of(profile):
-        cabin = like[1].cabin
-    uses, cabin = load_uses(profile, weather, seed=seed, first_run=first_run, cabin=cabin)
+    if like is not None and cabin_of(*like[:2]) == cabin_of(profile, van):
+        cabin = like[2].cabin
+    uses, cabin = load_uses(profile, weather, seed=seed, first_run=first_run, van=van, cabin=cabin)
     # What all runs share is added up once; only what differs takes an array of runs.
     sums: dict[tuple[str, bool], _Sums] = {
         (current, False): _empty_sums(current, weather.hours, 1) for current in ("dc", "ac")
@@ -117,8 +87,11 @@ def build_demand(
         kind = (use.current, use.differs)
         if kind not in sums:
             sums[kind] = _empty_sums(use.current, weather.hours, weather.runs)
-        mean_w = _add(use, sums[kind])
-        wh_per_day[use.name] = wh_per_day.get(use.name, 0.0) + 24.0 * mean_w
+        day_wh = 24.0 * _add(use, sums[kind])
+        lost_wh = day_wh * use.converter_loss_share
+        wh_per_day[use.name] = wh_per_day.get(use.name, 0.0) + day_wh - lost_wh
+        if lost_wh:
+            wh_per_day[CONVERTER] = wh_per_day.get(CONVERTER, 0.0) + lost_wh
     dc = _joined(sums["dc", False], sums.get(("dc", True)))
     ac = _joined(sums["ac", False], sums.get(("ac", True)))
     return Demand(
@@ -131,159 +104,7 @@ def build_demand(
         wh_per_day=wh_per_day,
         cabin_temp_c=np.ascontiguousarray(cabin.temp_c.T),
         cabin=cabin,
-        notes=_notes(profile, cabin),
-    )
-
-
-def load_uses(
-    profile: Profile,
-    weather: Weather,
-    *,
-    seed: int,
-    first_run: int = 0,
-    cabin: CabinHours | None = None,
-) -> tuple[Iterator[Use], CabinHours]:
-    """Return what every load does, in the profile's order, and the cabin that some of them follow.
-
-    Parameters are those of `build_demand`, which adds the loads up; `cabin` is worked out where it
-    is not at hand.
-    """
-    clock = local_clock(weather.times, weather.place.timezone)
-    if cabin is None:
-        of, heaters, coolers = _cabin_of(profile)
-        cabin = cabin_hours(of, weather, clock, heaters=heaters, coolers=coolers)
-    draws = _draws(profile, clock, runs=weather.runs, seed=seed, first_run=first_run)
-    return _uses(profile, clock, cabin, draws), cabin
-
-
-def _cabin_of(profile: Profile) -> tuple[Cabin, list[Appliance], list[Appliance]]:
-    """Return all that the cabin's hours depend on but the weather: its record, heaters, coolers."""
-    aboard = [appliance for appliance in profile.appliances if appliance.enabled]
-    return (
-        profile.cabin,
-        [appliance for appliance in aboard if appliance.response == "heater"],
-        [appliance for appliance in aboard if appliance.response in _COOLING],
-    )
-
-
-def _uses(
-    profile: Profile, clock: LocalClock, cabin: CabinHours, draws: FloatArray | None
-) -> Iterator[Use]:
-    """Yield what every load does, in the profile's order."""
-    coolers = iter(cabin.running)
-    aboard = [appliance for appliance in profile.appliances if appliance.enabled]
-    heaters = [appliance for appliance in aboard if appliance.response == "heater"]
-    if profile.hourly is not None:
-        yield from _hourly_uses(profile.hourly, clock, _slot(draws, _HOURLY_SLOT))
-    for number, appliance in enumerate(profile.appliances):
-        if not appliance.enabled:
-            continue
-        if appliance.response == "none":
-            yield _scheduled_use(appliance, clock, _slot(draws, 1 + number))
-        elif appliance.response == "fridge":
-            yield _fridge_use(appliance, clock, cabin)
-        elif appliance.response == "heater":
-            yield from _heater_uses(appliance, heaters, clock, cabin)
-        else:
-            yield _cooling_use(appliance, next(coolers))
-
-
-def _scheduled_use(appliance: Appliance, clock: LocalClock, draws: FloatArray | None) -> Use:
-    varies = appliance.variation_share > 0.0
-    rows, on_share = scheduled_share(appliance, clock, draws if varies else None)
-    return _use(appliance, rows, on_share, appliance.power_w, differs=varies)
-
-
-def _fridge_use(appliance: Appliance, clock: LocalClock, cabin: CabinHours) -> Use:
-    """Duty in proportion to the heat that comes in through the walls, and a part for the door."""
-    above_k = cabin.temp_c - appliance.set_point_c
-    duty = appliance.duty_base_share + appliance.duty_slope_pct_k / 100.0 * above_k
-    on_share: FloatArray = np.clip(duty, 0.0, 1.0) * _windows(appliance, clock)
-    return _use(appliance, slice(None), on_share, appliance.power_w)
-
-
-def _heater_uses(
-    appliance: Appliance, heaters: Sequence[Appliance], clock: LocalClock, cabin: CabinHours
-) -> Iterator[Use]:
-    """Run and glow of a heater that gives its part of the cabin's heat.
-
-    Below its lowest setting it cycles; the number of starts follows the thermostat's parabola
-    4 N x (1 - x) of the run share x with the largest number N at x = 1/2 (common practice in
-    cycling-loss models, from memory). The first hour of heat after an hour without adds a start.
-    """
-    limit_w = _heat_limit_w(appliance, clock)
-    all_w = sum((_heat_limit_w(heater, clock) for heater in heaters), start=np.zeros_like(limit_w))
-    part = np.divide(limit_w, all_w, out=np.zeros_like(limit_w), where=all_w > 0.0)
-    heat_w = cabin.heat_w * part / appliance.count
-    most_w, least_w = appliance.heat_w or 0.0, appliance.lowest_heat_w
-    if least_w > 0.0:
-        on_share = np.minimum(heat_w * (1.0 / least_w), 1.0)
-    else:
-        on_share = np.where(heat_w > 0.0, 1.0, 0.0)
-    running_w: FloatArray | float = appliance.power_w
-    if most_w > least_w:
-        above = np.clip((heat_w - least_w) / (most_w - least_w), 0.0, 1.0)
-        running_w = appliance.lowest_power_w + above * (
-            appliance.power_w - appliance.lowest_power_w
-        )
-    yield _use(appliance, slice(None), on_share, running_w)
-    if appliance.glow_w > 0.0 and appliance.glow_minutes > 0.0:
-        starts = 4.0 * appliance.starts_per_hour * on_share * (1.0 - on_share)
-        starts[0] += on_share[0] > 0.0
-        starts[1:] += (on_share[1:] > 0.0) & (on_share[:-1] == 0.0)
-        glow_share = np.minimum(starts * appliance.glow_minutes / 60.0, 1.0)
-        glow = _use(appliance, slice(None), glow_share, appliance.glow_w)
-        yield dataclasses.replace(glow, standby_w=0.0)
-
-
-def _cooling_use(appliance: Appliance, running: FloatArray) -> Use:
-    """Fan by the cube of its speed, evaporative cooler (fan and pump) by its time."""
-    if appliance.response == "evaporative cooler":
-        return _use(appliance, slice(None), running, appliance.power_w)
-    on_share = np.where(running > 0.0, 1.0, 0.0)
-    low = appliance.low_speed_share
-    speed = low + (1.0 - low) * running
-    return _use(appliance, slice(None), on_share, appliance.power_w * speed**_FAN_EXPONENT)
-
-
-def _hourly_uses(hourly: Hourly, clock: LocalClock, draws: FloatArray | None) -> Iterator[Use]:
-    varies = hourly.variation_share > 0.0 and draws is not None
-    for current, watts in (("dc", hourly.dc_w), ("ac", hourly.ac_w)):
-        if not watts:
-            continue
-        index = {24: np.floor(clock.start_h).astype(np.int64), 8760: clock.hour_of_year}.get(
-            len(watts), clock.leap_hour_of_year
-        )
-        running_w = np.asarray(watts)[index][:, np.newaxis]
-        if draws is not None and varies:
-            factors = unit_mean_factors(draws, hourly.variation_share, _NO_LIMIT)
-            running_w = running_w * factors[clock.day + 1]
-        yield Use(
-            name=f"hourly {current.upper()} watts",
-            current=current,
-            rows=slice(None),
-            on_share=(running_w > 0.0) * 1.0,
-            running_w=running_w,
-            differs=varies,
-        )
-
-
-def _use(
-    appliance: Appliance,
-    rows: IntArray | slice,
-    on_share: FloatArray,
-    running_w: FloatArray | float,
-    *,
-    differs: bool = True,
-) -> Use:
-    return Use(
-        name=appliance.name,
-        current=appliance.current,
-        rows=rows,
-        on_share=on_share,
-        running_w=running_w * appliance.count,
-        standby_w=appliance.count * appliance.standby_w,
-        differs=differs,
+        notes=_notes(profile, cabin, van),
     )
 
 
@@ -327,49 +148,24 @@ def _joined(shared: _Sums, own: _Sums | None) -> _Sums:
     )
 
 
-def _draws(
-    profile: Profile, clock: LocalClock, *, runs: int, seed: int, first_run: int
-) -> FloatArray | None:
-    """Standard normal draws ``(runs, days + 2, slots)``, or None where nothing varies.
-
-    Days are outermost, so that a longer stay only appends draws.
-    """
-    loads = [load for load in (profile.hourly, *profile.appliances) if load is not None]
-    if not any(load.variation_share for load in loads):
-        return None
-    days = int(clock.day[-1]) + 3
-    slots = -(-(1 + len(profile.appliances)) // _SLOT_BLOCK) * _SLOT_BLOCK
-    return _normals(seed, first_run, runs, days * slots).reshape(runs, days, slots)
-
-
-# Profiles that are compared meet the same draws; a chunk of runs takes about 1 MB.
-@functools.lru_cache(maxsize=4)
-def _normals(seed: int, first_run: int, runs: int, count: int) -> FloatArray:
-    normals = run_normals(seed, Purpose.LOADS, first_run=first_run, runs=runs, count=count)
-    normals.setflags(write=False)
-    return normals
-
-
-def _slot(draws: FloatArray | None, slot: int) -> FloatArray | None:
-    return None if draws is None else draws[:, :, slot].T
-
-
-def _windows(appliance: Appliance, clock: LocalClock) -> FloatArray:
-    shares = window_share(appliance.windows, clock, appliance.weekdays)
-    return sum(shares.values(), start=np.zeros(len(clock.day)))[:, np.newaxis]
-
-
-def _heat_limit_w(appliance: Appliance, clock: LocalClock) -> FloatArray:
-    return appliance.count * (appliance.heat_w or 0.0) * _windows(appliance, clock)
-
-
-def _notes(profile: Profile, cabin: CabinHours) -> tuple[str, ...]:
+def _notes(profile: Profile, cabin: CabinHours, van: Van | None) -> tuple[str, ...]:
     notes = []
-    if "heat_loss_w_k" not in profile.cabin.model_fields_set:
+    if profile.cabin.heat_loss_w_k is None:
+        body = Body() if van is None else van.body
         notes.append(
-            f"cabin heat loss {profile.cabin.loss_w_k:g} W/K, for {profile.cabin.insulation} "
-            "insulation of a 6 m van (an estimate)"
+            f"cabin heat loss {body.heat_loss_w_k(profile.cabin.insulation):.0f} W/K, estimated "
+            f"for {profile.cabin.insulation} insulation of a body of {body.length_m:.1f} x "
+            f"{body.width_m:.1f} x {body.height_m:.1f} m"
         )
+    if van is not None and van.converter is None:
+        behind = [appliance.name for appliance in behind_converter(van, profile.appliances)]
+        if behind:
+            assumed = Converter()
+            notes.append(
+                f"{', '.join(behind)} taken to run on 12 V behind a converter of "
+                f"{percent(assumed.efficiency)} efficiency and {assumed.idle_w:g} W idle (assumed; "
+                "give [converter], or the appliance's runs_on_v)"
+            )
     wanted_h = np.count_nonzero(cabin.wanted_w > 0.0)
     weak_h = np.count_nonzero(cabin.wanted_w > cabin.heat_w + 1e-6)
     # A van warming up from its night setting asks for more than any heater gives.

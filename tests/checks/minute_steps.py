@@ -16,11 +16,11 @@ import numpy as np
 from solarsim.answers.simulation.run import simulate
 from solarsim.answers.simulation.scene import build_scene, question_times
 from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_chemistry
-from solarsim.power.demand import load_uses
 from solarsim.power.design import design_of
 from solarsim.power.dispatch import HEATED_BELOW_C
 from solarsim.power.inverter import loss_coefficients
 from solarsim.power.ledger import Term
+from solarsim.power.uses import load_uses
 from tests.power.twin import twin
 
 MINUTES = 60
@@ -133,7 +133,7 @@ def pulsed_loads(question, scene, run, rng):
     hours = 24 * question.van.stay.days
     watts = {"dc": np.zeros((hours, MINUTES)), "ac": np.zeros((hours, MINUTES))}
     on = np.full((hours, MINUTES), question.van.inverter.always_on)
-    uses, _ = load_uses(question.profile, scene.weather, seed=question.seed)
+    uses, _ = load_uses(question.profile, scene.weather, seed=question.seed, van=question.van)
     shape = (scene.weather.hours, scene.weather.runs)
     for use in uses:
         share = np.zeros(shape)

@@ -227,7 +227,7 @@ def test_chunks_of_runs_are_the_same_to_the_last_bit(mean_c):
 
 def test_defaults_of_the_cabin_are_noted():
     demand = build_demand(read_profile("ski-trip"), weather_by_hand(), seed=1)
-    assert any("50 W/K" in note and "estimate" in note for note in demand.notes)
+    assert any("49 W/K, estimated for good insulation" in note for note in demand.notes)
     assert math.isfinite(demand.dc_w.sum())
 
 

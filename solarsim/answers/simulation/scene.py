@@ -97,7 +97,7 @@ def build_scene(
         weather = like[1].weather
     elif weather is None:
         weather = _weather(question, times, first_run=first_run, runs=runs)
-    if like is not None and like[0].profile == question.profile:
+    if like is not None and _people_of(like[0]) == _people_of(question):
         demand = like[1].demand
     else:
         demand = build_demand(
@@ -105,7 +105,8 @@ def build_scene(
             weather,
             seed=question.seed,
             first_run=first_run,
-            like=None if like is None else (like[0].profile, like[1].demand),
+            van=van,
+            like=None if like is None else (like[0].profile, like[0].van, like[1].demand),
         )
     if like is not None and _light_of(like[0]) == _light_of(question):
         panel = like[1].panel
@@ -202,6 +203,12 @@ def _light_of(question: Question) -> tuple[object, ...]:
         van.stay.parking,
         van.stay.brush_snow,
     )
+
+
+def _people_of(question: Question) -> tuple[object, ...]:
+    """Everything that the demand depends on, but for the weather."""
+    van = question.van
+    return question.profile, van.body, van.converter, van.van.system_voltage_v
 
 
 def _arrays_of(question: Question) -> tuple[object, ...]:
