@@ -17,6 +17,7 @@ from solarsim.electrical.circuits import Circuit
 from solarsim.electrical.currents import short_circuit_a
 from solarsim.electrical.findings import Finding, worst_first
 from solarsim.electrical.inverter import inverter_findings, shore_findings
+from solarsim.electrical.placement import placement_findings
 from solarsim.electrical.rules import rule
 from solarsim.electrical.site import Extremes, site_extremes
 from solarsim.electrical.string_voltage import cold_string_v
@@ -115,6 +116,7 @@ def find_all(
     van: Van, profile: Profile, extremes: Extremes, cables: tuple[Cable, ...]
 ) -> Iterator[Finding]:
     """Yield every finding, part by part."""
+    yield from placement_findings(van)
     yield from array_findings(van, extremes)
     yield from bank_findings(van, profile, extremes)
     yield from inverter_findings(van, profile)

@@ -41,6 +41,7 @@ def build_demand(
     first_run: int = 0,
     van: Van | None = None,
     like: tuple[Profile, Van | None, Demand] | None = None,
+    counted_hours: int | None = None,
 ) -> Demand:
     """Demand of each weather run, hour by hour.
 
@@ -68,6 +69,9 @@ def build_demand(
     like : tuple of Profile, Van and Demand, optional
         Others aboard in the same runs of weather, and their demand: the cabin is taken from there
         where both have the same, which changes nothing but the time that it takes.
+    counted_hours : int, optional
+        The appliances' energies are means over so many first hours, those of the stay; by default
+        over all.
 
     Returns
     -------
@@ -78,6 +82,7 @@ def build_demand(
     if like is not None and cabin_of(*like[:2]) == cabin_of(profile, van):
         cabin = like[2].cabin
     uses, cabin = load_uses(profile, weather, seed=seed, first_run=first_run, van=van, cabin=cabin)
+    counted = weather.hours if counted_hours is None else min(counted_hours, weather.hours)
     # What all runs share is added up once; only what differs takes an array of runs.
     sums: dict[tuple[str, bool], _Sums] = {
         (current, False): _empty_sums(current, weather.hours, 1) for current in ("dc", "ac")
@@ -87,7 +92,7 @@ def build_demand(
         kind = (use.current, use.differs)
         if kind not in sums:
             sums[kind] = _empty_sums(use.current, weather.hours, weather.runs)
-        day_wh = 24.0 * _add(use, sums[kind])
+        day_wh = 24.0 * _add(use, sums[kind], counted)
         lost_wh = day_wh * use.converter_loss_share
         wh_per_day[use.name] = wh_per_day.get(use.name, 0.0) + day_wh - lost_wh
         if lost_wh:
@@ -108,8 +113,8 @@ def build_demand(
     )
 
 
-def _add(use: Use, sums: _Sums) -> float:
-    """Add a load to the sums of its current; return its mean power over hours and runs, W."""
+def _add(use: Use, sums: _Sums, counted: int) -> float:
+    """Add a load to the sums of its current; return its mean power over the counted hours, W."""
     rows, on_share = use.rows, use.on_share
     above_w = use.running_w - use.standby_w
     mean_w = on_share * above_w
@@ -122,7 +127,8 @@ def _add(use: Use, sums: _Sums) -> float:
         sums.mean_w[:] += use.standby_w
         sums.peak_w[:] += use.standby_w
         sums.off_share[:] = 0.0
-    return float(use.standby_w + mean_w.sum() / (len(sums.mean_w) * mean_w.shape[1]))
+    of_stay_w = mean_w[:counted] if isinstance(rows, slice) else mean_w[rows < counted]
+    return float(use.standby_w + of_stay_w.sum() / (counted * mean_w.shape[1]))
 
 
 def _empty_sums(current: str, hours: int, runs: int) -> _Sums:

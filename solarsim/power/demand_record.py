@@ -30,7 +30,7 @@ class Demand(ArrayRecord):
     dc_peak_w, ac_peak_w : ndarray
         Largest running power in the hour with everything that may run together, W.
     wh_per_day : mapping
-        Mean energy of each appliance by its name, Wh per day.
+        Mean energy of each appliance by its name, Wh per day, over the hours that count.
     cabin_temp_c : ndarray
         Air temperature inside, degrees C.
     notes : tuple of str

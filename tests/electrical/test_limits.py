@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from solarsim.electrical.array import hot_string_v
 
+from solarsim.electrical.placement import placement_findings
 from solarsim.electrical.string_voltage import hot_string_v
+from solarsim.inputs.files.van import read_van
 from tests.electrical.vans import checked, people, van
 
 LEAD = {"chemistry": "agm", "unit_capacity_ah": 100.0, "units": 4, "location": "outside"}
@@ -155,3 +158,24 @@ def test_a_hot_string_by_the_datasheet_s_slopes():
     by_slopes_v = 2 * 20.4 * (1.0 - 0.35 / 100.0 * 49.46)
     assert hot_string_v(close, 25.0) == pytest.approx(by_slopes_v, rel=0.02)
     assert hot_string_v(close, 40.0) < hot_string_v(close, 25.0)
+
+
+def test_panels_that_do_not_fit_must_not_be_built():
+    van = read_van("weekender", settings=["panels.count=4"])
+    (finding,) = placement_findings(van)
+    # The roof of 3.4 x 1.6 m with its fan holds three of 1.5 x 0.7 m (`tests/roof`).
+    assert (finding.severity, finding.compared) == ("stop", (4.0, 3.0, "panels"))
+    assert not list(placement_findings(read_van("weekender", settings=["panels.count=3"])))
+    assert not list(placement_findings(read_van("weekender", settings=["panels.count=0"])))
+
+
+def test_a_roof_for_pairs_names_whole_pairs():
+    pairs = ["panels.series=2", "panels.count=4", "controller.max_input_v=150"]
+    (finding,) = placement_findings(read_van("weekender", settings=pairs))
+    assert finding.message.endswith("2 fit in whole strings of 2")
+    assert finding.advice.startswith("take 2 panels")
+
+
+def test_without_a_roof_nothing_is_said_of_room():
+    van = read_van("weekender", settings=["panels.count=9"])
+    assert not list(placement_findings(van.model_copy(update={"roof": None})))

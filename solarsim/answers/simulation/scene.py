@@ -107,6 +107,7 @@ def build_scene(
             first_run=first_run,
             van=van,
             like=None if like is None else (like[0].profile, like[0].van, like[1].demand),
+            counted_hours=24 * van.stay.days,
         )
     if like is not None and _light_of(like[0]) == _light_of(question):
         panel = like[1].panel
@@ -208,7 +209,7 @@ def _light_of(question: Question) -> tuple[object, ...]:
 def _people_of(question: Question) -> tuple[object, ...]:
     """Everything that the demand depends on, but for the weather."""
     van = question.van
-    return question.profile, van.body, van.converter, van.van.system_voltage_v
+    return question.profile, van.body, van.converter, van.van.system_voltage_v, van.stay.days
 
 
 def _arrays_of(question: Question) -> tuple[object, ...]:
