@@ -104,7 +104,8 @@ def levers(question: Question, *, progress: Progress | None = None) -> LeversAns
         Called with runs done and runs in all.
     """
     demand = _demand_wh_per_day(question)
-    largest = sorted(demand, key=lambda name: -demand[name])[:LARGEST_LOADS]
+    aboard = {appliance.name for appliance in question.profile.appliances}
+    largest = sorted(aboard & set(demand), key=lambda name: (-demand[name], name))[:LARGEST_LOADS]
     tried: list[tuple[str, Question]] = []
     skipped: list[Lever] = []
     for name, change in lever_changes(question.van):

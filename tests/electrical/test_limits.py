@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from solarsim.electrical.array import hot_string_v
 
 from solarsim.electrical.placement import placement_findings
 from solarsim.electrical.string_voltage import hot_string_v
