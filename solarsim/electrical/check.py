@@ -14,6 +14,7 @@ from solarsim.electrical.cable_findings import cable_findings
 from solarsim.electrical.cables import Cable, cables_of
 from solarsim.electrical.chargers import alternator_findings, set_point_findings
 from solarsim.electrical.circuits import Circuit
+from solarsim.electrical.converter import converter_findings, converter_load
 from solarsim.electrical.currents import short_circuit_a
 from solarsim.electrical.findings import Finding, worst_first
 from solarsim.electrical.inverter import inverter_findings, shore_findings
@@ -108,7 +109,7 @@ def check_van(
         extremes=extremes,
         findings=worst_first(find_all(van, profile, extremes, cables)),
         cables=cables,
-        assumed=tuple(_assumed(van, cables, extremes)),
+        assumed=tuple(_assumed(van, profile, cables, extremes)),
     )
 
 
@@ -120,6 +121,7 @@ def find_all(
     yield from array_findings(van, extremes)
     yield from bank_findings(van, profile, extremes)
     yield from inverter_findings(van, profile)
+    yield from converter_findings(van, profile)
     yield from shore_findings(van, profile)
     yield from alternator_findings(van)
     yield from set_point_findings(van)
@@ -147,7 +149,9 @@ def stop_warnings(
     )
 
 
-def _assumed(van: Van, cables: tuple[Cable, ...], extremes: Extremes) -> Iterator[str]:
+def _assumed(
+    van: Van, profile: Profile, cables: tuple[Cable, ...], extremes: Extremes
+) -> Iterator[str]:
     battery, alternator, inverter = van.battery, van.alternator, van.inverter
     default = [cable for cable in cables if cable.circuit.run.length_m is None]
     if default:
@@ -182,6 +186,9 @@ def _assumed(van: Van, cables: tuple[Cable, ...], extremes: Extremes) -> Iterato
         yield f"{short_circuit_a(van):,.0f} A from a short-circuited bank, estimated by its Ah"
     if alternator is not None and alternator.dcdc_a > 0.0 and alternator.rating_a is None:
         yield f"an alternator of {rule('alternator_rating_a').value:g} A"
+    hanging = converter_load(van, profile)
+    if hanging.power_w > 0.0 and (van.converter is None or van.converter.power_w is None):
+        yield f"a converter to 12 V that carries the {hanging.power_w:,.0f} W behind it"
     if inverter is not None and inverter.surge_w is None:
         yield f"an inverter's surge of {rule('surge_rating_ratio').value:g} times its rating"
     if inverter is not None and van.shore is not None and inverter.transfer_a is None:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
+from solarsim.electrical.converter import CONVERTER_V, converter_load
 from solarsim.electrical.currents import (
     array_short_circuit_a,
     charger_a,
@@ -28,6 +29,8 @@ __all__ = ["Circuit", "circuits_of", "interrupting_a"]
 
 # Loads below this share a branch, where the van names none.
 _OWN_BRANCH_W = 30.0
+_FUSE_BLOCK = "at the DC bus: fuse block"
+_AFTER_CONVERTER = "at the converter's output: fuse block of the 12 V side"
 _NEEDS_ITS_VOLTAGE = ("fridge", "heater")
 
 
@@ -124,7 +127,9 @@ def circuits_of(
     at_bank = "within 7 in (18 cm) of the bank's positive terminal"
     dc_w = worst_hour(runs_in_week(profile, "dc")).power_w
     rated_w = 0.0 if van.inverter is None else van.inverter.power_w
-    bus_a = max(dc_current_a(van, dc_w), sum_of_chargers_a(van))
+    behind = converter_load(van, profile)
+    lost_w = behind.from_bank_w - behind.power_w
+    bus_a = max(dc_current_a(van, dc_w + lost_w), sum_of_chargers_a(van))
     arrays = arrays_by_controller(van)
     from_bank = (
         ("bank_inverter", "bank to inverter", inverter_input_a(van, rated_w), wiring.bank_inverter),
@@ -151,7 +156,16 @@ def circuits_of(
         in_parallel = sum(one.strings for one in group)
         for one in group:
             yield _array(wiring, one, in_parallel, record_high_c)
-    yield from _branches(van, profile, system_v)
+    if behind.from_bank_w > 0.0:
+        yield _circuit(
+            "converter",
+            "DC bus to converter",
+            dc_current_a(van, behind.from_bank_w),
+            system_v,
+            wiring.converter,
+            _FUSE_BLOCK,
+        )
+    yield from _branches(van, profile, behind.names)
 
 
 def _circuit(
@@ -254,28 +268,31 @@ def _array_air(record_high_c: float | None, *, on_roof: bool) -> tuple[float, st
     return air_c + rise.value, f"{words}, and {rise.value:g} K more on a roof in the sun"
 
 
-def _branches(van: Van, profile: Profile, system_v: float) -> Iterator[Circuit]:
-    place = "at the DC bus: fuse block"
+def _branches(van: Van, profile: Profile, behind: Collection[str]) -> Iterator[Circuit]:
+    """Yield the DC branches; those of appliances in `behind` hang on the converter to 12 V."""
+    system_v = float(van.van.system_voltage_v)
     if van.wiring.branches:
         for branch in van.wiring.branches:
-            yield _circuit("branches", branch.name, branch.current_a, system_v, branch, place)
+            yield _circuit("branches", branch.name, branch.current_a, system_v, branch, _FUSE_BLOCK)
         return
-    small_w = 0.0
+    small_w, small_behind_w = 0.0, 0.0
     default = CableRun()
     for appliance in profile.appliances:
         if not appliance.enabled or appliance.current != "dc":
             continue
         power_w = running_w(appliance)
+        converted = appliance.name in behind
         if power_w < _OWN_BRANCH_W:
-            small_w += power_w
+            small_w += 0.0 if converted else power_w
+            small_behind_w += power_w if converted else 0.0
             continue
         yield _circuit(
             "branches",
             appliance.name,
-            dc_current_a(van, power_w),
-            system_v,
+            power_w / CONVERTER_V if converted else dc_current_a(van, power_w),
+            CONVERTER_V if converted else system_v,
             default,
-            place,
+            _AFTER_CONVERTER if converted else _FUSE_BLOCK,
             critical=appliance.response in _NEEDS_ITS_VOLTAGE,
         )
     if profile.hourly is not None and profile.hourly.dc_w:
@@ -283,4 +300,14 @@ def _branches(van: Van, profile: Profile, system_v: float) -> Iterator[Circuit]:
     if small_w > 0.0:
         small_a = dc_current_a(van, small_w)
         name = "small DC loads"
-        yield _circuit("branches", name, small_a, system_v, default, place, critical=False)
+        yield _circuit("branches", name, small_a, system_v, default, _FUSE_BLOCK, critical=False)
+    if small_behind_w > 0.0:
+        yield _circuit(
+            "branches",
+            "small 12 V loads",
+            small_behind_w / CONVERTER_V,
+            CONVERTER_V,
+            default,
+            _AFTER_CONVERTER,
+            critical=False,
+        )

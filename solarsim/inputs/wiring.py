@@ -98,6 +98,8 @@ class Wiring(Record):
     """From the bank to the inverter."""
     bank_bus: CableRun = CableRun()
     """From the bank to the DC bus and its fuse block."""
+    converter: CableRun = CableRun()
+    """From the DC bus to the converter to 12 V, in a van of 24 or 48 V."""
     dcdc_in: CableRun = CableRun()
     """From the starter battery to the DC-DC charger."""
     dcdc_out: CableRun = CableRun()

@@ -141,6 +141,7 @@ RUNS: tuple[Field, ...] = tuple(
     for run, label, usual in (
         ("bank_inverter", "Bank to inverter", _AT_THE_BANK),
         ("bank_bus", "Bank to DC bus", _AT_THE_BANK),
+        ("converter", "DC bus to converter to 12 V", _AT_THE_BANK),
         ("controller_bank", "Solar controller to bank", _AT_THE_BANK),
         ("dcdc_out", "DC-DC charger to bank", _AT_THE_BANK),
         ("charger_bank", "Shore charger to bank", _AT_THE_BANK),
