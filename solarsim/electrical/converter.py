@@ -7,8 +7,9 @@ from collections.abc import Iterator
 
 from solarsim.electrical.findings import Compared, Finding
 from solarsim.electrical.loads import runs_in_week, worst_hour
+from solarsim.inputs.converter import Converter
 from solarsim.inputs.profile import Profile
-from solarsim.inputs.van import Converter, Van
+from solarsim.inputs.van import Van
 from solarsim.power.uses import behind_converter
 
 __all__ = ["CONVERTER_V", "ConverterLoad", "converter_findings", "converter_load"]

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from solarsim.electrical.findings import Compared, Finding
 from solarsim.inputs.van import Van
-from solarsim.roof.fit import fitting_counts
+from solarsim.packing.fit import fitting_counts
 
 __all__ = ["placement_findings"]
 

@@ -13,6 +13,7 @@ from solarsim.cards import Card, Carded
 from solarsim.errors import InputError
 from solarsim.inputs.base import Record, checked_record
 from solarsim.inputs.body import Body, body_of_roof
+from solarsim.inputs.converter import Converter
 from solarsim.inputs.lengths import Metres
 from solarsim.inputs.limits import Amperes, ClockHour, SetPoint, Share
 from solarsim.inputs.panels import Controller, FurtherArray, Panels
@@ -23,7 +24,6 @@ from solarsim.inputs.wiring import Wiring
 __all__ = [
     "Alternator",
     "Battery",
-    "Converter",
     "Identity",
     "Inverter",
     "Shore",
@@ -109,20 +109,6 @@ class Battery(Record):
     cost: Annotated[float, Field(ge=0.0)] | None = None
     """Price of one unit; with panels.cost, `tune` picks the cheapest
     design."""
-
-
-class Converter(Record):
-    """Converter from a bank of 24 or 48 V to the appliances that run on 12 V alone.
-
-    Its figures are those of ordinary ones; common practice, no source.
-    """
-
-    power_w: Annotated[float, Field(gt=0.0, le=5000.0)] | None = None
-    """What it gives at 12 V at most; left out, enough for what hangs on it."""
-    efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.92
-    """Power out over power in."""
-    idle_w: Annotated[float, Field(ge=0.0, le=50.0)] = 1.0
-    """What it draws with nothing on."""
 
 
 class Inverter(Record):

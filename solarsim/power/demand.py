@@ -8,9 +8,10 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 from solarsim.inputs.body import Body
+from solarsim.inputs.converter import Converter
 from solarsim.inputs.percent import percent
 from solarsim.inputs.profile import Profile
-from solarsim.inputs.van import Converter, Van
+from solarsim.inputs.van import Van
 from solarsim.power.cabin import CabinHours
 from solarsim.power.demand_record import Demand
 from solarsim.power.uses import CONVERTER, Use, behind_converter, cabin_of, load_uses

@@ -10,8 +10,9 @@ import numpy as np
 
 from solarsim.arrays import FloatArray, IntArray
 from solarsim.inputs.appliance import Appliance
+from solarsim.inputs.converter import Converter
 from solarsim.inputs.profile import Cabin, Hourly, Profile
-from solarsim.inputs.van import Converter, Van
+from solarsim.inputs.van import Van
 from solarsim.power.appliance import (
     LocalClock,
     local_clock,

@@ -162,7 +162,7 @@ def test_a_hot_string_by_the_datasheet_s_slopes():
 def test_panels_that_do_not_fit_must_not_be_built():
     van = read_van("weekender", settings=["panels.count=4"])
     (finding,) = placement_findings(van)
-    # The roof of 3.4 x 1.6 m with its fan holds three of 1.5 x 0.7 m (`tests/roof`).
+    # The roof of 3.4 x 1.6 m with its fan holds three of 1.5 x 0.7 m (`tests/packing`).
     assert (finding.severity, finding.compared) == ("stop", (4.0, 3.0, "panels"))
     assert not list(placement_findings(read_van("weekender", settings=["panels.count=3"])))
     assert not list(placement_findings(read_van("weekender", settings=["panels.count=0"])))
