@@ -134,8 +134,9 @@ class Alternator(Record):
     """Driving comes every so many days after arrival: 1 daily, 3 every third day."""
     start_hour: ClockHour = 10.0
     """Clock hour at which the drive begins."""
-    derating_share: Share = 0.85
-    """Share of dcdc_a that arrives, for heat and idling."""
+    output_share: Annotated[float, Field(gt=0.0, le=1.0)] = 0.85
+    """Share of dcdc_a that it gives on the road, less than 1 for heat and idling; 1 is all of
+    it."""
     rating_a: Amperes | None = None
     """The alternator's own rated current (`check`); left out, an ordinary one is assumed and
     said so."""

@@ -28,7 +28,11 @@ _RECONNECT_RISE = 0.1
 
 @dataclasses.dataclass(frozen=True)
 class Design:
-    """What one candidate differs in; ``panel_variant`` points at a panel power series."""
+    """What one candidate differs in; ``panel_variant`` points at a panel power series.
+
+    With `pwm` that series is the panel's current times the voltage of a bank on charge
+    (`solarsim.power.chemistry.charging_voltage_v`): the current is what a PWM controller hands on.
+    """
 
     chemistry: str
     capacity_ah: float
@@ -38,6 +42,7 @@ class Design:
     floor_soc: float
     heater_w: float = 0.0
     panel_variant: int = 0
+    pwm: bool = False
 
 
 def design_of(van: Van, *, units: int | None = None, panel_count: int | None = None) -> Design:
@@ -53,6 +58,7 @@ def design_of(van: Van, *, units: int | None = None, panel_count: int | None = N
         controller_max_a=van.controller.max_output_a,
         floor_soc=load_chemistry(battery.chemistry).floor_soc if floor is None else floor,
         heater_w=battery.heater_w if battery.self_heating else 0.0,
+        pwm=van.controller.kind == "pwm",
     )
 
 
@@ -136,6 +142,8 @@ def _put_sizes(rows: FloatArray, designs: Sequence[Design]) -> None:
         Column.RECONNECT_DEPTH: 1.0 - column(_reconnect_soc(c, d.floor_soc) for d, c in pairs),
         Column.CONTROLLER_A: column(d.controller_max_a for d in designs),
         Column.PANELS: column(d.panel_count for d in designs),
+        Column.MPPT: column(not d.pwm for d in designs),
+        Column.PWM_A_PER_W: column(d.pwm for d in designs) / rows[:, Column.CHARGING_V],
         Column.HEATER_W: heater_w,
         Column.HEATER_INVERSE: np.divide(
             1.0, heater_w, out=np.zeros(len(designs)), where=heater_w > 0.0

@@ -33,11 +33,15 @@ class Chargers(ArrayRecord):
         ``(runs or 1, hours)`` mean charging current on offer, A.
     shore_ac_w : ndarray
         ``(runs or 1, hours)`` AC load that the post carries past the inverter, W.
+    shore_w : ndarray
+        ``(runs or 1, hours)`` mean charging power on offer where the post's breaker and not the
+        charger is the limit, W; `shore_a` is 0 there. None where it never is.
     """
 
     alternator_a: FloatArray
     shore_a: FloatArray
     shore_ac_w: FloatArray
+    shore_w: FloatArray | None = None
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -70,6 +74,7 @@ def dispatch(
     inverter_loss_w: FloatArray,
     pulses: Pulses | None = None,
     other_solar_w: FloatArray | None = None,
+    other_solar_a: FloatArray | None = None,
     other_clipped_w: FloatArray | None = None,
     chargers: Chargers,
     bank_temp_c: FloatArray,
@@ -90,9 +95,9 @@ def dispatch(
         ``(runs or 1, hours)`` DC load, AC load through the inverter, and the inverter's loss, W.
     pulses : Pulses, optional
         How the AC loads' energy comes in pulses within the hour; steady where left out.
-    other_solar_w, other_clipped_w : ndarray, optional
-        ``(runs or 1, hours)`` what all other arrays give after their own controllers, and what
-        those clip, W.
+    other_solar_w, other_solar_a, other_clipped_w : ndarray, optional
+        ``(runs or 1, hours)`` what all other arrays give after their own controllers, W, or A where
+        those are PWM or at their limit; and what they clip, W.
     chargers : Chargers
         Alternator and shore.
     bank_temp_c : ndarray
@@ -119,7 +124,9 @@ def dispatch(
     if pulses is None:
         pulses = Pulses(np.zeros((1, hours)), np.zeros((1, hours)))
     nothing = np.zeros((1, hours))
+    shore_w = nothing if chargers.shore_w is None else chargers.shore_w
     other_solar_w = nothing if other_solar_w is None else other_solar_w
+    other_solar_a = nothing if other_solar_a is None else other_solar_a
     other_clipped_w = nothing if other_clipped_w is None else other_clipped_w
     powers = {
         "panel_w": panel_w,
@@ -129,9 +136,11 @@ def dispatch(
         "pulse_w": pulses.power_w,
         "pulse_share": pulses.share,
         "other_solar_w": other_solar_w,
+        "other_solar_a": other_solar_a,
         "other_clipped_w": other_clipped_w,
         "alternator_a": chargers.alternator_a,
         "shore_a": chargers.shore_a,
+        "shore_w": shore_w,
         "shore_ac_w": chargers.shore_ac_w,
     }
     _check_inputs(powers, bank_temp_c, runs, hours)
@@ -145,8 +154,9 @@ def dispatch(
     hourly = [
         _contiguous(array)
         for array in (
-            *(other_solar_w, dc_w, ac_w, inverter_loss_w, pulses.power_w, pulses.share),
-            *(chargers.alternator_a, chargers.shore_a),
+            *(other_solar_w, other_solar_a, dc_w, ac_w, inverter_loss_w),
+            *(pulses.power_w, pulses.share),
+            *(chargers.alternator_a, chargers.shore_a, shore_w),
         )
     ]
     _run(outcome, series, hourly, bank_temp_c, designs, start_soc, ledger_hours)

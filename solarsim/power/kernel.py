@@ -68,7 +68,7 @@ def _lay_out(
             h[at.CHARGERS_A + i] = chargers_a
             h[at.DEMAND + i] = demand
             h[at.BETWEEN + i] = max(demand - h[at.PULSED + i] * h[at.PULSE + i], 0.0)
-            given += h[at.OTHER + i] + chargers_a > 0.0
+            given += h[at.OTHER + i] + h[at.OTHER_A + i] + chargers_a + h[at.PLUG_W + i] > 0.0
             pulses += h[at.PULSED + i] > 0.0
         lit[j] = given > 0
         pulsing[j] = pulses > 0
@@ -125,10 +125,12 @@ def dispatch_kernel(
     panel_w : ndarray
         ``(variants, runs, hours)`` power of one panel at the controller's output, W.
     hourly : tuple of ndarray
-        Each ``(runs or 1, hours)``: power of other arrays after their own controllers, W; DC and AC
+        Each ``(runs or 1, hours)``: power of other arrays after their own controllers, W, and
+        current of those whose controllers are PWM or at their limit, A; DC and AC
         demand and the inverter's own loss, W; power of the hour's pulses, W, and the share of the
         hour they take (their mean is within the demand); mean current that alternator and shore
-        charger can give, A; the shares of capacity and of charging current that the bank's
+        charger can give, A, and what the shore charger can give while the post limits it, W; the
+        shares of capacity and of charging current that the bank's
         temperature leaves; 1 where a self-heating bank would heat, else 0.
     designs : ndarray
         ``(designs, DESIGN_END)``, columns by `Column`; all of one chemistry.

@@ -5,7 +5,8 @@ many lanes at a time instead of waiting for one lane's chain of divisions. The c
 closed form. In order:
 
 1. A bank that has risen to its reconnect level is connected again.
-2. What the chargers could give, their amperes at the voltage of a bank on charge.
+2. What the sources could give: amperes of chargers at their limit and of PWM controllers are worth
+   what the bank's own voltage makes of them, ``OCV + R I`` up to absorption.
 3. What pulses of the AC loads add.
 4. While connected, demand is served first. What is left over charges; what is missing discharges.
 5. Discharging is limited by the floor, the available tank, the bank's rating, and the low-voltage
@@ -43,14 +44,15 @@ STATE = LEDGER + TERMS * LANES
 (
     ETA, SOLAR, GIVEN, SURPLUS, DEFICIT, HEATING, REST, WARM_A, IN_A, OUT_A, MIDDLE,
     OCV, OUT_W, POWER, COLD_W, TAKEN, SERVED, STORED, LOST, ASKED, MISSED,
-) = (STATE + row * LANES for row in range(21))  # fmt: skip
-WORK = STATE + 21 * LANES
+    BUS_V, SUN_W, STEADY_A,
+) = (STATE + row * LANES for row in range(24))  # fmt: skip
+WORK = STATE + 24 * LANES
 # Of `h`, an hour's inputs: the series in the kernel's order, then what follows from them.
 (
-    OTHER, DC, AC, LOSS, PULSE, PULSED, DRIVE_A, PLUG_A, SHARE, WARM, HEAT,
+    OTHER, OTHER_A, DC, AC, LOSS, PULSE, PULSED, DRIVE_A, PLUG_A, PLUG_W, SHARE, WARM, HEAT,
     SUN, CHARGERS_A, DEMAND, BETWEEN,
-) = (row * LANES for row in range(15))  # fmt: skip
-HOUR = 15 * LANES
+) = (row * LANES for row in range(17))  # fmt: skip
+HOUR = 17 * LANES
 # Less is rounding.
 _NO_SHORT_W = 1e-9
 
@@ -96,22 +98,60 @@ def _reconnect(w: Any, h: Any, d: Any, n: int) -> None:
 
 @step
 def _offer(w: Any, h: Any, d: Any, n: int) -> None:
-    """Sources at the bus, and the coulombic efficiency at the middle of the step."""
-    bus_v, panels = d[Column.CHARGING_V], d[Column.PANELS]
-    controller_w = d[Column.CONTROLLER_A] * bus_v
+    """Sources at the bus, and the coulombic efficiency at the middle of the step.
+
+    What comes in amperes is worth what the bank's voltage makes of it; until that is known, it is
+    taken at the voltage of a bank on charge, which sets no more than the middle of the step.
+    """
+    bus_v, panels, limit_a = d[Column.CHARGING_V], d[Column.PANELS], d[Column.CONTROLLER_A]
+    pwm_a_per_w, mppt = d[Column.PWM_A_PER_W], d[Column.MPPT]
     available, tanks_inv = d[Column.AVAILABLE_AH], d[Column.TANKS_INVERSE]
     gain_inv, nominal_inv = d[Column.TANK_GAIN_INVERSE], d[Column.NOMINAL_INVERSE]
-    charge_a = d[Column.CHARGE_A]
+    charge_a, never_clipped_w = d[Column.CHARGE_A], limit_a * d[Column.CUTOFF_V]
+    varying = 0
     for i in range(n):
-        solar = min(panels * h[SUN + i], controller_w) + h[OTHER + i]
-        given = solar + h[CHARGERS_A + i] * bus_v
+        sun, chargers_a = panels * h[SUN + i], h[CHARGERS_A + i]
+        steady_a = min(sun * pwm_a_per_w, limit_a) + h[OTHER_A + i] + chargers_a
+        power = sun * mppt
+        solar = min(power, limit_a * bus_v) + h[OTHER + i] + (steady_a - chargers_a) * bus_v
+        given = solar + chargers_a * bus_v + h[PLUG_W + i]
+        w[BUS_V + i], w[SUN_W + i], w[STEADY_A + i] = bus_v, power, steady_a
         w[SOLAR + i], w[GIVEN + i] = solar, given
         space_a = max(available - w[Q1 + i], 0.0) * gain_inv
         rise_a = max(given - h[DEMAND + i], 0.0) * nominal_inv
         rise_a = min(min(rise_a, charge_a), space_a)
         state = w[Q0 + i] * tanks_inv
         w[MIDDLE + i] = min(state + 0.5 * rise_a * tanks_inv, 1.0)
+        varying += max(steady_a, power - never_clipped_w) > 0.0
     _hinges(w, ETA, MIDDLE, d, Column.EFFICIENCY_AT_EMPTY, EFFICIENCY_KNOTS, n)
+    if varying > 0:
+        _settle_voltage(w, h, d, n)
+
+
+@step
+def _settle_voltage(w: Any, h: Any, d: Any, n: int) -> None:
+    """The bus voltage at which amperes and watts agree, and what the sources are worth there.
+
+    ``V = OCV + R (A + P / V)`` with the amperes A of chargers at their limit and of PWM
+    controllers, and the watts P of the others less the load; never above absorption.
+    """
+    _hinges(w, OCV, MIDDLE, d, Column.VOLTAGE_AT_EMPTY, VOLTAGE_KNOTS, n)
+    r_in, r_out, limit_a = d[Column.CHARGE_OHM], d[Column.DISCHARGE_OHM], d[Column.CONTROLLER_A]
+    absorption_v, cutoff_v = d[Column.ABSORPTION_V], d[Column.CUTOFF_V]
+    for i in range(n):
+        ocv, power, steady_a = w[OCV + i], w[SUN_W + i], w[STEADY_A + i]
+        rest = h[OTHER + i] + h[PLUG_W + i] - w[ON + i] * h[DEMAND + i]
+        ohm = r_in if steady_a * ocv + power + rest > 0.0 else r_out
+        linear = ocv + ohm * steady_a
+        free_v = 0.5 * (linear + np.sqrt(max(linear * linear + 4.0 * ohm * (power + rest), 0.0)))
+        clipped = linear + ohm * limit_a
+        clipped_v = 0.5 * (clipped + np.sqrt(max(clipped * clipped + 4.0 * ohm * rest, 0.0)))
+        bus_v = clipped_v if power > limit_a * free_v else free_v
+        bus_v = min(max(bus_v, cutoff_v), absorption_v)
+        chargers_a = h[CHARGERS_A + i]
+        solar = min(power, limit_a * bus_v) + h[OTHER + i] + (steady_a - chargers_a) * bus_v
+        w[BUS_V + i], w[SOLAR + i] = bus_v, solar
+        w[GIVEN + i] = solar + chargers_a * bus_v + h[PLUG_W + i]
 
 
 @step
@@ -276,14 +316,17 @@ def _cut_off(w: Any, h: Any, hour: int, n: int) -> None:
 @step
 def _enter_sources(w: Any, h: Any, d: Any, n: int) -> None:
     """Enter what the sources gave: sun is used first, then the alternator, then shore power."""
-    panels, bus_v = d[Column.PANELS], d[Column.CHARGING_V]
+    pwm_a_per_panel_w = d[Column.PANELS] * d[Column.PWM_A_PER_W]
     for i in range(n):
-        available = panels * h[SUN + i] + h[OTHER + i]
+        bus_v = w[BUS_V + i]
+        sun_a = pwm_a_per_panel_w * h[SUN + i] + h[OTHER_A + i]
+        available = w[SUN_W + i] + h[OTHER + i] + sun_a * bus_v
         solar, taken = w[SOLAR + i], w[TAKEN + i]
         solar_used = min(solar, max(taken, 0.0))
         left = max(taken - solar_used, 0.0)
-        drive_used = min(h[DRIVE_A + i] * bus_v, left)
-        plug_used = min(h[PLUG_A + i] * bus_v, max(left - drive_used, 0.0))
+        drive, plug = h[DRIVE_A + i] * bus_v, h[PLUG_A + i] * bus_v + h[PLUG_W + i]
+        drive_used = min(drive, left)
+        plug_used = min(plug, max(left - drive_used, 0.0))
         refused = max(solar - solar_used, 0.0)
         refused_cold = min(refused, w[COLD_W + i])
         w[LEDGER + Term.SOLAR_AVAILABLE * LANES + i] += available
@@ -293,6 +336,8 @@ def _enter_sources(w: Any, h: Any, d: Any, n: int) -> None:
         w[LEDGER + Term.SOLAR_REFUSED_COLD * LANES + i] += refused_cold
         w[LEDGER + Term.ALTERNATOR * LANES + i] += drive_used
         w[LEDGER + Term.SHORE * LANES + i] += plug_used
+        w[LEDGER + Term.ALTERNATOR_REFUSED * LANES + i] += drive - drive_used
+        w[LEDGER + Term.SHORE_REFUSED * LANES + i] += plug - plug_used
 
 
 @step

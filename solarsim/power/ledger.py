@@ -27,6 +27,8 @@ class Term(enum.IntEnum):
     BATTERY_LOSS = 10
     STORED_CHANGE = 11
     UNSERVED = 12
+    ALTERNATOR_REFUSED = 13
+    SHORE_REFUSED = 14
 
 
 def ledger_residual(ledger_wh: FloatArray) -> FloatArray:

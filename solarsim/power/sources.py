@@ -10,7 +10,7 @@ from solarsim.inputs.van import Alternator, Shore
 from solarsim.power.demand_record import Demand
 from solarsim.power.dispatch import Chargers
 
-__all__ = ["chargers_of", "plan_share"]
+__all__ = ["chargers_of", "plan_share", "shore_offer"]
 
 
 def plan_share(
@@ -41,18 +41,25 @@ def chargers_of(
     times: pd.DatetimeIndex,
     timezone: str,
     *,
-    system_voltage_v: float,
+    absorption_v: float,
 ) -> tuple[Chargers, FloatArray]:
     """What can charge the bank, and the share of each hour on shore power.
 
     While plugged in, shore power carries the AC loads past the inverter as far as the post's
-    breaker lets it; the charger gets what that leaves. The DC-DC charger gives its rating times its
-    derating while driving.
+    breaker lets it, which is a limit at the socket; the charger gets what that leaves. Where that
+    is less than its rating would take, it gives watts, else its amperes. The DC-DC charger gives
+    its rating times its derating while driving.
+
+    Parameters
+    ----------
+    absorption_v : float
+        Highest voltage of the bank on charge, at which the charger's rating is held against what
+        the post leaves it.
 
     Returns
     -------
     chargers : Chargers
-        Currents in A and the AC load that the post carries in W, each ``(runs or 1, hours)``.
+        What is on offer, each ``(runs or 1, hours)``.
     shore_share : ndarray
         ``(hours,)``, 0 to 1.
     """
@@ -66,7 +73,7 @@ def chargers_of(
             duration_h=alternator.drive_h,
             every_days=alternator.every_days,
         )
-        alternator_a[0] = alternator.dcdc_a * alternator.derating_share * driving
+        alternator_a[0] = alternator.dcdc_a * alternator.output_share * driving
     if shore is None or shore.plugged_h == 0.0:
         nothing = np.zeros((1, hours))
         return Chargers(alternator_a, nothing, nothing), np.zeros(hours)
@@ -79,6 +86,24 @@ def chargers_of(
     )
     post_w = shore.breaker_a * shore.mains_voltage_v
     left_w = np.maximum(post_w - demand.ac_w, 0.0) * shore.charger_efficiency
-    shore_a = np.minimum(shore.charger_a, left_w / system_voltage_v) * plugged
+    shore_a, shore_w = shore_offer(shore, left_w, absorption_v)
     carried_w = np.minimum(demand.ac_w, post_w) * plugged
-    return Chargers(alternator_a, shore_a, carried_w), plugged
+    return Chargers(alternator_a, shore_a * plugged, carried_w, shore_w * plugged), plugged
+
+
+def shore_offer(
+    shore: Shore, left_w: FloatArray, absorption_v: float
+) -> tuple[FloatArray, FloatArray]:
+    """What the shore charger gives, A, or W where the post leaves it less than its rating takes.
+
+    Parameters
+    ----------
+    shore : Shore
+        The charger.
+    left_w : ndarray
+        Power that the post leaves it, at its output, W.
+    absorption_v : float
+        Highest voltage of the bank on charge, V.
+    """
+    by_post = left_w < shore.charger_a * absorption_v
+    return np.where(by_post, 0.0, shore.charger_a), np.where(by_post, left_w, 0.0)

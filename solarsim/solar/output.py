@@ -128,7 +128,9 @@ def panel_output(
     )
     voltage_v = panel_voltage_v(controller, bus_voltage_v=bus_voltage_v, series=panels.series)
     table = controller_table(module, controller.kind, voltage_v)
-    power = look_up(table, absorbed, temp_lit) * (_aged_share(panels) * controller.efficiency)
+    # A PWM controller is a switch: what it loses is not tracked for. Common practice, no source.
+    kept = controller.efficiency if controller.kind == "mppt" else 1.0
+    power = look_up(table, absorbed, temp_lit) * (_aged_share(panels) * kept)
     beam = light.absorbed_beam_w_m2 / np.maximum(light.absorbed_w_m2, _DARK_W_M2)
     temp = np.broadcast_to(weather.temp_air_c, shape).copy()
     temp[:, lit] = temp_lit

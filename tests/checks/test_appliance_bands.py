@@ -227,4 +227,4 @@ def test_chargers_efficiencies_lie_where_the_trade_sees_them():
     # Conversion 94 to 98 % times tracking 98 to 99.5 %.
     assert 0.94 * 0.98 <= Controller().efficiency <= 0.98 * 0.995
     # The derating is of the output current, hot but not at idle.
-    assert 0.6 <= Alternator(dcdc_a=30.0).derating_share <= 0.95
+    assert 0.6 <= Alternator(dcdc_a=30.0).output_share <= 0.95

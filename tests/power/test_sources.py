@@ -136,14 +136,14 @@ def test_hours_add_up_wherever_the_clock_stays(start_hour, duration_h, every_day
 def test_no_chargers_give_nothing():
     times = stamps()
     for shore in (None, Shore(charger_a=20.0)):
-        chargers, share = chargers_of(None, shore, demand(100.0), times, UTC, system_voltage_v=12.0)
+        chargers, share = chargers_of(None, shore, demand(100.0), times, UTC, absorption_v=14.2)
         assert chargers.alternator_a.sum() == chargers.shore_a.sum() == 0.0
         assert chargers.shore_ac_w.sum() == share.sum() == 0.0
 
 
 def test_dc_dc_charger_is_derated_while_driving():
-    alternator = Alternator(dcdc_a=40.0, drive_h=1.5, every_days=7, derating_share=0.75)
-    chargers, _ = chargers_of(alternator, None, demand(0.0), stamps(), UTC, system_voltage_v=12.0)
+    alternator = Alternator(dcdc_a=40.0, drive_h=1.5, every_days=7, output_share=0.75)
+    chargers, _ = chargers_of(alternator, None, demand(0.0), stamps(), UTC, absorption_v=14.2)
     given_a = chargers.alternator_a[0]
     assert given_a[given_a > 0.0].tolist() == [30.0, 15.0]
 
@@ -159,19 +159,19 @@ def test_shore_power_carries_the_ac_loads_and_charges_with_the_rest():
     )
     ac_w[plugged_at[0]] = 1500.0
     ac_w[plugged_at[0] - 3] = 700.0
-    chargers, share = chargers_of(None, shore, demand(ac_w), times, UTC, system_voltage_v=12.0)
+    chargers, share = chargers_of(None, shore, demand(ac_w), times, UTC, absorption_v=14.2)
     assert np.flatnonzero(share).tolist() == plugged_at.tolist()
     assert chargers.shore_ac_w[0, plugged_at].tolist() == [1500.0, 0.0]
     assert chargers.shore_ac_w.sum() == 1500.0
-    got_a = chargers.shore_a[0, plugged_at]
-    assert got_a[0] == pytest.approx(800.0 * 0.9 / 12.0)
-    assert got_a[1] == 100.0
-    assert chargers.shore_a.sum() == pytest.approx(got_a.sum())
+    # What the post leaves is watts; the charger's own limit is amperes.
+    assert chargers.shore_w[0, plugged_at].tolist() == pytest.approx([800.0 * 0.9, 0.0])
+    assert chargers.shore_a[0, plugged_at].tolist() == [0.0, 100.0]
+    assert chargers.shore_a.sum() == 100.0
 
 
 def test_a_load_above_the_breaker_leaves_nothing_to_charge():
     shore = Shore(charger_a=20.0, breaker_a=6.0, plugged_h=24.0, mains_voltage_v=120.0)
-    chargers, share = chargers_of(None, shore, demand(900.0), stamps(), UTC, system_voltage_v=12.0)
+    chargers, share = chargers_of(None, shore, demand(900.0), stamps(), UTC, absorption_v=14.2)
     assert chargers.shore_a.sum() == 0.0
     assert share.sum() > 0.0
 
@@ -180,16 +180,23 @@ def test_a_post_gives_no_more_than_its_breaker():
     """Loads carried and charging together stay within the breaker's rating."""
     shore = Shore(charger_a=200.0, breaker_a=6.0, plugged_h=24.0, mains_voltage_v=120.0)
     for ac_w in (0.0, 300.0, 720.0, 900.0):
-        chargers, share = chargers_of(
-            None, shore, demand(ac_w), stamps(), UTC, system_voltage_v=12.0
-        )
-        drawn_w = chargers.shore_ac_w + chargers.shore_a * 12.0 / shore.charger_efficiency
+        chargers, share = chargers_of(None, shore, demand(ac_w), stamps(), UTC, absorption_v=14.2)
+        bank_w = chargers.shore_a * 14.2 + chargers.shore_w
+        drawn_w = chargers.shore_ac_w + bank_w / shore.charger_efficiency
         assert drawn_w.max() <= 720.0 * share.max() + 1e-9
 
 
 def test_half_an_hour_at_the_post_carries_half_of_the_load():
     shore = Shore(charger_a=20.0, plugged_h=0.5, every_days=7)
-    chargers, share = chargers_of(None, shore, demand(100.0), stamps(), UTC, system_voltage_v=12.0)
+    chargers, share = chargers_of(None, shore, demand(100.0), stamps(), UTC, absorption_v=14.2)
     assert share.sum() == 0.5
     assert chargers.shore_ac_w.sum() == 50.0
     assert chargers.shore_a.sum() == 10.0
+
+
+def test_a_breaker_s_limit_holds_at_the_socket():
+    """15 A at 120 V are 1,800 W there, and 1,620 W at the bank through a charger of 90 %."""
+    shore = Shore(charger_a=200.0, breaker_a=15.0, plugged_h=24.0, charger_efficiency=0.9)
+    chargers, _ = chargers_of(None, shore, demand(0.0), stamps(), UTC, absorption_v=14.4)
+    assert chargers.shore_w.max() == pytest.approx(1620.0)
+    assert chargers.shore_a.max() == 0.0

@@ -29,6 +29,8 @@ def twin(
     heat_share,
     *,
     other_w=None,
+    other_a=None,
+    shore_w=None,
     pulse_w=None,
     pulse_share=None,
     start_soc: float,
@@ -61,6 +63,12 @@ def twin(
     def open_circuit_v(soc):
         return scale * np.interp(soc, chemistry.open_circuit_soc, chemistry.open_circuit_v)
 
+    def bus_voltage_v(ocv, amperes, watts, net):
+        """V = OCV + R (amperes + watts / V), with the resistance of charging where `net` is in."""
+        ohm = r_in if steady_a * ocv + net > 0 else r_out
+        linear = ocv + ohm * amperes
+        return (linear + math.sqrt(max(linear**2 + 4 * ohm * watts, 0))) / 2
+
     q = start_soc * total_ah
     q_free = start_soc * c * total_ah
     connected = True
@@ -73,20 +81,35 @@ def twin(
         share = capacity_share[step]
         soc = q / total_ah
         other = 0.0 if other_w is None else other_w[step]
-        available = design.panel_count * panel_w[step] + other
-        solar = min(design.panel_count * panel_w[step], design.controller_max_a * bus_v) + other
-        drive = alternator_a[step] * bus_v
-        plug = shore_a[step] * bus_v
+        sun_w, sun_a = design.panel_count * panel_w[step], 0.0
+        if design.pwm:
+            sun_w, sun_a = 0.0, sun_w / bus_v
+        limit_a = design.controller_max_a
+        own_a = min(sun_a, limit_a)
+        beside_a = 0.0 if other_a is None else other_a[step]
+        chargers_a = alternator_a[step] + shore_a[step]
+        post_w = 0.0 if shore_w is None else shore_w[step]
+        steady_a = own_a + beside_a + chargers_a
 
         if soc >= 1 - share * (1 - reconnect):
             connected = True
         demand = dc_w[step] + ac_w[step] + inverter_loss_w[step]
-        given = solar + drive + plug
-        # Efficiency at the middle of the step.
+        # Efficiency and voltage at the middle of the step, for which the usual voltage will do.
+        about = min(sun_w, limit_a * bus_v) + other + steady_a * bus_v + post_w
         space_a = max(c * total_ah - q_free, 0) / gain_h
-        rise_a = min(max(given - demand, 0) / nominal_v, charge_limit_a, space_a)
+        rise_a = min(max(about - demand, 0) / nominal_v, charge_limit_a, space_a)
         mid_soc = min(soc + rise_a * step_h / 2 / total_ah, 1)
         eta = np.interp(mid_soc, chemistry.coulombic_soc, chemistry.coulombic_share)
+        rest_w = other + post_w - (demand if connected else 0.0)
+        ocv = open_circuit_v(mid_soc)
+        at_v = bus_voltage_v(ocv, steady_a, sun_w + rest_w, sun_w + rest_w)
+        if sun_w > limit_a * at_v:
+            at_v = bus_voltage_v(ocv, steady_a + limit_a, rest_w, sun_w + rest_w)
+        at_v = min(max(at_v, v_cut), v_abs)
+        available = sun_w + other + (sun_a + beside_a) * at_v
+        solar = min(sun_w, limit_a * at_v) + other + (own_a + beside_a) * at_v
+        drive, plug = alternator_a[step] * at_v, shore_a[step] * at_v + post_w
+        given = solar + drive + plug
         pulse_loss = missed = 0.0
         if pulse_w is not None and pulse_share[step] > 0:
             pulse, pulsed = pulse_w[step], pulse_share[step]
@@ -171,6 +194,8 @@ def twin(
             Term.SOLAR_REFUSED_COLD: refused_cold,
             Term.ALTERNATOR: drive_used,
             Term.SHORE: taken - solar_used - drive_used,
+            Term.ALTERNATOR_REFUSED: drive - drive_used,
+            Term.SHORE_REFUSED: plug - (taken - solar_used - drive_used),
             Term.LOAD_DC: served * dc_w[step],
             Term.LOAD_AC: served * ac_w[step],
             Term.INVERTER_LOSS: served * inverter_loss_w[step],

@@ -25,7 +25,7 @@ from solarsim.answers.calibrate.flow import Fit, fit_flow, flow_of_soc
 from solarsim.answers.calibrate.log import BankLog
 from solarsim.answers.calibrate.van import calibrated_profile, calibrated_tables
 from solarsim.answers.question import Question
-from solarsim.answers.simulation.roof_shades import shades_by_count
+from solarsim.answers.simulation.roof_shades import bus_voltage_v, shades_by_count
 from solarsim.answers.simulation.run import simulate
 from solarsim.answers.simulation.scene import Scene, build_scene
 from solarsim.answers.simulation.summary import DaysUnplugged, chance_lasts, days_unplugged
@@ -240,8 +240,9 @@ def _light(question: Question, log: BankLog, series: YearSeries | None) -> tuple
     supply = supply_of(question, weather, scene.panel, scene.arrays, [design], shades)
     placed = supply.designs[0]
     total_w = placed.panel_count * supply.panel_w[:, :, placed.panel_variant]
-    if supply.other_solar_w is not None:
+    if supply.other_solar_w is not None and supply.other_solar_a is not None:
         total_w = total_w + supply.other_solar_w
+        total_w = total_w + supply.other_solar_a * bus_voltage_v(question.van)
     return scene, total_w
 
 

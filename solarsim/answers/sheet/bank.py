@@ -7,12 +7,14 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from solarsim.answers.simulation.roof_shades import absorption_voltage_v
 from solarsim.arrays import FloatArray
 from solarsim.inputs.appliance import Appliance
 from solarsim.inputs.van import Van
 from solarsim.power.design import Design, design_of
 from solarsim.power.dispatch import Chargers, dispatch
 from solarsim.power.inverter import loss_coefficients
+from solarsim.power.sources import shore_offer
 
 __all__ = ["ALONE_HOURS", "SHORE_NIGHT_H", "Filled", "alone_hours", "filled_shares"]
 
@@ -49,7 +51,9 @@ def alone_hours(van: Van, appliances: Mapping[str, tuple[Appliance, float]]) -> 
         return {}
     watts = [_at_bank_w(van, appliance, power_w) for appliance, power_w in appliances.values()]
     load_w = np.repeat(np.array(watts)[:, np.newaxis], ALONE_HOURS, axis=1)
-    hours = _run(design_of(van), load_w, alternator_a=0.0, shore_a=0.0, start_soc=1.0)[0]
+    nothing = np.zeros((1, ALONE_HOURS))
+    chargers = Chargers(nothing, nothing, nothing)
+    hours = _run(design_of(van), load_w, chargers, start_soc=1.0)[0]
     return dict(zip(appliances, hours.tolist(), strict=True))
 
 
@@ -60,24 +64,24 @@ def filled_shares(van: Van) -> Filled:
     """
     design = design_of(van)
     usable = 1.0 - design.floor_soc
-    system_v = design.system_voltage_v
 
-    def filled(hours: int, *, alternator_a: float = 0.0, shore_a: float = 0.0) -> float:
-        soc = _run(
-            design,
-            np.zeros((1, hours)),
-            alternator_a=alternator_a,
-            shore_a=shore_a,
-            start_soc=design.floor_soc,
-        )[1]
+    def filled(alternator_a: FloatArray, shore_a: FloatArray, shore_w: FloatArray) -> float:
+        chargers = Chargers(alternator_a, shore_a, np.zeros_like(shore_a), shore_w)
+        load_w = np.zeros_like(shore_a)
+        soc = _run(design, load_w, chargers, start_soc=design.floor_soc)[1]
         return float(soc[0, -1, 0] - design.floor_soc) / usable
 
     drive = night = None
     if van.alternator is not None and van.alternator.dcdc_a > 0.0:
-        drive = filled(1, alternator_a=van.alternator.dcdc_a * van.alternator.derating_share)
+        nothing = np.zeros((1, 1))
+        given_a = nothing + van.alternator.dcdc_a * van.alternator.output_share
+        drive = filled(given_a, nothing, nothing)
     if van.shore is not None and van.shore.charger_a > 0.0:
-        post_a = van.shore.breaker_a * van.shore.mains_voltage_v * van.shore.charger_efficiency
-        night = filled(SHORE_NIGHT_H, shore_a=min(van.shore.charger_a, post_a / system_v))
+        nothing = np.zeros((1, SHORE_NIGHT_H))
+        post_w = van.shore.breaker_a * van.shore.mains_voltage_v * van.shore.charger_efficiency
+        night = filled(
+            nothing, *shore_offer(van.shore, nothing + post_w, absorption_voltage_v(van))
+        )
     return Filled(drive, night)
 
 
@@ -90,7 +94,7 @@ def _at_bank_w(van: Van, appliance: Appliance, power_w: float) -> float:
 
 
 def _run(
-    design: Design, load_w: FloatArray, *, alternator_a: float, shore_a: float, start_soc: float
+    design: Design, load_w: FloatArray, chargers: Chargers, *, start_soc: float
 ) -> tuple[FloatArray, FloatArray]:
     """Hours to the cut-off of each load, and the state of charge."""
     nothing = np.zeros((1, load_w.shape[1]))
@@ -99,7 +103,7 @@ def _run(
         dc_w=load_w,
         ac_w=nothing,
         inverter_loss_w=nothing,
-        chargers=Chargers(nothing + alternator_a, nothing + shore_a, nothing),
+        chargers=chargers,
         bank_temp_c=nothing + _BANK_TEMP_C,
         designs=[design],
         start_soc=start_soc,

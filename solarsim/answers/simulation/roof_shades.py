@@ -14,7 +14,7 @@ from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.solar.shade.roof_shade import RoofShade, panel_places, roof_shade
 from solarsim.solar.shade.table import group_cells, shade_table
 
-__all__ = ["bus_voltage_v", "lost_places_note", "shades_by_count"]
+__all__ = ["absorption_voltage_v", "bus_voltage_v", "lost_places_note", "shades_by_count"]
 
 
 def bus_voltage_v(van: Van) -> float:
@@ -22,6 +22,12 @@ def bus_voltage_v(van: Van) -> float:
     return charging_voltage_v(
         load_chemistry(van.battery.chemistry), float(van.van.system_voltage_v)
     )
+
+
+def absorption_voltage_v(van: Van) -> float:
+    """Highest voltage that the bank is charged at, V."""
+    scale = van.van.system_voltage_v / 12.0
+    return load_chemistry(van.battery.chemistry).absorption_v * scale
 
 
 def shades_by_count(van: Van, counts: Iterable[int]) -> dict[int, RoofShade | None]:

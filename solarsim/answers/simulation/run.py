@@ -259,6 +259,7 @@ def _dispatched(
         chargers=scene.chargers,
         bank_temp_c=scene.bank_temp_c,
         other_solar_w=supply.other_solar_w,
+        other_solar_a=supply.other_solar_a,
         other_clipped_w=supply.other_clipped_w,
         designs=supply.designs,
         start_soc=question.van.stay.start_soc,

@@ -8,7 +8,12 @@ import numpy as np
 import pandas as pd
 
 from solarsim.answers.question import Question, check_inverter
-from solarsim.answers.simulation.roof_shades import bus_voltage_v, lost_places_note, shades_by_count
+from solarsim.answers.simulation.roof_shades import (
+    absorption_voltage_v,
+    bus_voltage_v,
+    lost_places_note,
+    shades_by_count,
+)
 from solarsim.answers.simulation.supply import array_sources
 from solarsim.arrays import FloatArray
 from solarsim.inputs.calendar import stay_times
@@ -168,7 +173,7 @@ def _feed(
         demand,
         times,
         question.place.timezone,
-        system_voltage_v=float(van.van.system_voltage_v),
+        absorption_v=absorption_voltage_v(van),
     )
     if van.inverter is None:
         nothing_w = np.zeros((1, len(times)))
@@ -183,7 +188,7 @@ def _feed(
 def _feed_of(question: Question) -> tuple[object, ...]:
     """Everything that chargers and inverter depend on, but for the demand."""
     van = question.van
-    return van.alternator, van.shore, van.inverter, van.van.system_voltage_v
+    return van.alternator, van.shore, van.inverter, absorption_voltage_v(van)
 
 
 def _facing(van: Van) -> Panels:

@@ -37,14 +37,15 @@ class Supply(ArrayRecord):
         ``(runs, hours, variants)`` power of one panel of a design, W.
     designs : tuple of Design
         The designs asked for, each pointing at its variant.
-    other_solar_w, other_clipped_w : ndarray
-        ``(runs, hours)`` what arrays with controllers of their own give, and what these clip, W;
-        None where there is no such array.
+    other_solar_w, other_solar_a, other_clipped_w : ndarray
+        ``(runs, hours)`` what arrays with controllers of their own give, W, or A where those are
+        PWM or at their limit, and what they clip, W; None where there is no such array.
     """
 
     panel_w: FloatArray
     designs: tuple[Design, ...]
     other_solar_w: FloatArray | None
+    other_solar_a: FloatArray | None
     other_clipped_w: FloatArray | None
 
 
@@ -84,7 +85,7 @@ def supply_of(
     pairs = list(zip(van.arrays, sources, strict=True))
     own = [(array, source) for array, source in pairs if array.controller is not None]
     beside = [(array, source) for array, source in pairs if array.controller is None]
-    other_w, clipped_w = _with_own_controllers(question, own)
+    other_w, other_a, clipped_w = _with_own_controllers(question, own)
     counts = sorted({design.panel_count for design in designs})
     series: list[FloatArray] = []
     variants: dict[int, int] = {}
@@ -113,7 +114,7 @@ def supply_of(
             variants[count] = by_shade[id(shade)]
         placed = [dataclasses.replace(d, panel_variant=variants[d.panel_count]) for d in designs]
     # Each variant in one piece, as the kernel reads it.
-    return Supply(np.moveaxis(np.stack(series), 0, -1), tuple(placed), other_w, clipped_w)
+    return Supply(np.moveaxis(np.stack(series), 0, -1), tuple(placed), other_w, other_a, clipped_w)
 
 
 def _common_voltages(
@@ -167,18 +168,27 @@ def _source(
 
 def _with_own_controllers(
     question: Question, own: Sequence[tuple[FurtherArray, Source]]
-) -> tuple[FloatArray | None, FloatArray | None]:
+) -> tuple[FloatArray, FloatArray, FloatArray] | tuple[None, None, None]:
+    """Power and current that arrays with controllers of their own give, and what these clip.
+
+    Whether one is at its limit is told at the voltage of a bank on charge; what it gives there are
+    amperes, whatever the bank's voltage is.
+    """
     if not own:
-        return None, None
+        return None, None, None
+    charging_v = bus_voltage_v(question.van)
     other_w = np.zeros_like(own[0][1].output.power_w)
-    clipped_w = np.zeros_like(other_w)
+    other_a, clipped_w = np.zeros_like(other_w), np.zeros_like(other_w)
     for array, source in own:
-        assert array.controller is not None
-        whole = array.count * source.output.power_w * source.use_share
-        most_w = array.controller.max_output_a * bus_voltage_v(question.van)
-        given = np.minimum(whole, most_w)
-        other_w, clipped_w = other_w + given, clipped_w + (whole - given)
-    return other_w, clipped_w
+        controller = array.controller
+        assert controller is not None
+        whole_w = array.count * source.output.power_w * source.use_share
+        most_w = controller.max_output_a * charging_v
+        in_amperes = (whole_w > most_w) | (controller.kind == "pwm")
+        other_w += np.where(in_amperes, 0.0, whole_w)
+        other_a += np.where(in_amperes, np.minimum(whole_w, most_w) / charging_v, 0.0)
+        clipped_w += np.maximum(whole_w - most_w, 0.0)
+    return other_w, other_a, clipped_w
 
 
 def _note(array: FurtherArray, panels: Panels, facing_deg: float | None) -> str:

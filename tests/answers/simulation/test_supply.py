@@ -239,12 +239,13 @@ def test_an_array_on_its_own_controller_keeps_to_that_one_s_limit():
     van = van_with(arrays=[own], roof=None, stay={"month": 6})
     question, scene, supply = supplied(van)
     np.testing.assert_array_equal(supply.panel_w[:, :, 0], scene.panel.power_w)
-    most_w = 4.0 * bus_voltage_v(van)
     array = scene.arrays[0]
-    assert supply.other_solar_w.max() == pytest.approx(most_w)
+    # At its limit it hands on amperes, worth what the bank's voltage makes of them.
+    assert supply.other_solar_a.max() == 4.0
+    assert supply.other_solar_w.max() <= 4.0 * bus_voltage_v(van)
+    given_w = supply.other_solar_w + supply.other_solar_a * bus_voltage_v(van)
     np.testing.assert_allclose(
-        supply.other_solar_w + supply.other_clipped_w,
-        2 * array.output.power_w * array.use_share,
+        given_w + supply.other_clipped_w, 2 * array.output.power_w * array.use_share
     )
     with_it = simulate(question, [design_of(van)])
     without = simulate(
@@ -255,8 +256,10 @@ def test_an_array_on_its_own_controller_keeps_to_that_one_s_limit():
         ledger_wh_per_day(with_it, 0)["solar_available"]
         - ledger_wh_per_day(without, 0)["solar_available"]
     )
-    stay_w = (supply.other_solar_w + supply.other_clipped_w)[:, : with_it.stay_hours]
-    assert gained == pytest.approx(stay_w.mean() * 24.0, rel=1e-9)
+    stay_w = (given_w + supply.other_clipped_w)[:, : with_it.stay_hours]
+    # The bank stands a few per cent below the voltage at which the amperes were told.
+    assert gained == pytest.approx(stay_w.mean() * 24.0, rel=0.03)
+    assert gained < stay_w.mean() * 24.0
 
 
 def test_the_ledger_closes_with_an_array_beside_the_panels():
