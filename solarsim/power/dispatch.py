@@ -121,29 +121,24 @@ def dispatch(
     if panel_w.ndim == 2:
         panel_w = panel_w[:, :, np.newaxis]
     runs, hours = panel_w.shape[:2]
-    if pulses is None:
-        pulses = Pulses(np.zeros((1, hours)), np.zeros((1, hours)))
     nothing = np.zeros((1, hours))
-    shore_w = nothing if chargers.shore_w is None else chargers.shore_w
-    other_solar_w = nothing if other_solar_w is None else other_solar_w
-    other_solar_a = nothing if other_solar_a is None else other_solar_a
+    pulses = pulses or Pulses(nothing, nothing)
     other_clipped_w = nothing if other_clipped_w is None else other_clipped_w
-    powers = {
-        "panel_w": panel_w,
+    # In the order in which the kernel takes them.
+    of_hours = {
+        "other_solar_w": nothing if other_solar_w is None else other_solar_w,
+        "other_solar_a": nothing if other_solar_a is None else other_solar_a,
         "dc_w": dc_w,
         "ac_w": ac_w,
         "inverter_loss_w": inverter_loss_w,
         "pulse_w": pulses.power_w,
         "pulse_share": pulses.share,
-        "other_solar_w": other_solar_w,
-        "other_solar_a": other_solar_a,
-        "other_clipped_w": other_clipped_w,
         "alternator_a": chargers.alternator_a,
         "shore_a": chargers.shore_a,
-        "shore_w": shore_w,
-        "shore_ac_w": chargers.shore_ac_w,
+        "shore_w": nothing if chargers.shore_w is None else chargers.shore_w,
     }
-    _check_inputs(powers, bank_temp_c, runs, hours)
+    past_the_bank = {"other_clipped_w": other_clipped_w, "shore_ac_w": chargers.shore_ac_w}
+    _check_inputs({"panel_w": panel_w} | of_hours | past_the_bank, bank_temp_c, runs, hours)
     if not 0.0 <= start_soc <= 1.0 or not 0 <= ledger_hours <= hours:
         raise ValueError(
             f"start_soc {start_soc} must lie in 0..1, ledger_hours {ledger_hours} in 0..{hours}"
@@ -151,14 +146,7 @@ def dispatch(
     soc_hours = hours if soc_hours is None else soc_hours
     outcome = _empty(runs, len(designs), soc_designs, soc_hours + 1)
     series = _contiguous(np.moveaxis(panel_w, -1, 0))
-    hourly = [
-        _contiguous(array)
-        for array in (
-            *(other_solar_w, other_solar_a, dc_w, ac_w, inverter_loss_w),
-            *(pulses.power_w, pulses.share),
-            *(chargers.alternator_a, chargers.shore_a, shore_w),
-        )
-    ]
+    hourly = [_contiguous(array) for array in of_hours.values()]
     _run(outcome, series, hourly, bank_temp_c, designs, start_soc, ledger_hours)
     _add_past_the_bank(outcome, chargers, other_clipped_w, ledger_hours)
     return outcome

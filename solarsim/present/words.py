@@ -65,5 +65,7 @@ def ledger_rows(answer: StayAnswer) -> tuple[tuple[str, str, float], ...]:
         ("missed", "sun refused, bank full", wh["solar_refused_full"]),
         ("missed", "sun refused, bank too cold", wh["solar_refused_cold"]),
         ("missed", "sun clipped by the controller", wh["solar_clipped"]),
+        ("missed", "alternator not taken, bank full or cold", wh["alternator_refused"]),
+        ("missed", "shore power not taken, bank full or cold", wh["shore_refused"]),
         ("missed", "demand not served", wh["unserved"]),
     )

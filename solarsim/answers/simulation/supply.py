@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from solarsim.answers.question import Question
-from solarsim.answers.simulation.roof_shades import bus_voltage_v
+from solarsim.answers.simulation.roof_shades import absorption_voltage_v, bus_voltage_v
 from solarsim.arrays import FloatArray
 from solarsim.inputs.panels import FurtherArray, Panels
 from solarsim.power.design import Design
@@ -172,11 +172,11 @@ def _with_own_controllers(
     """Power and current that arrays with controllers of their own give, and what these clip.
 
     Whether one is at its limit is told at the voltage of a bank on charge; what it gives there are
-    amperes, whatever the bank's voltage is.
+    amperes, whatever the bank's voltage is, but never more than its panels have at absorption.
     """
     if not own:
         return None, None, None
-    charging_v = bus_voltage_v(question.van)
+    charging_v, highest_v = bus_voltage_v(question.van), absorption_voltage_v(question.van)
     other_w = np.zeros_like(own[0][1].output.power_w)
     other_a, clipped_w = np.zeros_like(other_w), np.zeros_like(other_w)
     for array, source in own:
@@ -184,9 +184,11 @@ def _with_own_controllers(
         assert controller is not None
         whole_w = array.count * source.output.power_w * source.use_share
         most_w = controller.max_output_a * charging_v
-        in_amperes = (whole_w > most_w) | (controller.kind == "pwm")
+        pwm = controller.kind == "pwm"
+        in_amperes = (whole_w > most_w) | pwm
+        whole_a = whole_w / (charging_v if pwm else highest_v)
         other_w += np.where(in_amperes, 0.0, whole_w)
-        other_a += np.where(in_amperes, np.minimum(whole_w, most_w) / charging_v, 0.0)
+        other_a += np.where(in_amperes, np.minimum(whole_a, controller.max_output_a), 0.0)
         clipped_w += np.maximum(whole_w - most_w, 0.0)
     return other_w, other_a, clipped_w
 
