@@ -240,7 +240,7 @@ def test_a_cabin_that_two_profiles_share_changes_no_watt():
         left = tuple(one for one in loads.appliances if one is not gone)
         changed = loads.model_copy(update={"appliances": left})
         alone = build_demand(changed, weather, seed=2)
-        beside = build_demand(changed, weather, seed=2, like=(loads, base))
+        beside = build_demand(changed, weather, seed=2, like=(loads, None, base))
         assert beside == alone
         follows = gone.enabled and gone.response not in ("none", "fridge")
         assert (beside.cabin is base.cabin) is not follows
