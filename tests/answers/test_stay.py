@@ -22,7 +22,7 @@ def told(answer, words):
 @pytest.mark.parametrize(
     ("output_a", "least_share", "most_share", "warned"),
     # A warning from 5 % on (common practice, no source): less is not worth a larger controller.
-    [(5, 0.4, 0.6, True), (16, 0.05, 0.08, True), (18, 0.03, 0.05, False), (30, 0.0, 0.0, False)],
+    [(5, 0.4, 0.6, True), (15, 0.05, 0.08, True), (16, 0.03, 0.05, False), (30, 0.0, 0.0, False)],
 )
 def test_a_controller_that_is_too_small_is_told(output_a, least_share, most_share, warned):
     answer = stay(ask(month=6, runs=20, settings=[f"controller.max_output_a={output_a}"]))
