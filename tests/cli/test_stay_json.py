@@ -18,6 +18,8 @@ LEDGER = {
     "solar_refused_cold",
     "alternator",
     "shore",
+    "alternator_refused",
+    "shore_refused",
     "load_dc",
     "load_ac",
     "inverter_loss",
