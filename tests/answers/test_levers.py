@@ -154,6 +154,17 @@ def test_each_change_changes_one_thing():
             type(changed.van).model_validate(after)
 
 
+def test_the_plans_are_those_that_the_names_say():
+    """A night on shore power every third day, and a bank at 80 %: read off the names."""
+    question = ask(runs=1)
+    changed = [change(question) for _, change in lever_changes(question.van)]
+    vans = [each.van for each in changed if not isinstance(each, Skip)]
+    plans = {van.shore for van in vans} - {question.van.shore}
+    assert [(plan.every_days, plan.plugged_h) for plan in plans] == [(3, 8.0)]
+    arrivals = {van.stay.start_soc for van in vans} - {question.van.stay.start_soc}
+    assert arrivals == {0.8}
+
+
 def test_strings_are_counted_by_their_panels_and_batteries():
     settings = ["battery.unit_voltage_v=12", "battery.unit_capacity_ah=100", "battery.units=4"]
     question = ask("long-stayer", runs=1, settings=[*settings, "roof.length_m=9"])

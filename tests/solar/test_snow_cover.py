@@ -50,6 +50,14 @@ def test_thaw_clears_after_some_warm_hours_on_end():
     assert (share[clear_from:] == 0.0).all()
 
 
+# Common practice, no source: at 1 C what melts by day freezes again, at 3 C snow goes.
+@pytest.mark.parametrize(("temp_air_c", "left"), [(1.0, 1.0), (3.0, 0.0)])
+def test_a_thaw_is_warmer_than_two_degrees(temp_air_c, left):
+    share = covered(snow_at(24, 2, 3.0), np.where(np.arange(24) < 6, -3.0, temp_air_c))[0]
+    assert (share[2:6] == 1.0).all()
+    assert share[-1] == left
+
+
 def test_brushing_in_the_morning_until_it_snows_again():
     fall = snow_at(72, 20, 2.0) + snow_at(72, 24 + 14, 2.0)
     never = covered(fall, -5.0)[0]

@@ -197,6 +197,15 @@ def test_no_design_will_do():
     assert got.stops_paying is not None
 
 
+def test_of_equals_in_parts_and_price_the_longer_lasting_is_chosen():
+    """A tilt costs nothing here: of all the tilts the one with the best chance."""
+    question = ask(month=11, runs=60, settings=["stay.target_chance=0.1"])
+    got = tune(question, panels=[2], strings=[3], tilts_deg=[0.0, 20.0, 40.0])
+    chances = [design.chance_lasts for design in got.designs]
+    assert 0.1 <= min(chances) < max(chances)
+    assert got.choice.chance_lasts == max(chances)
+
+
 # --- the line of best designs ---
 
 
@@ -252,6 +261,13 @@ def test_the_first_panels_may_add_nothing_and_a_later_one_much():
     row = [tuned(n, 3, chance) for n, chance in enumerate(chances)]
     assert stops_paying(row, row[4]) is row[4]
     assert stops_paying(row[:5], row[4]) is None
+
+
+def test_a_panel_pays_from_one_run_in_a_hundred_on():
+    """The limit is the house's own: one point of the chance; 1.1 points pay, 0.9 do not."""
+    chances = [0.5, 0.6, 0.611, 0.62, 0.629]
+    row = [tuned(n, 3, chance) for n, chance in enumerate(chances)]
+    assert stops_paying(row, row[1]) is row[2]
 
 
 def test_days_pay_where_the_chance_cannot():

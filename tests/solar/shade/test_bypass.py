@@ -70,6 +70,15 @@ def test_factor_is_that_of_the_added_curves(series, panels_light, make_panels):
     assert expected - (0.07 if half_shade else 0.03) < float(found) < expected + 0.03
 
 
+def test_a_conducting_diode_costs_half_a_volt(make_panels):
+    # A Schottky diode at a panel's current: common practice, no source. Of three groups one is
+    # dark: two thirds of Vmp less the drop are left, at the whole current.
+    panels = make_panels("400 W rigid")
+    found = array_factor(np.array([[0.0, 1.0, 1.0]]), drop_share=diode_drop_share(panels))
+    left_v = panels.vmp_v * 2.0 / 3.0 - DROP_V
+    assert float(found) == pytest.approx(left_v / panels.vmp_v, rel=1e-12)
+
+
 def test_parallel_beats_series_where_one_of_three_is_in_the_shade():
     light = np.array([[0.1] * 3, [1.0] * 3, [1.0] * 3])
     # In parallel the shaded one still adds its diffuse light; in series it is bypassed.
