@@ -227,8 +227,6 @@ LONG_FUNCTIONS = {
     "present/calibrate/chart.py:calibrate_figure",
     "present/history/chart.py:_static",
     "present/history/chart.py:history_figure",
-    "present/roof/plan.py:roof_figure",
-    "present/stay/charts.py:_draw_soc",
 }
 
 

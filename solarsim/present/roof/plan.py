@@ -76,24 +76,7 @@ def roof_figure(answer: RoofAnswer, palette: Palette = LIGHT) -> Any:
             showlegend=False,
         )
     )
-    boxes = _boxes(answer)
-    for box in boxes:
-        if box.clearance_m > 0.0:
-            _add_rectangle(figure, box, box.clearance_m, {"color": palette.quiet, "dash": "dot"})
-        colour, fill = _style(box, palette)
-        _add_rectangle(figure, box, 0.0, {"color": colour, "width": 1.5}, fill)
-    figure.add_trace(
-        go.Scatter(
-            x=[box.x_m + box.length_m / 2.0 for box in boxes],
-            y=[box.y_m + box.width_m / 2.0 for box in boxes],
-            mode="text",
-            text=[html.escape(box.text).replace("\n", "<br>") for box in boxes],
-            textfont={"color": palette.ink},
-            hovertext=[html.escape(box.words) for box in boxes],
-            hoverinfo="text",
-            showlegend=False,
-        )
-    )
+    _draw_boxes(figure, _boxes(answer), palette)
     for text, x, y, angle in (
         (f"{roof.length_m:.2f} m", roof.length_m / 2.0, roof.width_m + _AROUND_M / 2.0, 0),
         (f"{roof.width_m:.2f} m", -_AROUND_M / 2.0, roof.width_m / 2.0, -90),
@@ -122,6 +105,28 @@ def roof_figure(answer: RoofAnswer, palette: Palette = LIGHT) -> Any:
         margin={"l": 56, "r": 20, "t": 20, "b": 48},
     )
     return figure
+
+
+def _draw_boxes(figure: Any, boxes: list[_Box], palette: Palette) -> None:
+    import plotly.graph_objects as go
+
+    for box in boxes:
+        if box.clearance_m > 0.0:
+            _add_rectangle(figure, box, box.clearance_m, {"color": palette.quiet, "dash": "dot"})
+        colour, fill = _style(box, palette)
+        _add_rectangle(figure, box, 0.0, {"color": colour, "width": 1.5}, fill)
+    figure.add_trace(
+        go.Scatter(
+            x=[box.x_m + box.length_m / 2.0 for box in boxes],
+            y=[box.y_m + box.width_m / 2.0 for box in boxes],
+            mode="text",
+            text=[html.escape(box.text).replace("\n", "<br>") for box in boxes],
+            textfont={"color": palette.ink},
+            hovertext=[html.escape(box.words) for box in boxes],
+            hoverinfo="text",
+            showlegend=False,
+        )
+    )
 
 
 def _add_rectangle(

@@ -109,6 +109,23 @@ def ledger_figure(answer: StayAnswer, palette: Palette = LIGHT) -> Any:
 
 
 def _draw_soc(figure: Any, answer: StayAnswer, palette: Palette, **cell: int) -> None:
+    for trace in _soc_traces(answer, palette):
+        figure.add_trace(trace, **cell)
+    # All nights at once: adding them one by one takes seconds for a stay of months.
+    figure.update_layout(shapes=_night_shapes(answer, palette))
+    floor = design_of(answer.question.van).floor_soc
+    figure.add_hline(
+        y=100.0 * floor,
+        line={"color": palette.quiet, "dash": "dot", "width": 1},
+        annotation_text=f"cut-off at {percent(floor)}, sooner in the cold",
+        annotation_position="bottom left",
+        **cell,
+    )
+    figure.update_yaxes(ticksuffix=" %", range=[0, 102], **cell)
+
+
+def _soc_traces(answer: StayAnswer, palette: Palette) -> list[Any]:
+    """Edges of the band, the middle and the worst run."""
     import plotly.graph_objects as go
 
     bands = answer.soc
@@ -143,10 +160,12 @@ def _draw_soc(figure: Any, answer: StayAnswer, palette: Palette, **cell: int) ->
         name="worst run",
         hovertemplate="worst %{y:.0f} %<extra></extra>",
     )
-    for trace in (upper, lower, median, worst):
-        figure.add_trace(trace, **cell)
-    # All nights at once: adding them one by one takes seconds for a stay of months.
-    nights = [
+    return [upper, lower, median, worst]
+
+
+def _night_shapes(answer: StayAnswer, palette: Palette) -> list[dict[str, Any]]:
+    times = answer.soc.times.tz_localize(None)
+    return [
         {
             "type": "rect",
             "xref": "x",
@@ -161,16 +180,6 @@ def _draw_soc(figure: Any, answer: StayAnswer, palette: Palette, **cell: int) ->
         }
         for begin, end in _nights(answer)
     ]
-    figure.update_layout(shapes=nights)
-    floor = design_of(answer.question.van).floor_soc
-    figure.add_hline(
-        y=100.0 * floor,
-        line={"color": palette.quiet, "dash": "dot", "width": 1},
-        annotation_text=f"cut-off at {percent(floor)}, sooner in the cold",
-        annotation_position="bottom left",
-        **cell,
-    )
-    figure.update_yaxes(ticksuffix=" %", range=[0, 102], **cell)
 
 
 def _draw_ledger(figure: Any, answer: StayAnswer, palette: Palette, **cell: int) -> None:
