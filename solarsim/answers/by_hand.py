@@ -7,6 +7,7 @@ lithium nor an alternator or shore power, so the figure here is a cross-check, n
 from __future__ import annotations
 
 import dataclasses
+import math
 
 from solarsim.power.chemistry import capacity_share_at, load_chemistry
 
@@ -72,13 +73,15 @@ def autonomy(
     load_ah = load_wh_per_day / system_voltage_v
     depth = 1.0 - floor_soc
     curves = load_chemistry(chemistry)
-    factor = 1.0 / float(capacity_share_at(curves, bank_temp_c))
+    share = float(capacity_share_at(curves, bank_temp_c))
+    # Too cold to give anything: no bank is large enough.
+    factor = 1.0 / share if share > 0.0 else math.inf
     unadjusted_ah = load_ah * days
     required_ah = max(unadjusted_ah / depth, unadjusted_ah / END_OF_LIFE_SHARE)
     return Autonomy(
         load_ah_per_day=load_ah,
-        days=capacity_ah * depth / factor / load_ah if load_ah > 0.0 else float("inf"),
-        required_ah=required_ah * factor * DESIGN_MARGIN,
+        days=capacity_ah * depth / factor / load_ah if load_ah > 0.0 else math.inf,
+        required_ah=required_ah * factor * DESIGN_MARGIN if load_ah > 0.0 else 0.0,
         max_depth=depth,
         end_of_life_share=END_OF_LIFE_SHARE,
         temperature_factor=factor,

@@ -30,6 +30,7 @@ __all__ = [
     "Peaks",
     "bank_gives",
     "find_peaks",
+    "hour_text",
     "inverter_warnings",
     "join_peaks",
     "peak_warnings",
@@ -157,7 +158,9 @@ def bank_gives(
     chemistry = load_chemistry(design.chemistry)
     scale = design.system_voltage_v / 12.0
     share = capacity_share_at(chemistry, bank_temp_c)
-    warm_soc = 1.0 - (1.0 - soc) / share
+    # A bank too cold to give anything counts as empty.
+    depth = np.divide(1.0 - soc, share, out=np.ones_like(soc), where=share > 0.0)
+    warm_soc = 1.0 - depth
     ocv_v = scale * np.interp(warm_soc, chemistry.open_circuit_soc, chemistry.open_circuit_v)
     ohm = chemistry.discharge_ohm_ah * scale / design.capacity_ah
     sag_a = np.maximum(ocv_v - scale * chemistry.cutoff_v, 0.0) / ohm
@@ -215,7 +218,9 @@ def find_peaks(
         largest_w = np.maximum(largest_w, np.where(may_run, load.running_w, 0.0))
     alone_w = np.minimum(demand.dc_w[:, :hours] + largest_w, together_w)
     rated_w = np.full_like(given_w, np.inf if inverter is None else inverter.power_w)
-    before_cut = np.arange(1, hours + 1) <= first_cut_h[:, np.newaxis]
+    # Hours in which a bank is too cold to give anything are no pulse's fault.
+    share = capacity_share_at(load_chemistry(design.chemistry), bank_temp_c[:, :hours])
+    before_cut = (np.arange(1, hours + 1) <= first_cut_h[:, np.newaxis]) & (share > 0.0)
 
     def overloads(asked_w: FloatArray, limit_w: FloatArray, voltage: BoolArray) -> Overloads:
         over = (asked_w > limit_w) & before_cut
@@ -280,7 +285,7 @@ def inverter_warnings(
         ]
         found.append(
             f"{_together(running, asked_w, rated_w)} would overload the inverter, first on "
-            f"{_when(times, hour, timezone)}: all AC loads of that hour add up to {asked_w:,.0f} "
+            f"{hour_text(times, hour, timezone)}: all AC loads of that hour add up to {asked_w:,.0f} "
             f"W, it gives {rated_w:,.0f} W; run them one after the other"
         )
     return tuple(found)
@@ -304,7 +309,7 @@ def peak_warnings(
         asked_w, given_w = tripped.asked_w[run], tripped.given_w[run]
         asked = f"{asked_w:,.0f} W, the bank, then {percent(tripped.soc[run])} full, gives"
         limit = f"{given_w:,.0f} W {_limit(design, by_voltage=bool(tripped.by_voltage[run]))}"
-        when = f"in {_percent(tripped.share)} of runs, first on {_when(times, hour, timezone)}"
+        when = f"in {_percent(tripped.share)} of runs, first on {hour_text(times, hour, timezone)}"
         if tripped is peaks.alone:
             name = next(load.name for load in loads if load.may_run[hour])
             found.append(
@@ -354,6 +359,7 @@ def _percent(share: float) -> str:
     return "under 1 %" if share < 0.01 else percent(share)
 
 
-def _when(times: pd.DatetimeIndex, hour: int, timezone: str) -> str:
+def hour_text(times: pd.DatetimeIndex, hour: int, timezone: str) -> str:
+    """Return the date and the clock time at which an hour begins."""
     local = times[hour].tz_convert(timezone)
     return f"{local.day} {local.month_name()} at {local:%H:%M}"

@@ -62,7 +62,9 @@ class StayAnswer(Situation):
     night : ndarray
         ``(stay hours,)`` whether the sun is down.
     usable_wh : float
-        Energy between a full bank and its floor.
+        Energy between a full bank and its floor, as rated.
+    usable_wh_cold : float
+        The same at the stay's mean temperature of the bank, `conditions.bank_temp_c`.
     recommended : Recommendation
         The smallest bank that would last with the target chance.
     warnings : tuple of str
@@ -81,6 +83,7 @@ class StayAnswer(Situation):
     soc: Bands
     night: BoolArray
     usable_wh: float
+    usable_wh_cold: float
     recommended: Recommendation
     warnings: tuple[str, ...]
     notes: tuple[str, ...]
@@ -134,6 +137,7 @@ def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
         soc=soc_bands(simulation),
         night=simulation.conditions.night[: simulation.stay_hours],
         usable_wh=usable_wh(own),
+        usable_wh_cold=usable_wh(own, simulation.conditions.bank_temp_c),
         recommended=recommended,
         warnings=_warnings(question, simulation, ledger),
         notes=question.notes + simulation.conditions.notes,
@@ -153,9 +157,13 @@ def _warnings(
     if ledger["solar_refused_cold"] > _COLD_WORTH_SAYING * available:
         found.append(
             f"the bank is too cold to charge for {ledger['solar_refused_cold']:.0f} Wh a day of "
-            "sun: keep it inside the heated space, or choose a self-heating one"
+            f"sun: keep it inside the heated space{_or_self_heating(van)}"
         )
     return tuple(found)
+
+
+def _or_self_heating(van: Van) -> str:
+    return ", or choose a self-heating one" if van.battery.chemistry == "lfp" else ""
 
 
 def _who_clips(van: Van) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from solarsim.electrical.currents import (
@@ -20,6 +21,8 @@ from solarsim.inputs.percent import percent
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.van import Van
 from solarsim.power.chemistry import load_chemistry
+from solarsim.power.design import design_of
+from solarsim.power.freezing import FREEZING_SOURCE, freezing_point_c, state_of_charge_to_keep
 
 __all__ = ["bank_findings", "charge_limit_a", "discharge_limit_a", "surge_limit_a"]
 
@@ -53,6 +56,7 @@ def bank_findings(van: Van, profile: Profile, extremes: Extremes) -> Iterator[Fi
     yield from _charge(van)
     yield from _layout(van)
     yield from _cold(van, profile, extremes)
+    yield from _frozen(van, profile, extremes)
     yield from _floor(van)
     yield from _gas(van)
 
@@ -236,9 +240,8 @@ def _cold(van: Van, profile: Profile, extremes: Extremes) -> Iterator[Finding]:
             "units whose BMS stops charging below freezing, or self-heating ones",
         )
         return
-    heated = profile.cabin.heater_set_point_c is not None
-    if battery.location == "outside" or not heated:
-        reason = "outside" if battery.location == "outside" else "in a van that nobody heats"
+    reason = _why_unheated(van, profile)
+    if reason is not None:
         yield Finding(
             "bank-cold-charging",
             "warn",
@@ -249,6 +252,40 @@ def _cold(van: Van, profile: Profile, extremes: Extremes) -> Iterator[Finding]:
             f"{freezing.value:g} C",
             "keep it inside the heated space, or take self-heating units",
         )
+
+
+def _why_unheated(van: Van, profile: Profile) -> str | None:
+    """Say why the bank gets as cold as the air, or None where it stands in a heated space."""
+    if van.battery.location == "outside":
+        return "outside"
+    return "in a van that nobody heats" if profile.cabin.heater_set_point_c is None else None
+
+
+def _frozen(van: Van, profile: Profile, extremes: Extremes) -> Iterator[Finding]:
+    reason = _why_unheated(van, profile)
+    if van.battery.chemistry == "lfp" or reason is None:
+        return
+    floor = design_of(van).floor_soc
+    freezes_c = float(freezing_point_c(floor))
+    if extremes.low_c > freezes_c:
+        return
+    keep = state_of_charge_to_keep(extremes.low_c)
+    charged = (
+        "take it inside before the frost: no charge keeps it from freezing"
+        if keep is None
+        else f"keep it charged above {percent(math.ceil(100.0 * keep) / 100.0)} with all loads "
+        "disconnected, or take it inside before the frost"
+    )
+    yield Finding(
+        "bank-freezing",
+        "stop",
+        _WHERE,
+        Compared(extremes.low_c, freezes_c, "C"),
+        FREEZING_SOURCE,
+        f"it gets {extremes.low_c:.0f} C here; the acid of a lead-acid bank {reason}, used down to "
+        f"{percent(floor)}, freezes at {freezes_c:.0f} C and bursts its cells",
+        charged,
+    )
 
 
 def _floor(van: Van) -> Iterator[Finding]:

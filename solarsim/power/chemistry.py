@@ -15,6 +15,7 @@ from solarsim.inputs.files.toml import read_toml
 
 __all__ = [
     "CHEMISTRY_NAMES",
+    "RATED_TEMP_C",
     "Chemistry",
     "capacity_share_at",
     "charge_share_at",
@@ -26,6 +27,8 @@ __all__ = [
 ]
 
 CHEMISTRY_NAMES = ("lfp", "agm", "gel", "flooded")
+# 77 F, to which IEEE 485 corrects and banks are rated.
+RATED_TEMP_C = 25.0
 _RATED_HOURS = 20.0
 _CHARGING_C_RATE = 0.2
 

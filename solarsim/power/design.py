@@ -11,7 +11,9 @@ import numpy as np
 from solarsim.arrays import FloatArray
 from solarsim.inputs.van import Van
 from solarsim.power.chemistry import (
+    RATED_TEMP_C,
     Chemistry,
+    capacity_share_at,
     charging_voltage_v,
     load_chemistry,
     resting_voltage_v,
@@ -72,13 +74,24 @@ def design_rows(designs: Sequence[Design]) -> FloatArray:
     return rows
 
 
-def usable_wh(design: Design) -> float:
-    """Energy of a rested 25 C bank between full and its floor, Wh at open-circuit voltage."""
+def usable_wh(design: Design, temp_c: float = RATED_TEMP_C) -> float:
+    """Energy of a rested bank between full and its floor, Wh at open-circuit voltage.
+
+    In the cold the floor rises with the share of capacity that is left, as in the dispatch.
+
+    Parameters
+    ----------
+    design : Design
+        The bank.
+    temp_c : float
+        Its temperature, degrees C; what it is rated at where left out.
+    """
     chemistry = load_chemistry(design.chemistry)
-    soc = np.linspace(design.floor_soc, 1.0, 401)
+    share = float(capacity_share_at(chemistry, temp_c))
+    soc = np.linspace(design.floor_soc + (1.0 - share) * (1.0 - design.floor_soc), 1.0, 401)
     mean_v = float(np.interp(soc, chemistry.open_circuit_soc, chemistry.open_circuit_v).mean())
     scale = design.system_voltage_v / 12.0
-    return mean_v * scale * design.capacity_ah * (1.0 - design.floor_soc)
+    return mean_v * scale * design.capacity_ah * (1.0 - design.floor_soc) * share
 
 
 def _row_of_kind(name: str, system_voltage_v: float) -> FloatArray:

@@ -11,6 +11,7 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 import pandas as pd
 
+from solarsim.answers.freezing import Freezing, find_freezing, join_freezing
 from solarsim.answers.peaks import Load, Peaks, find_peaks, join_peaks, scheduled_loads
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.roof_shades import shades_by_count
@@ -48,6 +49,8 @@ class Conditions(ArrayRecord):
         Largest running power that the appliances of any hour may add up to, W.
     peaks : Peaks
         What trips under the observed design's running watts, run by run.
+    freezing : Freezing
+        How near the observed design's bank comes to freezing, run by run.
     loads : tuple of Load
         Appliances that run by the clock.
     night : ndarray
@@ -65,6 +68,7 @@ class Conditions(ArrayRecord):
     dc_peak_w: float
     ac_peak_w: float
     peaks: Peaks
+    freezing: Freezing
     loads: tuple[Load, ...]
     night: BoolArray
     notes: tuple[str, ...] = ()
@@ -190,17 +194,19 @@ def simulate_all(
             outcome = _dispatched(other, changed, designs, observed, shade, stay_hours)
             lowest.append(outcome.soc[:, :, 0].min(axis=1))
             outcomes.append(dataclasses.replace(outcome, soc=outcome.soc[:, :, :0].copy()))
+        design, soc = cases[0][1][observed], outcomes[0].soc[:, :, 0]
         peaks = find_peaks(
             loads=loads,
             demand=scene.demand,
             shore_ac_w=scene.chargers.shore_ac_w,
             inverter=question.van.inverter,
-            design=cases[0][1][observed],
-            soc=outcomes[0].soc[:, :, 0],
+            design=design,
+            soc=soc,
             bank_temp_c=scene.bank_temp_c,
             first_cut_h=outcomes[0].first_cut_h[:, observed],
         )
-        conditions = _conditions(scene, stay_hours, peaks, loads)
+        freezing = find_freezing(design, soc, scene.bank_temp_c)
+        conditions = _conditions(scene, stay_hours, peaks, freezing, loads)
         return _Chunk(outcomes, lowest, conditions, scene.notes)
 
     outcomes: list[Outcome] = []
@@ -287,7 +293,9 @@ def _put(part: Outcome, first_run: int, whole: Outcome) -> None:
         room[first_run : first_run + len(array)] = array
 
 
-def _conditions(scene: Scene, stay_hours: int, peaks: Peaks, loads: tuple[Load, ...]) -> Conditions:
+def _conditions(
+    scene: Scene, stay_hours: int, peaks: Peaks, freezing: Freezing, loads: tuple[Load, ...]
+) -> Conditions:
     weather, demand = scene.weather, scene.demand
     return Conditions(
         runs=weather.runs,
@@ -299,6 +307,7 @@ def _conditions(scene: Scene, stay_hours: int, peaks: Peaks, loads: tuple[Load, 
         dc_peak_w=float(demand.dc_peak_w.max()),
         ac_peak_w=float(demand.ac_peak_w.max()),
         peaks=peaks,
+        freezing=freezing,
         loads=loads,
         night=weather.zenith_deg[0] > 90.0,
     )
@@ -325,6 +334,7 @@ def _mean_conditions(chunks: Sequence[Conditions]) -> Conditions:
         dc_peak_w=max(chunk.dc_peak_w for chunk in chunks),
         ac_peak_w=max(chunk.ac_peak_w for chunk in chunks),
         peaks=join_peaks([chunk.peaks for chunk in chunks]),
+        freezing=join_freezing([chunk.freezing for chunk in chunks]),
         loads=first.loads,
         night=first.night,
     )
