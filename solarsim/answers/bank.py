@@ -19,6 +19,7 @@ from solarsim.answers.simulation.summary import (
 )
 from solarsim.electrical.rules import rule
 from solarsim.errors import InputError
+from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.inputs.van import Alternator, Van
 from solarsim.packing.fit import fitting_counts
@@ -173,15 +174,16 @@ def recommend(question: Question, options: tuple[BankOption, ...]) -> Recommenda
         if option.chance_lasts < target:
             continue
         lasts = chance_text(option.chance_lasts)
-        reason = f"lasts {days} days in {lasts} of runs (target {percent(target)})"
+        reason = f"lasts {count_text(days, 'day')} in {lasts} of runs (target {percent(target)})"
         if smaller is not None:
             reason += f"; {units_text(smaller.units)} in {chance_text(smaller.chance_lasts)}"
         reason += bank_doubts(question, option.units)
         return Recommendation(option.units, option.capacity_ah, option.chance_lasts, reason)
     best = options[-1]
     reason = (
-        f"no bank up to {units_text(best.units)} ({best.capacity_ah:.0f} Ah) lasts {days} days in "
-        f"{percent(target)} of runs; the largest does in {chance_text(best.chance_lasts)}: "
+        f"no bank up to {units_text(best.units)} ({best.capacity_ah:.0f} Ah) lasts "
+        f"{count_text(days, 'day')} in {percent(target)} of runs; the largest does in "
+        f"{chance_text(best.chance_lasts)}: "
         "more panel, driving or shore power, or less load is needed"
     )
     return Recommendation(None, None, best.chance_lasts, reason)
@@ -204,7 +206,7 @@ def bank_doubts(question: Question, units: int) -> str:
 
 def units_text(units: int) -> str:
     """Return "1 unit", "2 units" and so on."""
-    return f"{units} unit" + ("" if units == 1 else "s")
+    return count_text(units, "unit")
 
 
 def demand_wh_per_day(simulation: Simulation, design: int) -> float:
@@ -275,8 +277,8 @@ def _remedies(question: Question, progress: Progress | None) -> tuple[str, ...]:
         chance = chance_lasts(simulation, index)
         if chance >= target:
             found.append(
-                f"{count} panels instead of {van.panels.count} (with controllers to match) and "
-                f"{units} units: {chance_text(chance)}"
+                f"{count_text(count, 'panel')} instead of {van.panels.count} (with controllers to "
+                f"match) and {units_text(units)}: {chance_text(chance)}"
             )
             break
     for drive_h in _REMEDY_DRIVE_H:
@@ -293,10 +295,14 @@ def _remedies(question: Question, progress: Progress | None) -> tuple[str, ...]:
         if chance >= target:
             found.append(
                 f"{drive_h:g} h more driving a day with a {alternator.dcdc_a:g} A DC-DC charger "
-                f"and {units} units: {chance_text(chance)}"
+                f"and {units_text(units)}: {chance_text(chance)}"
             )
             break
     if not found:
-        tried = f"{counts[-1]} panels" if counts else "more panels, which have no room on the roof,"
+        tried = (
+            count_text(counts[-1], "panel")
+            if counts
+            else "more panels, which have no room on the roof,"
+        )
         found.append(f"less load: neither {tried} nor 2 h of driving a day do it")
     return tuple(found)

@@ -13,7 +13,6 @@ from solarsim.inputs.parts import part_table
 from solarsim.inputs.percent import percent
 from solarsim.inputs.van import Alternator, Van
 from solarsim.packing.fit import fitting_counts
-from solarsim.power.chemistry import load_chemistry
 
 __all__ = ["LARGEST_LOADS", "Skip", "lever_changes", "without_load"]
 
@@ -46,9 +45,12 @@ def lever_changes(van: Van) -> tuple[tuple[str, Change], ...]:
     panels, units = van.panels.series, van.units_in_series
     return (
         ("one more panel" if panels == 1 else f"{panels} more panels", lambda q: _panels(q, +1)),
-        ("one panel less" if panels == 1 else f"{panels} panels less", lambda q: _panels(q, -1)),
+        ("one panel fewer" if panels == 1 else f"{panels} panels fewer", lambda q: _panels(q, -1)),
         ("one more battery" if units == 1 else f"{units} more batteries", lambda q: _units(q, +1)),
-        ("one battery less" if units == 1 else f"{units} batteries less", lambda q: _units(q, -1)),
+        (
+            "one battery fewer" if units == 1 else f"{units} batteries fewer",
+            lambda q: _units(q, -1),
+        ),
         (_drive_name(van.alternator), _drive),
         ("a DC-DC charger with 20 A more", _dcdc),
         ("a night on shore power every third day", _shore),
@@ -265,7 +267,7 @@ def _self_heating(question: Question) -> Question | Skip:
     battery = question.van.battery
     if battery.self_heating:
         return Skip("it is so already")
-    if min(load_chemistry(battery.chemistry).charge_share) >= 1.0:
+    if battery.chemistry != "lfp":
         return Skip("this chemistry charges in the cold")
     return _with(question, battery=battery.model_copy(update={"self_heating": True}))
 

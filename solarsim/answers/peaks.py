@@ -285,8 +285,8 @@ def inverter_warnings(
         ]
         found.append(
             f"{_together(running, asked_w, rated_w)} would overload the inverter, first on "
-            f"{hour_text(times, hour, timezone)}: all AC loads of that hour add up to {asked_w:,.0f} "
-            f"W, it gives {rated_w:,.0f} W; run them one after the other"
+            f"{hour_text(times, hour, timezone)}: all AC loads of that hour add up to "
+            f"{asked_w:,.0f} W, it gives {rated_w:,.0f} W; run them one after the other"
         )
     return tuple(found)
 

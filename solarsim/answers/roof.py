@@ -10,6 +10,7 @@ from typing import ClassVar
 from solarsim.answers.question import Question, loads_without_inverter
 from solarsim.answers.simulation.roof_shade_months import shade_by_month
 from solarsim.errors import InputError
+from solarsim.inputs.counts import count_text
 from solarsim.inputs.parts import part_table, part_tables
 from solarsim.inputs.roof import Roof
 from solarsim.inputs.van import Van
@@ -224,7 +225,7 @@ def _reasons(
     if layout.proved:
         reasons.append(
             f"proved: no arrangement holds more than {layout.power_w:g} W"
-            + (f", {len(layout.panels)} panels" if len(sizes) == 1 else "")
+            + (f", {count_text(len(layout.panels), 'panel')}" if len(sizes) == 1 else "")
         )
     else:
         reasons.append(
@@ -307,7 +308,7 @@ def _warnings(
     count = van.panels.count
     if not asked and count and own_layout is None:
         warnings.append(
-            f"the van claims {count} panels, but "
+            f"the van claims {count_text(count, 'panel')}, but "
             + (
                 f"{len(layout.panels)} fit"
                 if layout.proved or layout.bound_w < count * van.panels.power_w
@@ -317,8 +318,8 @@ def _warnings(
     left_over = len(layout.panels) % van.panels.series
     if not asked and left_over:
         warnings.append(
-            f"{len(layout.panels)} panels make no whole strings of {van.panels.series}; the most "
-            f"that do are {len(layout.panels) - left_over}"
+            f"the {count_text(len(layout.panels), 'panel')} that fit make no whole strings of "
+            f"{van.panels.series}; the most in whole strings: {len(layout.panels) - left_over}"
         )
     beside = [array for array in van.arrays if array.kind == "roof" and array.count]
     if beside:

@@ -58,7 +58,7 @@ def main() -> None:
     try:
         answer = stay_answer(design)
         strip.markdown(
-            f"**{big_days(answer.days.p50, answer.days.horizon)} days**, middle run · "
+            f"**{big_days(answer.days.p50, answer.days.horizon)} days**, median · "
             f"**{chance_text(answer.chance_lasts)}** for {answer.dates.days} days"
         )
         if view in CAUTIONS_FIRST:

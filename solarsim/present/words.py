@@ -4,17 +4,34 @@ from __future__ import annotations
 
 import calendar
 
+from solarsim.answers.bank import units_text
 from solarsim.answers.simulation.summary import DaysUnplugged
 from solarsim.answers.stay import StayAnswer
 from solarsim.inputs.percent import chance_text
+from solarsim.inputs.van import Van
 
-__all__ = ["CAUTIONS", "days_text", "headline", "ledger_rows", "month_name"]
+__all__ = [
+    "CAUTIONS",
+    "HOURLY_MEDIAN",
+    "RESERVE",
+    "bank_text",
+    "charging_text",
+    "days_text",
+    "headline",
+    "ledger_rows",
+    "month_name",
+]
 
 CAUTIONS = (
     "Expected, not guaranteed. Mains AC, high DC current, lithium batteries and work on roofs can "
     "injure or kill: fuse every source, follow the makers' manuals and local codes, and have the "
     "electrical work done or checked by a licensed electrician."
 )
+
+# What the middle of the bands is: no single run goes along it.
+HOURLY_MEDIAN = "median of each hour"
+# Heading of what is left in the bank above its floor at the stay's lowest hour.
+RESERVE = "reserve Wh"
 
 
 def month_name(month: int) -> str:
@@ -35,6 +52,44 @@ def days_text(days: float, follow_days: int) -> str:
     return f"{days:.1f} day" + ("" if f"{days:.1f}" == "1.0" else "s")
 
 
+def charging_text(van: Van) -> str:
+    """Return what charges the van beside the sun, for a sentence about how long it lasts.
+
+    Examples
+    --------
+    >>> from solarsim.inputs.files.van import read_van
+    >>> van = read_van("weekender", settings=["alternator.drive_h=1", "alternator.every_days=3"])
+    >>> charging_text(van)
+    "with an hour's driving every 3 days"
+    """
+    charging = []
+    alternator, shore = van.alternator, van.shore
+    if alternator is not None and alternator.dcdc_a > 0.0 and alternator.drive_h > 0.0:
+        driving = _hours_of(alternator.drive_h, "driving")
+        charging.append(f"{driving} {_every(alternator.every_days)}")
+    if shore is not None and shore.plugged_h > 0.0:
+        plugged = _hours_of(shore.plugged_h, "shore power")
+        charging.append(f"{plugged} {_every(shore.every_days)}")
+    return f"with {' and '.join(charging)}" if charging else "on its own"
+
+
+def _hours_of(hours: float, what: str) -> str:
+    return f"an hour's {what}" if hours == 1.0 else f"{hours:g} h of {what}"
+
+
+def _every(days: int) -> str:
+    return "a day" if days == 1 else f"every {days} days"
+
+
+def bank_text(answer: StayAnswer) -> str:
+    """Return the van's bank with what it holds as rated and at its temperature during the stay."""
+    van, temp_c = answer.question.van, answer.conditions.bank_temp_c
+    usable = f"{answer.usable_wh:,.0f} Wh usable"
+    if round(answer.usable_wh_cold) < round(answer.usable_wh):
+        usable += f" as rated, {answer.usable_wh_cold:,.0f} Wh at the bank's {temp_c:z.0f} C"
+    return f"{units_text(van.battery.units)}, {van.bank_capacity_ah:g} Ah, {usable}"
+
+
 def headline(answer: StayAnswer) -> str:
     """Return the answer in one sentence."""
     days: DaysUnplugged = answer.days
@@ -42,10 +97,15 @@ def headline(answer: StayAnswer) -> str:
     name = answer.question.van.van.name
     return (
         f"In {month_name(answer.dates.month)} near {place} the van '{name}' lasts "
-        f"{days_text(days.p50, days.horizon)} on its own; nine times in ten it lasts "
-        f"{days_text(days.p10, days.horizon)}{'' if days.p10 >= days.horizon else ' or more'}. "
-        f"Chance of lasting all {answer.dates.days} days: {chance_text(answer.chance_lasts)}."
+        f"{days_text(days.p50, days.horizon)} {charging_text(answer.question.van)}; "
+        f"nine times in ten it lasts {days_text(days.p10, days.horizon)}"
+        f"{'' if days.p10 >= days.horizon else ' or more'}. "
+        f"Chance of lasting {_all_days(answer.dates.days)}: {chance_text(answer.chance_lasts)}."
     )
+
+
+def _all_days(days: int) -> str:
+    return "the day" if days == 1 else f"all {days} days"
 
 
 def ledger_rows(answer: StayAnswer) -> tuple[tuple[str, str, float], ...]:

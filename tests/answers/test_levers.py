@@ -89,8 +89,8 @@ SKIPPED = [
     ({"van": "long-stayer"}, "cooking on induction", "already"),
     ({"van": "long-stayer"}, "a microwave meal a day", "already"),
     ({"settings": V48}, "a portable 200 W panel on the ground by day", "do not charge 48 V"),
-    ({"settings": ["battery.units=1"]}, "one battery less", "only one"),
-    ({"settings": ["panels.count=0"]}, "one panel less", "none to take away"),
+    ({"settings": ["battery.units=1"]}, "one battery fewer", "only one"),
+    ({"settings": ["panels.count=0"]}, "one panel fewer", "none to take away"),
     ({"settings": ["panels.tilt_deg=10"]}, "panels tilted 30 degrees to the sun", "10 degrees"),
     ({"settings": ["panels.soiling_share=0.01"]}, "panels washed", "clean"),
     ({"settings": ["shore.plugged_h=4"]}, "a night on shore power every third day", "already"),
@@ -171,7 +171,7 @@ def test_strings_are_counted_by_their_panels_and_batteries():
     changes = dict(lever_changes(question.van))
     for name, panels, units in (
         ("2 more panels", 8, 4),
-        ("2 panels less", 4, 4),
+        ("2 panels fewer", 4, 4),
         ("2 more batteries", 6, 6),
         ("2 batteries less", 6, 2),
     ):
@@ -209,11 +209,11 @@ def test_what_can_only_help_or_only_hurt(answers, name):
     van = answer.question.van
     panels, units = van.panels.series, van.units_in_series
     more_panel = "one more panel" if panels == 1 else f"{panels} more panels"
-    less_panel = "one panel less" if panels == 1 else f"{panels} panels less"
+    less_panel = "one panel fewer" if panels == 1 else f"{panels} panels fewer"
     assert units == 1
     helps = (more_panel, "one more battery", driving(answer), "panels washed")
     helps += ("a night on shore power every third day", "inverter off when idle", "cooking on gas")
-    hurts = (less_panel, "one battery less", "inverter left on", "snow left on the panels")
+    hurts = (less_panel, "one battery fewer", "inverter left on", "snow left on the panels")
     hurts += ("arriving at 80 %", "parked among scattered trees", "parked at a forest's edge")
     found = by_name(answer)
     for lever, sign in [(h, 1.0) for h in helps] + [(h, -1.0) for h in hurts]:
@@ -229,7 +229,7 @@ def test_winter_s_levers_are_worth_days(answers):
     assert answer.days.p50 < 20.0
     for name in ("one more panel", "one more battery", driving(answer)):
         assert gained(answer, name) > 0.5
-    for name in ("one panel less", "one battery less", "AGM of the same rated Ah"):
+    for name in ("one panel fewer", "one battery fewer", "AGM of the same rated Ah"):
         assert gained(answer, name) < -0.5
     # Half of the bank's charge is out of reach with lead-acid: less than one battery of two.
     assert gained(answer, "inverter left on") < -0.3
@@ -280,7 +280,7 @@ def test_a_summer_that_never_ends_gains_no_days_and_is_ranked_by_what_is_left(an
     left = [lever.reserve_gained_wh for lever in answer.levers if lever.skipped is None]
     assert left == sorted(left, reverse=True)
     found = by_name(answer)
-    for name, sign in (("one more battery", 1.0), ("one more panel", 1.0), ("one panel less", -1)):
+    for name, sign in (("one more battery", 1.0), ("one more panel", 1.0), ("one panel fewer", -1)):
         lever = found[name]
         assert sign * lever.reserve_gained_wh > 3.0 * lever.reserve_standard_error_wh
     # A battery more holds its usable energy more, for the dip of one night is the same.
@@ -306,7 +306,7 @@ def test_a_change_says_what_it_overloads():
     found = by_name(levers(ask(month=2, runs=2)))
     assert "'induction hob' draws 1,500 W" in found["cooking on induction"].warnings[0]
     assert not found["a microwave meal a day"].warnings
-    assert any("BMS" in said for said in found["one battery less"].warnings)
+    assert any("BMS" in said for said in found["one battery fewer"].warnings)
     weak = levers(ask("long-stayer", runs=2, settings=["inverter.power_w=1000"]))
     assert any("more than the inverter's 1,000 W" in said for said in weak.warnings)
     # What is wrong already is no fault of a change.

@@ -37,7 +37,7 @@ KEYS = {
     "depletion_days": None,
     "ledger_wh_per_day": LEDGER,
     "soc": {"times", "p10", "p50", "p90"},
-    "bank": {"units", "capacity_ah", "usable_wh"},
+    "bank": {"units", "capacity_ah", "usable_wh", "usable_wh_cold", "temperature_c"},
     "recommended_bank": {"units", "capacity_ah", "chance", "reason"},
     "warnings": None,
 }

@@ -195,6 +195,10 @@ WRONG = {
         {"bank-voltage": "note"},
     ),
     "lithium outside in the Alps": (([OUTSIDE], {}), {"bank-cold-charging": "warn"}),
+    "lead-acid outside in the Alps, used down to a fifth": (
+        ([OUTSIDE, "battery.floor_soc=0.2"], {"battery": LEAD}),
+        {"bank-freezing": "stop", "bank-floor": "warn"},
+    ),
     COLD_CABIN: (
         ([], {}),
         {"bank-cold-charging": "warn"},

@@ -138,12 +138,61 @@ def test_lead_acid_capacity_in_the_cold_is_ieee_485(name, temp_f):
     assert float(share) == pytest.approx(1.0 / COLD_FACTOR[temp_f], abs=2e-3)
 
 
+@pytest.mark.parametrize("name", LEAD)
+@pytest.mark.parametrize(("temp_f", "factor"), [(35, 1.350), (30, 1.430), (25, 1.520)])
+def test_lead_acid_capacity_in_frost_is_ieee_485(name, temp_f, factor):
+    """The further rows of IEEE 485 Table 1, from memory."""
+    share = capacity_share_at(load_chemistry(name), (temp_f - 32.0) / 1.8)
+    assert float(share) == pytest.approx(1.0 / factor, abs=2e-3)
+
+
+@pytest.mark.parametrize("name", LEAD)
+def test_lead_acid_capacity_in_hard_frost(name):
+    """1.59 at 20 F: battery-sizing worksheets. Half at -18 C, a fifth at -40 C: handbook curves
+    (Linden & Reddy), from memory and no closer than five points."""
+    chemistry = load_chemistry(name)
+    assert float(capacity_share_at(chemistry, -6.67)) == pytest.approx(1.0 / 1.59, abs=2e-3)
+    assert float(capacity_share_at(chemistry, -18.0)) == pytest.approx(0.50, abs=0.05)
+    assert float(capacity_share_at(chemistry, -40.0)) == pytest.approx(0.20, abs=0.05)
+    # The curve goes on without a jump: it neither flattens nor falls off where the rows end.
+    slope = np.diff(chemistry.capacity_share) / np.diff(chemistry.capacity_temp_c)
+    assert (slope[chemistry.capacity_temp_c[:-1] < 0.0] > 0.008).all()
+    assert (slope < 0.017).all()
+
+
+@pytest.mark.parametrize("name", LEAD)
+def test_lead_acid_takes_less_charge_in_frost(name):
+    """Acceptance halves about every 12 K: handbooks, from memory; never more than in the warm."""
+    share = charge_share_at(load_chemistry(name), np.array([-40.0, -30.0, -20.0, -10.0, 0.0, 25.0]))
+    assert (np.diff(share) >= 0.0).all()
+    assert share[-2:].tolist() == [1.0, 1.0]
+    halvings = np.log2(share[1:5] / share[:4])
+    assert halvings == pytest.approx(10.0 / 12.0, abs=0.35)
+
+
+@pytest.mark.parametrize(("temp_c", "gives"), [(-25.0, False), (-20.5, False), (-20.0, True)])
+def test_lfp_gives_nothing_below_20_c_of_frost(temp_c, gives):
+    """Discharge -20 or -30 to 60 C: cell sheets."""
+    assert (float(capacity_share_at(load_chemistry("lfp"), temp_c)) > 0.0) is gives
+    bank = Design("lfp", 100.0, 12.0, 0, 30.0, floor_soc=0.1)
+    assert (usable_wh(bank, temp_c) > 0.0) is gives
+
+
+def test_usable_energy_in_the_cold():
+    """By hand: AGM at 10 C gives 0.8403 of half of 100 Ah, at the upper voltages of its curve."""
+    bank = Design("agm", 100.0, 12.0, 0, 30.0, floor_soc=0.5)
+    agm = load_chemistry("agm")
+    upper_v = np.interp(
+        np.linspace(1.0 - 0.8403 * 0.5, 1.0, 1001), agm.open_circuit_soc, agm.open_circuit_v
+    ).mean()
+    assert usable_wh(bank, 10.0) == pytest.approx(50.0 * 0.8403 * upper_v, rel=1e-4)
+    assert usable_wh(bank) == usable_wh(bank, 25.0) == usable_wh(bank, 40.0)
+
+
 def test_lfp_is_not_charged_below_freezing():
     """Lithium plates: Petzl & Danzer 2014."""
     share = charge_share_at(load_chemistry("lfp"), np.array([-20.0, 0.0, 2.5, 5.0, 25.0]))
     assert share.tolist() == [0.0, 0.0, 0.5, 1.0, 1.0]
-    for name in LEAD:
-        assert (charge_share_at(load_chemistry(name), np.array([-20.0, 0.0, 25.0])) == 1.0).all()
 
 
 # --- capacity against rate ---

@@ -308,18 +308,18 @@ def _notes(
         f"The log covers {percent(log.covered_share)} of its {len(log.times) / 24.0:.0f} days.",
         "The base load holds all that the bank gave in that weather, the inverter's own use in it; "
         "in the calibrated van it follows the clock and no longer the weather.",
-        "Charging from the alternator or from shore is not told apart from the sun: leave such "
+        "Charging from the alternator or from shore is not distinguished from the sun: leave such "
         "days out of the log.",
     ]
     if not load_told:
         notes.append(
-            "The base load is not told closely by this log; its best fit stands in the calibrated "
-            "van and in the days by the log all the same."
+            "The base load is not closely determined by this log; its best fit stands in the "
+            "calibrated van and in the days by the log all the same."
         )
     if not measured and not exact:
         notes.append(
             "Without the weather of these dates and without a solar column the load by day cannot "
-            "be told from the sun: the profile's own shape over the day was scaled as a whole."
+            "be separated from the sun: the profile's own shape over the day was scaled as a whole."
         )
     if bank is not None and abs(bank.drift_soc_per_h) * 24.0 > 0.005:
         notes.append(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Iterable
 
+from solarsim.inputs.counts import count_text
 from solarsim.inputs.panels import Controller, Panels
 from solarsim.inputs.roof import Obstacle
 from solarsim.inputs.van import Van
@@ -60,8 +61,8 @@ def lost_places_note(van: Van) -> str | None:
         return None
     most = max(fitting_counts(van))
     return (
-        f"The roof as drawn has no room for {count} panels ({most} fit in whole strings of "
-        f"{van.panels.series}): the shade of what stands on it is not counted."
+        f"The roof as drawn has no room for {count_text(count, 'panel')} ({most} fit in whole "
+        f"strings of {van.panels.series}): the shade of what stands on it is not counted."
     )
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from solarsim.answers.bank import bank_doubts, units_text
 from solarsim.answers.question import Question
 from solarsim.answers.tune.designs import TunedDesign
+from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
 
 __all__ = ["best_line", "choose", "stops_paying"]
@@ -39,10 +40,10 @@ def choose(question: Question, designs: Sequence[TunedDesign]) -> tuple[TunedDes
     good = [design for design in designs if design.chance_lasts >= target]
     if not good:
         best = _longest(designs)
-        most = f"{max(d.panels for d in designs)} panels"
+        most = count_text(max(d.panels for d in designs), "panel")
         return None, (
             f"no design of up to {most} and {units_text(max(d.units for d in designs))} "
-            f"reaches {percent(target)}; the best, {best.panels} panels and "
+            f"reaches {percent(target)}; the best, {count_text(best.panels, 'panel')} and "
             f"{units_text(best.units)}, lasts in {chance_text(best.chance_lasts)} of runs"
         )
     choice = min(good, key=_price)

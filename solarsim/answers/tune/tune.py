@@ -11,6 +11,7 @@ from solarsim.answers.tune.candidates import candidates
 from solarsim.answers.tune.choose import best_line, choose, stops_paying
 from solarsim.answers.tune.designs import TuneAnswer
 from solarsim.answers.tune.evaluate import evaluate
+from solarsim.inputs.counts import count_text
 from solarsim.inputs.van import Van
 
 __all__ = ["tune"]
@@ -73,8 +74,9 @@ def tune(
 def _roof_notes(van: Van, counts: Sequence[int], fitting: Sequence[int]) -> tuple[str, ...]:
     size = f"of {van.panels.length_m:g} m x {van.panels.width_m:g} m"
     if van.roof is None:
-        return (f"No roof is given: whether {counts[-1]} panels {size} fit was not looked at.",)
-    note = f"The roof holds up to {fitting[-1]} panels {size}"
+        most = count_text(counts[-1], "panel")
+        return (f"No roof is given: whether {most} {size} fit was not looked at.",)
+    note = f"The roof holds up to {count_text(fitting[-1], 'panel')} {size}"
     if van.panels.series > 1:
         note += f" in whole strings of {van.panels.series}"
     lost = [count for count in counts if count not in fitting]

@@ -57,11 +57,11 @@ def show(design: Draft) -> None:
         if answer is not None:
             answers.append((name, answer))
     if len(answers) > 1:
-        st.subheader("State of charge, middle run", anchor=False)
+        st.subheader("State of charge, median of each hour", anchor=False)
         show_figure(
             side_by_side_figure(answers, page_palette()),
             key="side_by_side",
-            alt="State of charge by hour of each design's middle run.",
+            alt="State of charge by hour for each design, the median of each hour.",
         )
 
 

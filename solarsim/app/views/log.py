@@ -325,7 +325,7 @@ def _before_it_was_taken(design: Draft) -> Draft:
         return design
     same = design == taken.after
     st.markdown(
-        "The calibrated van is the design. Below stands what the log told of the van before."
+        "The calibrated van is the design. Below stands what the log says of the van before."
         if same
         else "The design is the calibrated van with changes since; the way back drops those too."
     )

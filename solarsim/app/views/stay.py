@@ -13,7 +13,7 @@ from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.app.views.levers import gained_text
 from solarsim.present.stay.charts import ledger_figure, soc_figure
-from solarsim.present.words import headline, ledger_rows
+from solarsim.present.words import bank_text, headline, ledger_rows
 
 __all__ = ["show"]
 
@@ -31,8 +31,8 @@ def show(design: Draft) -> None:
     show_figure(
         soc_figure(answer, page_palette()),
         key="soc",
-        alt="State of charge by hour: the middle run, the band of eight in ten runs, and the worst "
-        "run. The table below holds the numbers.",
+        alt="State of charge by hour: the median of each hour, the band of eight in ten runs, and "
+        "the worst run. The table below holds the numbers.",
     )
     st.caption("Nights are shaded. Dashed: the worst of all runs. Hours in local standard time.")
     _days_table(answer)
@@ -59,8 +59,8 @@ def show(design: Draft) -> None:
             f"- {plain(conditions.source)}\n"
             f"- {conditions.runs} runs; light {conditions.ghi_kwh_m2_day:.2f} kWh/m² a day, air "
             f"{conditions.temp_air_c:z.1f} °C, bank {conditions.bank_temp_c:z.1f} °C\n"
-            f"- with so many runs the middle days are sure to ±{errors.p50:.2f}, the chance to "
-            f"±{100.0 * errors.chance_lasts:.1f} points\n"
+            f"- with so many runs the median of days is certain to ±{errors.p50:.2f}, the chance "
+            f"to ±{100.0 * errors.chance_lasts:.1f} points\n"
             + "".join(f"- {plain(note)}\n" for note in answer.notes)
         )
 
@@ -74,6 +74,7 @@ def _numbers(answer: StayAnswer) -> None:
         else f"Bank that holds: {units_text(recommended.units)}, {recommended.capacity_ah:g} Ah"
     )
     st.markdown(f"**{lead}**: {plain(recommended.reason)}.")
+    st.markdown(f"Bank now: {bank_text(answer)}.")
 
 
 def _days_table(answer: StayAnswer) -> None:

@@ -6,6 +6,7 @@ import dataclasses
 
 import streamlit as st
 
+from solarsim.answers.bank import units_text
 from solarsim.answers.tune.designs import TunedDesign
 from solarsim.app import state
 from solarsim.app.answering import tune_answer
@@ -14,6 +15,7 @@ from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.app.widgets.building import built
+from solarsim.inputs.counts import count_text
 from solarsim.present.compare.heat_map import heat_map_figure
 
 __all__ = ["show"]
@@ -26,7 +28,7 @@ def show(design: Draft) -> None:
     lead = (
         "No design here will do"
         if choice is None
-        else f"Build {choice.panels} panels and {choice.units} units"
+        else f"Build {count_text(choice.panels, 'panel')} and {units_text(choice.units)}"
     )
     st.subheader(lead, anchor=False)
     st.markdown(f"{plain(answer.reason[:1].upper() + answer.reason[1:])}.")
@@ -83,7 +85,7 @@ def _pick(
     if picked.controller_a > design.van.controller.max_output_a:
         st.caption(f"Needs a controller of {picked.controller_a:g} A; it comes with the design.")
     st.button(
-        f"Build {picked.panels} panels and {picked.units} units",
+        f"Build {count_text(picked.panels, 'panel')} and {units_text(picked.units)}",
         key="tune_take",
         on_click=_take,
         args=(picked,),
@@ -102,4 +104,5 @@ def _take(picked: TunedDesign) -> None:
         state.say(problem.message, refused=True)
     if not problems:
         state.adopt(dataclasses.replace(found))
-        state.say(f"The design has {picked.panels} panels and {picked.units} units now.")
+        panels = count_text(picked.panels, "panel")
+        state.say(f"The design has {panels} and {units_text(picked.units)} now.")

@@ -36,7 +36,7 @@ def calibrate_headline(answer: CalibrateAnswer) -> str:
     return (
         f"By its log the van '{answer.question.van.van.name}' lasts "
         f"{days_text(after.days.p50, after.days.horizon)} in {month_name(stay_month(stay))} "
-        f"(chance of {stay.days} days {chance_text(after.chance_lasts)}); promised were "
+        f"(chance of {stay.days} days {chance_text(after.chance_lasts)}); the promise was "
         f"{days_text(before.days.p50, before.days.horizon)} ({chance_text(before.chance_lasts)})."
     )
 

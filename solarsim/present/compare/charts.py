@@ -110,7 +110,7 @@ def seasons_figure(answer: SeasonsAnswer, palette: Palette = LIGHT) -> Any:
 
 
 def side_by_side_figure(answers: Sequence[tuple[str, StayAnswer]], palette: Palette = LIGHT) -> Any:
-    """Return the middle run's state of charge of several designs, each with its own dash."""
+    """Return the hourly median state of charge of several designs, each with its own dash."""
     import plotly.graph_objects as go
 
     figure = go.Figure()

@@ -6,7 +6,9 @@ from typing import Any
 
 import numpy as np
 
+from solarsim.answers.bank import units_text
 from solarsim.answers.tune.designs import TuneAnswer, TunedDesign
+from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.present.stay.charts import chart_page
 from solarsim.present.still import still_bytes
@@ -101,7 +103,8 @@ def _title(answer: TuneAnswer) -> str:
     if choice is None:
         return f"{lead}: no design reaches {percent(stay.target_chance)}"
     reached = chance_text(choice.chance_lasts)
-    return f"{lead}: {choice.panels} panels and {choice.units} units reach {reached}"
+    panels = count_text(choice.panels, "panel")
+    return f"{lead}: {panels} and {units_text(choice.units)} reach {reached}"
 
 
 def _kind(design: TunedDesign) -> tuple[str, float, float]:

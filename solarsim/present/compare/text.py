@@ -8,11 +8,12 @@ from rich.text import Text
 
 from solarsim.answers.bank import units_text
 from solarsim.answers.levers import Lever, LeversAnswer
-from solarsim.answers.seasons import SeasonsAnswer
+from solarsim.answers.seasons import MonthAnswer, SeasonsAnswer
 from solarsim.answers.tune.designs import TuneAnswer, TunedDesign
+from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text
 from solarsim.present.stay.text import circumstances, days_cell, plain, print_list
-from solarsim.present.words import CAUTIONS, days_text, month_name
+from solarsim.present.words import CAUTIONS, RESERVE, days_text, month_name
 
 __all__ = [
     "design_text",
@@ -65,7 +66,9 @@ def print_tune(answer: TuneAnswer, console: Console) -> None:
     if stops is None:
         console.print("Every panel looked at still pays on that bank.")
     else:
-        console.print(f"More than {stops.panels} panels on that bank add next to nothing.")
+        console.print(
+            f"Beyond {count_text(stops.panels, 'panel')}, more on that bank adds next to nothing."
+        )
     notes = answer.notes + answer.question.notes + answer.conditions.notes
     print_list("Taken as given", notes, console)
     console.print(Text(CAUTIONS, style="italic"))
@@ -111,15 +114,21 @@ def seasons_headline(answer: SeasonsAnswer) -> str:
     cause = f"({worst.ghi_kwh_m2_day:.1f} kWh/m2 of light a day, air {worst.temp_air_c:z.0f} C)"
     if answer.worst_by == "reserve":
         return (
-            f"No month is worse than {month_name(answer.worst_month)} by its days: {stay.days} "
-            f"days last in {chance_text(worst.chance_lasts)} of runs, "
-            f"{days_text(worst.days.p50, worst.days.horizon)} in the middle one. The bank comes "
+            f"No month is worse than {month_name(answer.worst_month)} by its days: "
+            f"{_reached(stay.days, worst)}. The bank comes "
             f"lowest then, with {worst.reserve_wh:,.0f} Wh left at the stay's lowest hour {cause}."
         )
     return (
-        f"The worst month is {month_name(answer.worst_month)}: {stay.days} days last in "
-        f"{chance_text(worst.chance_lasts)} of runs, "
-        f"{days_text(worst.days.p50, worst.days.horizon)} in the middle one {cause}."
+        f"The worst month is {month_name(answer.worst_month)}: "
+        f"{_reached(stay.days, worst)} {cause}."
+    )
+
+
+def _reached(stay_days: int, month: MonthAnswer) -> str:
+    half = days_text(month.days.p50, month.days.horizon)
+    return (
+        f"the van lasts {count_text(stay_days, 'day')} in {chance_text(month.chance_lasts)} of "
+        f"runs, and half of them reach {half}"
     )
 
 
@@ -134,7 +143,7 @@ def print_seasons(answer: SeasonsAnswer, console: Console) -> None:
     title.justify = "left"
     table = Table(title=title)
     table.add_column("month")
-    for name in (f"{stay.days} days", "P10", "P50", "P90", "left Wh", "GHI", "air C", "load Wh"):
+    for name in (f"{stay.days} days", "P10", "P50", "P90", RESERVE, "GHI", "air C", "load Wh"):
         table.add_column(name, justify="right")
     for month in answer.months:
         days = month.days
@@ -150,8 +159,8 @@ def print_seasons(answer: SeasonsAnswer, console: Console) -> None:
         )
     console.print(table)
     console.print(
-        "P10 to P90 in days to the first cut-off; left: in the bank above its floor at the stay's "
-        "lowest hour, mean over runs; GHI in kWh/m2 a day."
+        "P10 to P90 in days to the first cut-off; reserve: left in the bank above its floor at the "
+        "stay's lowest hour, mean over runs; GHI in kWh/m2 a day."
     )
     print_list("Taken as given", answer.notes, console)
     console.print(Text(CAUTIONS, style="italic"))
@@ -169,8 +178,9 @@ def design_text(design: TunedDesign) -> str:
     """Name a design by its panels, controller and bank."""
     panels = "no panels"
     if design.panels:
-        count = f"{design.panels} panel" + ("" if design.panels == 1 else "s")
-        panels = f"{count} on a controller of {design.controller_a:g} A"
+        panels = (
+            f"{count_text(design.panels, 'panel')} on a controller of {design.controller_a:g} A"
+        )
     bank = f"{units_text(design.units)} ({design.capacity_ah:g} Ah {design.chemistry.upper()})"
     return f"{panels} and {bank}"
 
@@ -206,8 +216,8 @@ def _levers_table(answer: LeversAnswer, levers: list[Lever]) -> Table:
     table = Table(title="What one change is worth", title_justify="left")
     by_days = answer.ranked_by == "days"
     table.add_column("change")
-    names = ("days gained", "+-", "chance", "left Wh")
-    for name in names if by_days else ("left Wh", "+-", "days gained", "chance"):
+    names = ("days gained", "+-", "chance", RESERVE)
+    for name in names if by_days else (RESERVE, "+-", "days gained", "chance"):
         table.add_column(name, justify="right")
     for lever in levers:
         days, chance = f"{lever.days_gained:+z.1f}", f"{100 * lever.chance_gained:+z.0f} points"
@@ -221,8 +231,8 @@ def _levers_table(answer: LeversAnswer, levers: list[Lever]) -> Table:
             ),
         )
     table.caption = (
-        "Each change by itself on the same weather; +-: one standard error; left: what it adds to "
-        f"the {answer.reserve_wh:,.0f} Wh that are left above the bank's floor at the stay's "
+        "Each change by itself on the same weather; +-: one standard error; reserve: what it adds "
+        f"to the {answer.reserve_wh:,.0f} Wh that are left above the bank's floor at the stay's "
         "lowest hour."
     )
     table.caption_justify = "left"
@@ -236,7 +246,7 @@ def _costliest(levers: list[Lever], ranked_by: str) -> str:
         return f"{lever.days_gained:+z.1f} days"
 
     best, worst = levers[0], levers[-1]
-    said = f"Most gained: {best.name} ({worth(best)})."
+    said = f"Best change: {best.name} ({worth(best)})."
     if (worst.reserve_gained_wh if ranked_by == "reserve" else worst.days_gained) < 0.0:
         said += f" Costliest: {worst.name} ({worth(worst)})."
     return said

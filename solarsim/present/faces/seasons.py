@@ -33,7 +33,7 @@ def card(answer: SeasonsAnswer) -> Card:
                 )
                 for first in range(0, 12, 3)
             ),
-            ("of each", "chance of the stay, days unplugged in the middle run"),
+            ("of each", "chance of the stay, days unplugged in half of the runs"),
             *notes_row(answer.notes),
         ],
     )

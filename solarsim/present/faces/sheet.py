@@ -28,8 +28,8 @@ def card(answer: SheetAnswer) -> Card:
     """Return the days of each way of living at each region, and how to make the sheet."""
     warnings = tuple(text for living in answer.livings for text in living.warnings)
     return Card(
-        f"The buyer's sheet of the van '{answer.question.van.van.name}': days unplugged in the "
-        "middle run, winter to autumn",
+        f"The buyer's sheet of the van '{answer.question.van.van.name}': days unplugged in "
+        "half of the runs, winter to autumn",
         [
             *[
                 (way, f"{_days(region, way)} at {region.place.name}")

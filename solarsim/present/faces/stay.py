@@ -16,7 +16,7 @@ from solarsim.present.faces.rows import (
 )
 from solarsim.present.stay.charts import stay_figure
 from solarsim.present.stay.documents import stay_document
-from solarsim.present.words import headline
+from solarsim.present.words import bank_text, headline
 
 __all__ = ["card", "document", "figure", "frame", "hourly"]
 
@@ -27,7 +27,6 @@ figure = stay_figure
 def card(answer: StayAnswer) -> Card:
     """Return the headline, the days, the energy and the bank."""
     wh = answer.ledger_wh_per_day
-    van = answer.question.van
     units = answer.recommended.units
     return Card(
         headline(answer),
@@ -40,8 +39,7 @@ def card(answer: StayAnswer) -> Card:
             ),
             (
                 "bank",
-                f"{units_text(van.battery.units)}, {van.bank_capacity_ah:g} Ah, "
-                f"{answer.usable_wh:,.0f} Wh usable",
+                bank_text(answer),
             ),
             (
                 "bank that holds",
@@ -65,6 +63,9 @@ def frame(answer: StayAnswer) -> pd.DataFrame:
         "panels": answer.question.van.panels.count,
         "battery_units": answer.question.van.battery.units,
         "capacity_ah": answer.question.van.bank_capacity_ah,
+        "usable_wh": answer.usable_wh,
+        "usable_wh_cold": answer.usable_wh_cold,
+        "bank_temp_c": answer.conditions.bank_temp_c,
         "chance_lasts_share": answer.chance_lasts,
         "p10_days": days.p10,
         "p50_days": days.p50,

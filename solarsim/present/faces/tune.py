@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pandas as pd
 
+from solarsim.answers.bank import units_text
 from solarsim.answers.tune.designs import TuneAnswer, TunedDesign
 from solarsim.cards import Card
+from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text
 from solarsim.present.compare.documents import tune_document
 from solarsim.present.compare.heat_map import heat_map_figure
@@ -68,8 +70,9 @@ def frame(answer: TuneAnswer) -> pd.DataFrame:
 
 def _row(design: TunedDesign) -> tuple[str, str]:
     price = "" if design.cost is None else f", costs {design.cost:,.0f}"
+    panels = count_text(design.panels, "panel")
     return (
         "among the best",
-        f"{design.panels} panels, {design.units} units ({design.capacity_ah:g} Ah "
+        f"{panels}, {units_text(design.units)} ({design.capacity_ah:g} Ah "
         f"{design.chemistry.upper()}): {chance_text(design.chance_lasts)}{price}",
     )

@@ -14,7 +14,7 @@ from solarsim.answers.history import HistoryAnswer, Side, YearAnswer
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.present.stay.documents import place_document
 from solarsim.present.stay.text import days_cell, plain, print_list
-from solarsim.present.words import CAUTIONS, days_text, month_name
+from solarsim.present.words import CAUTIONS, RESERVE, days_text, month_name
 from solarsim.weather.climate.monthly import MonthRow
 from solarsim.weather.record import Place
 from solarsim.weather.years.quality import Quality
@@ -123,7 +123,7 @@ def _years_table(answer: HistoryAnswer, side: Side) -> Table:
     title = f"Stays that start in {month_name(answer.dates.month)}, by the year"
     table = Table(title=title, title_justify="left")
     table.add_column("year")
-    for name in ("stays", "last", "mean", "shortest", "left Wh", "light", "air C"):
+    for name in ("stays", "last", "mean", "shortest", RESERVE, "light", "air C"):
         table.add_column(name, justify="right")
     marks = year_marks(answer)
     if marks:
@@ -152,7 +152,7 @@ def _years_key(answer: HistoryAnswer, side: Side) -> str:
     return (
         f"A stay starts on each day of {month_name(answer.dates.month)}; last is the share that "
         f"came through {days} day{'' if days == 1 else 's'} without a cut-off. Mean and shortest "
-        f"are days to the first cut-off, {side.days.horizon} at most; left is what stood in the "
+        f"are days to the first cut-off, {side.days.horizon} at most; reserve is what stood in the "
         "bank above its floor at the stay's lowest hour, on average; light is GHI, kWh/m2 a day."
     )
 

@@ -20,7 +20,7 @@ from solarsim.power.design import design_of
 from solarsim.present.bars import bars_figure
 from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.still import still_bytes
-from solarsim.present.words import CAUTIONS, headline, ledger_rows
+from solarsim.present.words import CAUTIONS, HOURLY_MEDIAN, headline, ledger_rows
 
 __all__ = [
     "PLOT_SUFFIXES",
@@ -150,7 +150,7 @@ def _soc_traces(answer: StayAnswer, palette: Palette) -> list[Any]:
         x=times,
         y=100.0 * bands.p50,
         line={"color": palette.blue, "width": 2.5},
-        name="middle run",
+        name=HOURLY_MEDIAN,
         hovertemplate="P50 %{y:.0f} %<extra></extra>",
     )
     worst = go.Scatter(
@@ -258,7 +258,7 @@ def _static(answer: StayAnswer, kind: str) -> bytes:
     top.fill_between(
         times, bands.p10, bands.p90, color=LIGHT.blue, alpha=0.25, label="8 in 10 runs"
     )
-    top.plot(times, bands.p50, color=LIGHT.blue, lw=2, label="middle run")
+    top.plot(times, bands.p50, color=LIGHT.blue, lw=2, label=HOURLY_MEDIAN)
     top.plot(times, bands.worst, color=LIGHT.vermillion, lw=1.3, ls="--", label="worst run")
     floor = design_of(answer.question.van).floor_soc
     top.axhline(floor, color=LIGHT.quiet, lw=1, ls=":")

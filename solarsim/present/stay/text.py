@@ -10,11 +10,20 @@ from rich.table import Table
 from rich.text import Text
 
 from solarsim.answers.bank import BankAnswer, BankOption, units_text
+from solarsim.answers.by_hand import Autonomy
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Conditions
 from solarsim.answers.stay import StayAnswer
+from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
-from solarsim.present.words import CAUTIONS, days_text, headline, ledger_rows, month_name
+from solarsim.present.words import (
+    CAUTIONS,
+    bank_text,
+    days_text,
+    headline,
+    ledger_rows,
+    month_name,
+)
 from solarsim.weather.climate.monthly import MonthRow
 from solarsim.weather.record import Place
 
@@ -42,10 +51,7 @@ def print_stay(answer: StayAnswer, console: Console) -> None:
     console.print(_days_table(answer))
     console.print(_ledger_table(answer))
     console.print(_demand_table(answer.conditions))
-    console.print(
-        f"Bank now: {units_text(answer.question.van.battery.units)}, "
-        f"{answer.question.van.bank_capacity_ah:g} Ah, {answer.usable_wh:,.0f} Wh usable."
-    )
+    console.print(f"Bank now: {bank_text(answer)}.")
     _print_recommendation(answer.recommended.units, answer.recommended.reason, console)
     print_list("Warnings", answer.warnings, console)
     print_list("Taken as given", answer.notes, console)
@@ -57,7 +63,7 @@ def print_bank(answer: BankAnswer, console: Console) -> None:
     _print_recommendation(answer.recommended.units, answer.recommended.reason, console)
     console.print(circumstances(answer.question, answer.conditions))
     console.print()
-    table = Table(title=f"Banks for {answer.dates.days} days", title_justify="left")
+    table = Table(title=f"Banks for {count_text(answer.dates.days, 'day')}", title_justify="left")
     for name in ("units", "Ah", "usable Wh", "chance", "P10 days", "P50 days", "P90 days"):
         table.add_column(name, justify="right")
     for option in _telling(answer):
@@ -72,18 +78,26 @@ def print_bank(answer: BankAnswer, console: Console) -> None:
             style="bold" if chosen else None,
         )
     console.print(table)
-    hand = answer.by_hand
-    console.print(
-        f"By hand, without any sun (in the manner of IEEE 1013; a cross-check): "
-        f"{hand.load_ah_per_day:.0f} Ah a day; this bank carries it "
-        f"{f'{hand.days:.1f} days' if math.isfinite(hand.days) else 'for ever'}; "
-        f"{answer.dates.days} days of autonomy would take {hand.required_ah:,.0f} Ah rated "
-        f"(depth {percent(hand.max_depth)}, end of life {percent(hand.end_of_life_share)}, "
-        f"temperature x{hand.temperature_factor:.2f}, margin x{hand.margin:g})."
-    )
+    console.print(_by_hand(answer.by_hand, answer.dates.days))
     print_list("What would do it", answer.remedies, console)
     print_list("Taken as given", answer.conditions.notes, console)
     console.print(Text(CAUTIONS, style="italic"))
+
+
+def _by_hand(hand: Autonomy, days: int) -> str:
+    lead = (
+        "By hand, without any sun (in the manner of IEEE 1013; a cross-check): "
+        f"{hand.load_ah_per_day:.0f} Ah a day"
+    )
+    if not math.isfinite(hand.temperature_factor):
+        return f"{lead}; the bank is too cold to give any of it."
+    lasts = f"{hand.days:.1f} days" if math.isfinite(hand.days) else "for ever"
+    return (
+        f"{lead}; this bank carries it {lasts}; {count_text(days, 'day')} of autonomy would take "
+        f"{hand.required_ah:,.0f} Ah rated (depth {percent(hand.max_depth)}, end of life "
+        f"{percent(hand.end_of_life_share)}, temperature x{hand.temperature_factor:.2f}, margin "
+        f"x{hand.margin:g})."
+    )
 
 
 def print_climate(place: Place, months: tuple[MonthRow, ...], console: Console) -> None:
@@ -157,7 +171,7 @@ def _days_table(answer: StayAnswer) -> Table:
             *(percent(value) for value in (low, middle, high)),
             _bar(low, middle, high),
         )
-    # Beyond the days followed the middle run's days are not known, and so neither is their error.
+    # Beyond the days followed the median of days is not known, and so neither is its error.
     middle_error = (
         "" if days.p50 >= days.horizon else f"P50 {answer.standard_errors.p50:.2f} days, "
     )

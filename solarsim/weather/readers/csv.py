@@ -182,7 +182,7 @@ def _columns(table: TextTable, statement: CsvStatement) -> dict[str, str]:
     for quantity, label in (("ghi", "global light (GHI)"), ("temp", "air temperature")):
         if quantity not in found:
             message = (
-                f"has no column of {label} that can be told by its heading; the headings are "
+                f"has no column of {label} that its heading gives away; the headings are "
                 f"{', '.join(table.names)}"
             )
             raise InputError(f"{message[:300]}; name it with columns", source=table.source)

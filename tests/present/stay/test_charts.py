@@ -41,10 +41,10 @@ def luminance(colour):
 
 def test_lines_are_the_answer_s(answer, figure):
     by_name = {trace.name: trace for trace in figure.data}
-    np.testing.assert_array_equal(by_name["middle run"].y, 100.0 * answer.soc.p50)
+    np.testing.assert_array_equal(by_name["median of each hour"].y, 100.0 * answer.soc.p50)
     np.testing.assert_array_equal(by_name["8 in 10 runs"].y, 100.0 * answer.soc.p10)
     np.testing.assert_array_equal(by_name["worst run"].y, 100.0 * answer.soc.worst)
-    assert len(by_name["middle run"].x) == 7 * 24 + 1
+    assert len(by_name["median of each hour"].x) == 7 * 24 + 1
 
 
 def test_lines_differ_by_more_than_colour(figure):
