@@ -63,7 +63,7 @@ class StayAnswer(Situation):
         ``(stay hours,)`` whether the sun is down.
     usable_wh : float
         Energy between a full bank and its floor, as rated.
-    usable_wh_cold : float
+    cold_usable_wh : float
         The same at the stay's mean temperature of the bank, `conditions.bank_temp_c`.
     recommended : Recommendation
         The smallest bank that would last with the target chance.
@@ -83,7 +83,7 @@ class StayAnswer(Situation):
     soc: Bands
     night: BoolArray
     usable_wh: float
-    usable_wh_cold: float
+    cold_usable_wh: float
     recommended: Recommendation
     warnings: tuple[str, ...]
     notes: tuple[str, ...]
@@ -137,7 +137,7 @@ def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
         soc=soc_bands(simulation),
         night=simulation.conditions.night[: simulation.stay_hours],
         usable_wh=usable_wh(own),
-        usable_wh_cold=usable_wh(own, simulation.conditions.bank_temp_c),
+        cold_usable_wh=usable_wh(own, simulation.conditions.bank_temp_c),
         recommended=recommended,
         warnings=_warnings(question, simulation, ledger),
         notes=question.notes + simulation.conditions.notes,

@@ -85,8 +85,8 @@ def bank_text(answer: StayAnswer) -> str:
     """Return the van's bank with what it holds as rated and at its temperature during the stay."""
     van, temp_c = answer.question.van, answer.conditions.bank_temp_c
     usable = f"{answer.usable_wh:,.0f} Wh usable"
-    if round(answer.usable_wh_cold) < round(answer.usable_wh):
-        usable += f" as rated, {answer.usable_wh_cold:,.0f} Wh at the bank's {temp_c:z.0f} C"
+    if round(answer.cold_usable_wh) < round(answer.usable_wh):
+        usable += f" as rated, {answer.cold_usable_wh:,.0f} Wh at the bank's {temp_c:z.0f} C"
     return f"{units_text(van.battery.units)}, {van.bank_capacity_ah:g} Ah, {usable}"
 
 

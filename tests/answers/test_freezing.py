@@ -103,4 +103,4 @@ def test_lithium_outside_below_20_c_of_frost_is_cut_off_at_once():
     answer = stay(ask("weekender", settings=["battery.location=outside"], **COLD))
     assert answer.conditions.bank_temp_c < -21.0
     assert answer.days.p90 < 1.0
-    assert answer.usable_wh_cold == 0.0 < answer.usable_wh
+    assert answer.cold_usable_wh == 0.0 < answer.usable_wh

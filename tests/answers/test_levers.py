@@ -173,7 +173,7 @@ def test_strings_are_counted_by_their_panels_and_batteries():
         ("2 more panels", 8, 4),
         ("2 panels fewer", 4, 4),
         ("2 more batteries", 6, 6),
-        ("2 batteries less", 6, 2),
+        ("2 batteries fewer", 6, 2),
     ):
         van = changes[name](question).van
         assert (van.panels.count, van.battery.units) == (panels, units)

@@ -5,11 +5,13 @@ from __future__ import annotations
 import pytest
 
 from solarsim.answers.question import ask
+from solarsim.electrical.bank import bank_findings
 from solarsim.electrical.check import check_van
+from solarsim.electrical.site import Extremes
 from solarsim.inputs.files.toml import shipped_folder
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.profile import profile_from_data
-from tests.electrical.vans import HERE, VAN, checked, people
+from tests.electrical.vans import HERE, VAN, checked, people, van
 from tests.electrical.wrong_vans import COLD_CABIN, OUTSIDE, PORTABLE, SMALL, WRONG
 
 
@@ -118,3 +120,44 @@ def test_findings_come_worst_first():
         "shore.breaker_a=25", "alternator.rating_a=70", "controller.max_input_v=25"
     ).findings
     assert [finding.severity for finding in findings] == ["stop", "warn", "note"]
+
+
+LEAD_OUTSIDE = {"chemistry": "agm", "unit_capacity_ah": 100.0, "units": 4}
+
+
+@pytest.mark.parametrize(
+    ("settings", "heated", "found"),
+    [
+        # The record of -24 C at Salzburg: a bank at half its charge freezes at -25 C.
+        (["battery.location=outside"], True, False),
+        (["battery.location=outside", "battery.floor_soc=0.4"], True, True),
+        (["battery.floor_soc=0.4"], True, False),
+        (["battery.floor_soc=0.4"], False, True),
+        (
+            ["battery.floor_soc=0.4", "battery.chemistry=lfp", "battery.location=outside"],
+            True,
+            False,
+        ),
+    ],
+)
+def test_a_discharged_bank_that_would_freeze_is_stopped(settings, heated, found):
+    check = checked(*settings, profile=people(heated=heated), battery=LEAD_OUTSIDE)
+    assert -25.0 < check.extremes.low_c < -23.0
+    freezing = [finding for finding in check.findings if finding.id == "bank-freezing"]
+    assert bool(freezing) is found
+    for finding in freezing:
+        assert finding.severity == "stop"
+        # 1.178 lies 0.56 of the way from 1.150 (-15 C) to 1.200 (-27 C).
+        assert finding.compared.limit == pytest.approx(-21.72, abs=0.01)
+        assert finding.compared.value == check.extremes.low_c
+        assert "keep it charged above 47 %" in finding.advice
+        assert "inside" in finding.advice
+        assert "from memory" in finding.source
+
+
+def test_no_charge_keeps_a_bank_from_the_hardest_frost():
+    extremes = Extremes(low_c=-60.0, high_c=35.0, source="by hand")
+    frozen = van("battery.location=outside", battery=LEAD_OUTSIDE)
+    findings = bank_findings(frozen, people(), extremes)
+    (finding,) = (one for one in findings if one.id == "bank-freezing")
+    assert "no charge keeps it from freezing" in finding.advice

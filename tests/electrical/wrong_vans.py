@@ -199,10 +199,7 @@ WRONG = {
         ([OUTSIDE, "battery.floor_soc=0.2"], {"battery": LEAD}),
         {"bank-freezing": "stop", "bank-floor": "warn"},
     ),
-    COLD_CABIN: (
-        ([], {}),
-        {"bank-cold-charging": "warn"},
-    ),
+    COLD_CABIN: (([], {}), {"bank-cold-charging": "warn"}),
     "no protection from the cold": (
         (["battery.bms_cold_cutoff=false"], {}),
         {"bank-cold-unprotected": "stop"},

@@ -128,7 +128,7 @@ def _reached(stay_days: int, month: MonthAnswer) -> str:
     half = days_text(month.days.p50, month.days.horizon)
     return (
         f"the van lasts {count_text(stay_days, 'day')} in {chance_text(month.chance_lasts)} of "
-        f"runs, and half of them reach {half}"
+        f"runs, and half of all runs reach {half}"
     )
 
 

@@ -64,7 +64,7 @@ def frame(answer: StayAnswer) -> pd.DataFrame:
         "battery_units": answer.question.van.battery.units,
         "capacity_ah": answer.question.van.bank_capacity_ah,
         "usable_wh": answer.usable_wh,
-        "usable_wh_cold": answer.usable_wh_cold,
+        "cold_usable_wh": answer.cold_usable_wh,
         "bank_temp_c": answer.conditions.bank_temp_c,
         "chance_lasts_share": answer.chance_lasts,
         "p10_days": days.p10,

@@ -50,7 +50,7 @@ def stay_document(answer: StayAnswer) -> dict[str, Any]:
             "units": van.battery.units,
             "capacity_ah": van.bank_capacity_ah,
             "usable_wh": answer.usable_wh,
-            "usable_wh_cold": answer.usable_wh_cold,
+            "usable_wh_cold": answer.cold_usable_wh,
             "temperature_c": answer.conditions.bank_temp_c,
         },
         "recommended_bank": dataclasses.asdict(answer.recommended),

@@ -162,14 +162,14 @@ def test_levers_print_signs_and_reasons(ranked):
     for lever in ranked.levers:
         if lever.skipped is not None:
             assert f"{lever.name}: {lever.skipped}" in text
-    assert f"Most gained: {applied[0].name} ({applied[0].days_gained:+.1f} days)" in text
+    assert f"Best change: {applied[0].name} ({applied[0].days_gained:+.1f} days)" in text
     assert f"Costliest: {applied[-1].name} ({applied[-1].days_gained:+.1f} days)" in text
 
 
 def test_levers_of_a_van_that_lasts_warn_of_the_days_followed():
     text = one_line(shown(print_levers, levers(ask(month=6, runs=5))))
     assert "Days beyond the 30 followed do not count as gained: the changes are ranked by" in text
-    assert re.search(r"Most gained: one more battery \(\+1,\d{3} Wh\)", text)
+    assert re.search(r"Best change: one more battery \(\+1,\d{3} Wh\)", text)
     assert re.search(r"Costliest: cooking on induction \(-1,\d{3} Wh\)", text)
 
 
@@ -199,7 +199,9 @@ def test_seasons_name_no_worst_month_where_all_last():
     lowest = min(answer.months, key=lambda row: row.reserve_wh)
     assert lowest.month == answer.worst_month
     text = one_line(shown(print_seasons, answer))
-    assert text.startswith(f"No month is worse than {month_name(lowest.month)} by its days: 3 days")
+    assert text.startswith(
+        f"No month is worse than {month_name(lowest.month)} by its days: the van lasts 3 days in "
+    )
     assert f"with {lowest.reserve_wh:,.0f} Wh left at the stay's lowest hour" in text
 
 
