@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from solarsim.answers.by_hand import Autonomy, autonomy
 from solarsim.answers.cautions import bank_stops
+from solarsim.answers.freezing import too_cold_warnings
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Progress, Simulation, simulate
 from solarsim.answers.simulation.summary import (
@@ -137,7 +138,12 @@ def bank(question: Question, *, progress: Progress | None = None) -> BankAnswer:
             bank_temp_c=simulation.conditions.bank_temp_c,
             days=van.stay.days,
         ),
-        remedies=() if recommended.units is not None else _remedies(question, progress),
+        remedies=()
+        if recommended.units is not None
+        else (
+            *too_cold_warnings(simulation.conditions.too_cold_share),
+            *_remedies(question, progress),
+        ),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from solarsim.answers.freezing import freezing_warnings
+from solarsim.answers.freezing import freezing_warnings, too_cold_warnings
 from solarsim.answers.peaks import peak_warnings
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Simulation
@@ -31,6 +31,7 @@ def van_warnings(question: Question, simulation: Simulation) -> tuple[str, ...]:
             simulation.times,
             question.place.timezone,
         ),
+        *too_cold_warnings(conditions.too_cold_share),
         *freezing_warnings(conditions.freezing, simulation.times, question.place.timezone),
         *stop_warnings(
             van,

@@ -1,4 +1,4 @@
-"""Whether the acid of a lead-acid bank comes near freezing, hour by hour."""
+"""Whether a bank is too cold: lead-acid near freezing, lithium below what it may be used at."""
 
 from __future__ import annotations
 
@@ -11,11 +11,19 @@ import pandas as pd
 from solarsim.answers.peaks import hour_text
 from solarsim.arrays import FloatArray
 from solarsim.inputs.percent import percent
+from solarsim.power.chemistry import capacity_share_at, load_chemistry
 from solarsim.power.design import Design
 from solarsim.power.freezing import FREEZING_SOURCE, freezing_point_c
 from solarsim.records import ArrayRecord
 
-__all__ = ["Freezing", "find_freezing", "freezing_warnings", "join_freezing"]
+__all__ = [
+    "Freezing",
+    "find_freezing",
+    "freezing_warnings",
+    "join_freezing",
+    "too_cold_share",
+    "too_cold_warnings",
+]
 
 # A bank's cells differ by about so much in temperature: common practice, no source.
 _NEAR_K = 2.0
@@ -87,6 +95,30 @@ def join_freezing(chunks: Sequence[Freezing]) -> Freezing:
             field.name: np.concatenate([getattr(chunk, field.name) for chunk in chunks])
             for field in dataclasses.fields(Freezing)
         }
+    )
+
+
+def too_cold_share(design: Design, bank_temp_c: FloatArray) -> float:
+    """Share of the hours in which a bank is too cold to give anything, 0 to 1.
+
+    Parameters
+    ----------
+    design : Design
+        The bank.
+    bank_temp_c : ndarray
+        ``(runs or 1, hours)`` degrees C.
+    """
+    left = capacity_share_at(load_chemistry(design.chemistry), bank_temp_c)
+    return float((left == 0.0).mean())
+
+
+def too_cold_warnings(share: float) -> tuple[str, ...]:
+    """Say in one line in how many hours of the stay the bank gives nothing."""
+    if share < _SHARE_WORTH_SAYING:
+        return ()
+    return (
+        f"the bank is below -20 C in {percent(share)} of the hours, and lithium gives nothing so "
+        "cold: keep it inside the heated space (typical cell sheets, from memory)",
     )
 
 

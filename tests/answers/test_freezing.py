@@ -6,10 +6,18 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from solarsim.answers.freezing import find_freezing, freezing_warnings, join_freezing
+from solarsim.answers.bank import bank as bank_answer
+from solarsim.answers.freezing import (
+    find_freezing,
+    freezing_warnings,
+    join_freezing,
+    too_cold_share,
+    too_cold_warnings,
+)
 from solarsim.answers.question import ask
 from solarsim.answers.simulation.run import simulate
 from solarsim.answers.stay import stay
+from solarsim.inputs.percent import percent
 from solarsim.power.design import Design, design_of
 from solarsim.power.freezing import freezing_point_c
 
@@ -104,3 +112,21 @@ def test_lithium_outside_below_20_c_of_frost_is_cut_off_at_once():
     assert answer.conditions.bank_temp_c < -21.0
     assert answer.days.p90 < 1.0
     assert answer.cold_usable_wh == 0.0 < answer.usable_wh
+    (line,) = (said for said in answer.warnings if "lithium gives nothing so cold" in said)
+    assert f"below -20 C in {percent(answer.conditions.too_cold_share)} of the hours" in line
+
+
+def test_bank_says_that_lithium_is_too_cold_before_it_looks_for_more():
+    question = ask("weekender", settings=["battery.location=outside"], **COLD)
+    answer = bank_answer(question)
+    assert answer.recommended.units is None
+    assert "keep it inside the heated space" in answer.remedies[0]
+    assert answer.by_hand.days == 0.0
+
+
+def test_hours_too_cold_are_counted():
+    """Two hours of four below -20 C; a lead-acid bank still gives a little."""
+    temp_c = np.array([[-19.0, -20.0, -21.0, -30.0]])
+    assert too_cold_share(bank("lfp"), temp_c) == 0.5
+    assert too_cold_share(bank("agm"), temp_c) == 0.0
+    assert too_cold_warnings(0.009) == ()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import json
 import pathlib
 import re
@@ -11,8 +12,10 @@ import pandas as pd
 import pvlib
 import pytest
 
+import solarsim
 from solarsim.inputs.files.toml import shipped_folder
 
+PACKAGE = pathlib.Path(solarsim.__file__).parent
 TMY3 = pathlib.Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
 VANS = sorted(path.stem for path in shipped_folder("vans").glob("*.toml"))
 SYSTEM_V = {"weekender": 13.2, "long-stayer": 26.4}
@@ -92,6 +95,33 @@ def test_misleading_words_are_found(text):
 @pytest.mark.parametrize("text", ["11 panels", "0.1 days", "3.1 days", "1,1 runs", "1 panel"])
 def test_figures_that_end_in_one_are_no_ones(text):
     assert not misleading(text)
+
+
+def written(path):
+    """Texts within a module, without its docstrings."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    docstrings = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    for node in ast.walk(tree):
+        if (
+            isinstance(node, ast.Constant)
+            and isinstance(node.value, str)
+            and id(node) not in docstrings
+        ):
+            yield node.value
+
+
+@pytest.mark.parametrize("room", ["answers", "app", "cli", "electrical", "present", "weather"])
+def test_no_text_of_app_chart_or_card_misleads(room):
+    """Also what no command prints: the app's page, legends, cards."""
+    modules = sorted((PACKAGE / room).rglob("*.py"))
+    assert modules
+    found = {
+        f"{path.relative_to(PACKAGE)}: {text}"
+        for path in modules
+        for text in written(path)
+        if misleading(text)
+    }
+    assert found == set()
 
 
 @pytest.mark.parametrize("van", VANS)

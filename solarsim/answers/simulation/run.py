@@ -11,7 +11,12 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 import pandas as pd
 
-from solarsim.answers.freezing import Freezing, find_freezing, join_freezing
+from solarsim.answers.freezing import (
+    Freezing,
+    find_freezing,
+    join_freezing,
+    too_cold_share,
+)
 from solarsim.answers.peaks import Load, Peaks, find_peaks, join_peaks, scheduled_loads
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.roof_shades import shades_by_count
@@ -43,6 +48,8 @@ class Conditions(ArrayRecord):
         Where the weather came from.
     ghi_kwh_m2_day, temp_air_c, bank_temp_c : float
         Light, and the temperatures of the air and of the bank.
+    too_cold_share : float
+        Share of the hours in which the observed design's bank is too cold to give anything.
     demand_wh_per_day : dict
         Energy of each appliance.
     dc_peak_w, ac_peak_w : float
@@ -64,6 +71,7 @@ class Conditions(ArrayRecord):
     ghi_kwh_m2_day: float
     temp_air_c: float
     bank_temp_c: float
+    too_cold_share: float
     demand_wh_per_day: dict[str, float]
     dc_peak_w: float
     ac_peak_w: float
@@ -206,7 +214,7 @@ def simulate_all(
             first_cut_h=outcomes[0].first_cut_h[:, observed],
         )
         freezing = find_freezing(design, soc, scene.bank_temp_c)
-        conditions = _conditions(scene, stay_hours, peaks, freezing, loads)
+        conditions = _conditions(scene, stay_hours, design, peaks, freezing, loads)
         return _Chunk(outcomes, lowest, conditions, scene.notes)
 
     outcomes: list[Outcome] = []
@@ -294,15 +302,22 @@ def _put(part: Outcome, first_run: int, whole: Outcome) -> None:
 
 
 def _conditions(
-    scene: Scene, stay_hours: int, peaks: Peaks, freezing: Freezing, loads: tuple[Load, ...]
+    scene: Scene,
+    stay_hours: int,
+    design: Design,
+    peaks: Peaks,
+    freezing: Freezing,
+    loads: tuple[Load, ...],
 ) -> Conditions:
     weather, demand = scene.weather, scene.demand
+    bank_temp_c = scene.bank_temp_c[:, :stay_hours]
     return Conditions(
         runs=weather.runs,
         source=weather.source,
         ghi_kwh_m2_day=float(weather.ghi_w_m2[:, :stay_hours].mean()) * 24.0 / 1000.0,
         temp_air_c=float(weather.temp_air_c[:, :stay_hours].mean()),
-        bank_temp_c=float(scene.bank_temp_c[:, :stay_hours].mean()),
+        bank_temp_c=float(bank_temp_c.mean()),
+        too_cold_share=too_cold_share(design, bank_temp_c),
         demand_wh_per_day=dict(demand.wh_per_day),
         dc_peak_w=float(demand.dc_peak_w.max()),
         ac_peak_w=float(demand.ac_peak_w.max()),
@@ -327,6 +342,7 @@ def _mean_conditions(chunks: Sequence[Conditions]) -> Conditions:
         ghi_kwh_m2_day=mean([chunk.ghi_kwh_m2_day for chunk in chunks]),
         temp_air_c=mean([chunk.temp_air_c for chunk in chunks]),
         bank_temp_c=mean([chunk.bank_temp_c for chunk in chunks]),
+        too_cold_share=mean([chunk.too_cold_share for chunk in chunks]),
         demand_wh_per_day={
             name: mean([chunk.demand_wh_per_day[name] for chunk in chunks])
             for name in first.demand_wh_per_day
