@@ -19,7 +19,7 @@ from solarsim.app.state import MAX_KEPT
 from solarsim.app.views import VIEWS, appliances
 from solarsim.app.widgets.appliance_table import with_edits
 from solarsim.inputs.files.toml import shipped_folder
-from solarsim.present.words import CAUTIONS, headline
+from solarsim.present.words import CAUTIONS, bank_text, headline
 from tests.app.conftest import FEW_RUNS, edited, take
 
 
@@ -38,6 +38,7 @@ def test_it_opens_on_the_shipped_example_with_the_command_line_s_answer(app):
     assert app.subheader[0].value == plain(headline(answer))
     assert figures(app)["Days, middle"] == f"{answer.days.p50:.1f}"
     assert figures(app)["7 days"] == f"{100 * answer.chance_lasts:.0f} %"
+    assert f"Bank now: {bank_text(answer)}." in [said.value for said in app.markdown]
     assert "What to change first" in [heading.value for heading in app.subheader]
 
 
