@@ -141,7 +141,7 @@ def test_without_any_weather_the_climate_stands_in_and_says_so(write, question, 
     # The sky of these days is left in: one climate error and the typical year's own brightness.
     assert light.value == pytest.approx(truth.yield_factor, rel=0.2)
     answer = calibrate(question, read(write(bare(truth)), question))
-    assert any("cannot be told from the sun" in note for note in answer.notes)
+    assert any("cannot be separated from the sun" in note for note in answer.notes)
     load = next(one for one in answer.estimates if one.name == "base load")
     assert load.error > 0.1 * load.value
     assert abs(load.value - truth.load_w.mean()) < 2.0 * load.error
