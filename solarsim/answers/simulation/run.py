@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import itertools
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
@@ -174,14 +174,6 @@ def simulate_all(
     for other, _ in cases[1:]:
         if other.place != question.place or not question_times(other).equals(times):
             raise ValueError("cases must share their place and dates")
-    runs = question.runs
-    if question.series is not None:
-        starts = [(0, runs)]
-    else:
-        # Chunks of one size, so that no thread waits for another's larger one.
-        chunks = -(-runs // CHUNK_RUNS)
-        edges = [runs * chunk // chunks for chunk in range(chunks + 1)]
-        starts = [(first, end - first) for first, end in itertools.pairwise(edges)]
     loads = scheduled_loads(
         question.profile, question.van.inverter, times[:stay_hours], question.place.timezone
     )
@@ -217,28 +209,12 @@ def simulate_all(
         conditions = _conditions(scene, stay_hours, design, peaks, freezing, loads)
         return _Chunk(outcomes, lowest, conditions, scene.notes)
 
-    outcomes: list[Outcome] = []
-    lowest: list[list[FloatArray]] = []
-    conditions: list[Conditions] = []
-    notes: list[tuple[tuple[str, ...], ...]] = []
+    starts = _chunk_starts(question)
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
-        for (first, _), chunk in zip(starts, pool.map(work, starts), strict=True):
-            if len(starts) == 1:
-                outcomes = chunk.outcomes
-            else:
-                # One room for all runs: no chunk outlives being copied into it.
-                outcomes = outcomes or [_room_for(runs, one) for one in chunk.outcomes]
-                for whole, part in zip(outcomes, chunk.outcomes, strict=True):
-                    _put(part, first, whole)
-            lowest.append(chunk.lowest)
-            conditions.append(chunk.conditions)
-            notes.append(chunk.notes)
-            if progress is not None:
-                progress(sum(c.runs for c in conditions), runs)
-    mean = dataclasses.replace(_mean_conditions(conditions), notes=_joined_notes(notes))
+        whole = _whole(starts, pool.map(work, starts), question.runs, progress)
     return [
-        Simulation(times, stay_hours, outcome, mean, np.concatenate(lows), observed)
-        for outcome, lows in zip(outcomes, zip(*lowest, strict=True), strict=True)
+        Simulation(times, stay_hours, outcome, whole.conditions, lows, observed)
+        for outcome, lows in zip(whole.outcomes, whole.lowest, strict=True)
     ]
 
 
@@ -250,6 +226,45 @@ class _Chunk:
     lowest: list[FloatArray]
     conditions: Conditions
     notes: tuple[tuple[str, ...], ...]
+
+
+def _chunk_starts(question: Question) -> list[tuple[int, int]]:
+    """First run and number of runs of each chunk; the windows of a weather file are one."""
+    runs = question.runs
+    if question.series is not None:
+        return [(0, runs)]
+    # Chunks of one size, so that no thread waits for another's larger one.
+    chunks = -(-runs // CHUNK_RUNS)
+    edges = [runs * chunk // chunks for chunk in range(chunks + 1)]
+    return [(first, end - first) for first, end in itertools.pairwise(edges)]
+
+
+def _whole(
+    starts: Sequence[tuple[int, int]],
+    chunks: Iterable[_Chunk],
+    runs: int,
+    progress: Progress | None,
+) -> _Chunk:
+    """All runs as one chunk; each is copied as it comes, so that none outlives the copying."""
+    outcomes: list[Outcome] = []
+    lowest: list[list[FloatArray]] = []
+    conditions: list[Conditions] = []
+    notes: list[tuple[tuple[str, ...], ...]] = []
+    for (first, _), chunk in zip(starts, chunks, strict=True):
+        if len(starts) == 1:
+            outcomes = chunk.outcomes
+        else:
+            outcomes = outcomes or [_room_for(runs, one) for one in chunk.outcomes]
+            for whole, part in zip(outcomes, chunk.outcomes, strict=True):
+                _put(part, first, whole)
+        lowest.append(chunk.lowest)
+        conditions.append(chunk.conditions)
+        notes.append(chunk.notes)
+        if progress is not None:
+            progress(sum(c.runs for c in conditions), runs)
+    mean = dataclasses.replace(_mean_conditions(conditions), notes=_joined_notes(notes))
+    lows = [np.concatenate(parts) for parts in zip(*lowest, strict=True)]
+    return _Chunk(outcomes, lows, mean, ())
 
 
 def _dispatched(
