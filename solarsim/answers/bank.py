@@ -38,8 +38,10 @@ __all__ = [
     "bank_options",
     "candidate_units",
     "demand_wh_per_day",
+    "parallel_doubt",
     "recommend",
     "refuse_hopeless",
+    "starts_empty",
     "units_text",
 ]
 
@@ -173,41 +175,67 @@ def bank_options(
 
 
 def recommend(question: Question, options: tuple[BankOption, ...]) -> Recommendation:
-    """Pick the smallest bank that meets the target chance, with the reason in words."""
+    """Pick the smallest bank that meets the target chance and that the check does not stop.
+
+    Where it stops all of them, the smallest that meets the target, and why it may not be built.
+    """
     target = question.van.stay.target_chance
     days = question.van.stay.days
-    for smaller, option in zip((None, *options), options, strict=False):
-        if option.chance_lasts < target:
-            continue
+    good = [index for index, option in enumerate(options) if option.chance_lasts >= target]
+    if good:
+        first = good[0]
+        chosen = next((n for n in good if not bank_stops(question, options[n].units)), first)
+        option = options[chosen]
         lasts = chance_text(option.chance_lasts)
         reason = f"lasts {count_text(days, 'day')} in {lasts} of runs (target {percent(target)})"
-        if smaller is not None:
+        if chosen != first:
+            stopped = options[first].units
+            reason += f"; {units_text(stopped)} would last as well{bank_doubts(question, stopped)}"
+        elif first > 0:
+            smaller = options[first - 1]
             reason += f"; {units_text(smaller.units)} in {chance_text(smaller.chance_lasts)}"
         reason += bank_doubts(question, option.units)
         return Recommendation(option.units, option.capacity_ah, option.chance_lasts, reason)
     best = options[-1]
+    needed = starts_empty(question.van) or (
+        "more panel, driving or shore power, or less load is needed"
+    )
     reason = (
         f"no bank up to {units_text(best.units)} ({best.capacity_ah:.0f} Ah) lasts "
         f"{count_text(days, 'day')} in {percent(target)} of runs; the largest does in "
-        f"{chance_text(best.chance_lasts)}: "
-        "more panel, driving or shore power, or less load is needed"
+        f"{chance_text(best.chance_lasts)}: {needed}"
     )
     return Recommendation(None, None, best.chance_lasts, reason)
 
 
+def starts_empty(van: Van) -> str:
+    """Say that the stay begins with a bank that gives nothing; empty where it gives something."""
+    floor_soc, start_soc = design_of(van).floor_soc, van.stay.start_soc
+    if start_soc > floor_soc:
+        return ""
+    return (
+        f"it arrives with the bank at {percent(start_soc)}, where it is cut off "
+        f"({percent(floor_soc)}), whatever its size: arrive with a charged bank (stay.start_soc)"
+    )
+
+
 def bank_doubts(question: Question, units: int) -> str:
     """Say what speaks against a bank of so many units, whatever its energy; empty if nothing."""
-    doubts = ""
-    most = rule("most_parallel").value
-    if units / question.van.units_in_series > most:
-        doubts += (
-            f"; more than {most:g} strings in parallel share their current unevenly: take "
-            "larger units"
-        )
+    doubts = parallel_doubt(question.van, units)
     stops = bank_stops(question, units)
     if stops:
         doubts += f"; the electrical check stops it: {'; '.join(stops)}"
     return doubts
+
+
+def parallel_doubt(van: Van, units: int) -> str:
+    """Say that a bank of so many units shares its current unevenly; empty where it does not."""
+    most = rule("most_parallel").value
+    if units / van.units_in_series <= most:
+        return ""
+    return (
+        f"; more than {most:g} strings in parallel share their current unevenly: take larger units"
+    )
 
 
 def units_text(units: int) -> str:
@@ -263,6 +291,8 @@ def _designs(van: Van, units: list[int]) -> list[Design]:
 
 def _remedies(question: Question, progress: Progress | None) -> tuple[str, ...]:
     van, target = question.van, question.van.stay.target_chance
+    if starts_empty(van):
+        return (_charged_remedy(question, progress),)
     units = candidate_units(van, FIRST_STRINGS, FIRST_STRINGS)[0]
     series = van.panels.series
     counts = sorted({series * round(van.panels.count * f / series) for f in _REMEDY_PANELS})
@@ -312,3 +342,16 @@ def _remedies(question: Question, progress: Progress | None) -> tuple[str, ...]:
         )
         found.append(f"less load: neither {tried} nor 2 h of driving a day do it")
     return tuple(found)
+
+
+def _charged_remedy(question: Question, progress: Progress | None) -> str:
+    """The smallest bank that lasts if it is full on arrival."""
+    van = question.van
+    full = van.model_copy(update={"stay": van.stay.model_copy(update={"start_soc": 1.0})})
+    charged = dataclasses.replace(question, van=full)
+    units = candidate_units(van, 1, FIRST_STRINGS)
+    simulation = simulate(charged, _designs(full, units), progress=progress)
+    best = recommend(charged, bank_options(charged, simulation, units, first_design=0))
+    if best.units is None:
+        return f"arriving with a full bank alone does not do it: {best.reason}"
+    return f"arriving with a full bank, of {units_text(best.units)}: {chance_text(best.chance)}"

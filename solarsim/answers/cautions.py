@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from solarsim.answers.freezing import freezing_warnings, too_cold_warnings
 from solarsim.answers.peaks import peak_warnings
@@ -23,6 +23,7 @@ def van_warnings(question: Question, simulation: Simulation) -> tuple[str, ...]:
     """
     van, profile, conditions = question.van, question.profile, simulation.conditions
     return (
+        *_nothing_on(conditions.demand_wh_per_day),
         *peak_warnings(
             van,
             profile,
@@ -42,6 +43,14 @@ def van_warnings(question: Question, simulation: Simulation) -> tuple[str, ...]:
             # The hours of the runs tell it better.
             leave_out=["inverter-single"],
         ),
+    )
+
+
+def _nothing_on(demand_wh_per_day: Mapping[str, float]) -> tuple[str, ...]:
+    if sum(demand_wh_per_day.values()) > 0.0:
+        return ()
+    return (
+        "nothing draws any power in this stay: its days tell nothing of a van that is lived in",
     )
 
 

@@ -14,7 +14,16 @@ from solarsim.inputs.percent import percent
 from solarsim.inputs.van import Alternator, Van
 from solarsim.packing.fit import fitting_counts
 
-__all__ = ["LARGEST_LOADS", "Skip", "lever_changes", "without_load"]
+__all__ = [
+    "LARGEST_LOADS",
+    "Change",
+    "Skip",
+    "build_changes",
+    "lever_changes",
+    "live_changes",
+    "needed_load",
+    "without_load",
+]
 
 LARGEST_LOADS = 3
 _TILT_DEG = 30.0
@@ -41,7 +50,12 @@ Change = Callable[[Question], Question | Skip]
 
 
 def lever_changes(van: Van) -> tuple[tuple[str, Change], ...]:
-    """Every change by its name, in no particular order; panels and batteries by the string."""
+    """Every change by its name, what is built before how people live."""
+    return (*build_changes(van), *live_changes(van))
+
+
+def build_changes(van: Van) -> tuple[tuple[str, Change], ...]:
+    """What a builder can build or fit, by its name; panels and batteries by the string."""
     panels, units = van.panels.series, van.units_in_series
     return (
         ("one more panel" if panels == 1 else f"{panels} more panels", lambda q: _panels(q, +1)),
@@ -51,8 +65,21 @@ def lever_changes(van: Van) -> tuple[tuple[str, Change], ...]:
             "one battery fewer" if units == 1 else f"{units} batteries fewer",
             lambda q: _units(q, -1),
         ),
-        (_drive_name(van.alternator), _drive),
         ("a DC-DC charger with 20 A more", _dcdc),
+        ("panels tilted 30 degrees to the sun", _tilt),
+        ("a portable 200 W panel on the ground by day", _portable),
+        ("lithium of the same rated Ah", lambda q: _chemistry(q, "lfp")),
+        ("AGM of the same rated Ah", lambda q: _chemistry(q, "agm")),
+        ("a bank that heats itself", _self_heating),
+        ("bank outside the heated space", lambda q: _location(q, "outside")),
+        ("bank inside the heated space", lambda q: _location(q, "inside")),
+    )
+
+
+def live_changes(van: Van) -> tuple[tuple[str, Change], ...]:
+    """What the people aboard can do, by its name."""
+    return (
+        (_drive_name(van.alternator), _drive),
         ("a night on shore power every third day", _shore),
         ("inverter off when idle", lambda q: _inverter(q, always_on=False)),
         ("inverter left on", lambda q: _inverter(q, always_on=True)),
@@ -61,8 +88,6 @@ def lever_changes(van: Van) -> tuple[tuple[str, Change], ...]:
         ("a microwave meal a day", _microwave),
         ("snow brushed off every morning", lambda q: _snow(q, "morning")),
         ("snow left on the panels", lambda q: _snow(q, "never")),
-        ("panels tilted 30 degrees to the sun", _tilt),
-        ("a portable 200 W panel on the ground by day", _portable),
         ("parked in the open", lambda q: _park(q, "open field")),
         ("parked among scattered trees", lambda q: _park(q, "scattered trees")),
         ("parked at a forest's edge", lambda q: _park(q, "forest edge")),
@@ -71,12 +96,12 @@ def lever_changes(van: Van) -> tuple[tuple[str, Change], ...]:
         ("heater 2 C higher", lambda q: _heater(q, +_SET_POINT_STEP_C)),
         ("arriving with a full bank", lambda q: _arrive(q, 1.0)),
         ("arriving at 80 %", lambda q: _arrive(q, _ARRIVE_SOC)),
-        ("lithium of the same rated Ah", lambda q: _chemistry(q, "lfp")),
-        ("AGM of the same rated Ah", lambda q: _chemistry(q, "agm")),
-        ("a bank that heats itself", _self_heating),
-        ("bank outside the heated space", lambda q: _location(q, "outside")),
-        ("bank inside the heated space", lambda q: _location(q, "inside")),
     )
+
+
+def needed_load(appliance: Appliance) -> bool:
+    """Whether it is the last to go without: heat, cold food, what is on day and night."""
+    return appliance.response in {"heater", "fridge"} or appliance.use_h >= 24.0
 
 
 def without_load(question: Question, name: str) -> Question:
@@ -94,11 +119,14 @@ def _panels(question: Question, step: int) -> Question | Skip:
         return Skip(f"the roof as drawn has no room for {count}")
     controller = question.van.controller
     # More panels come with the controller that they need.
-    grown = controller.max_output_a * max(1.0, count / max(panels.count, 1))
+    grown = max(1.0, count / max(panels.count, 1))
+    larger = {"max_output_a": controller.max_output_a * grown}
+    if controller.max_input_a is not None:
+        larger["max_input_a"] = controller.max_input_a * grown
     return _with(
         question,
         panels=panels.model_copy(update={"count": count}),
-        controller=controller.model_copy(update={"max_output_a": grown}),
+        controller=controller.model_copy(update=larger),
     )
 
 

@@ -8,7 +8,15 @@ from typing import ClassVar, Literal
 import numpy as np
 
 from solarsim.answers.cautions import change_warnings, van_warnings
-from solarsim.answers.lever_changes import LARGEST_LOADS, Skip, lever_changes, without_load
+from solarsim.answers.lever_changes import (
+    LARGEST_LOADS,
+    Change,
+    Skip,
+    build_changes,
+    live_changes,
+    needed_load,
+    without_load,
+)
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Progress, simulate, simulate_all
 from solarsim.answers.simulation.summary import (
@@ -22,7 +30,11 @@ from solarsim.answers.simulation.summary import (
 from solarsim.arrays import FloatArray
 from solarsim.power.design import design_of
 
-__all__ = ["Lever", "LeversAnswer", "levers"]
+__all__ = ["Kind", "Lever", "LeversAnswer", "levers"]
+
+Kind = Literal["build", "live"]
+# Mean air of a stay in which people do not do without a heater (common practice, no source).
+_COLD_C = 10.0
 
 
 @dataclasses.dataclass(frozen=True)
@@ -33,6 +45,8 @@ class Lever:
     ----------
     name : str
         What is done.
+    kind : str
+        ``"build"``: what a builder can build or fit; ``"live"``: what the people aboard can do.
     days_gained : float
         Mean over the runs of the days that it adds, negative where it costs days; days past the
         horizon do not count.
@@ -47,23 +61,32 @@ class Lever:
         Of that mean, paired likewise, Wh.
     warnings : tuple of str
         What the change would overload, or what may not be built so.
+    needed : bool
+        Whether it takes away what people do without only when nothing else is left.
     skipped : str or None
         Why it does not apply; then the figures are 0.
     """
 
     name: str
+    kind: Kind
     days_gained: float
     standard_error: float
     chance_gained: float
     reserve_gained_wh: float = 0.0
     reserve_standard_error_wh: float = 0.0
     warnings: tuple[str, ...] = ()
+    needed: bool = False
     skipped: str | None = None
+
+    @property
+    def stopped(self) -> bool:
+        """Whether the electrical check finds something new that forbids it."""
+        return bool(self.warnings)
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
 class LeversAnswer(Situation):
-    """Changes ranked by what they gain; those that do not apply come last.
+    """Changes by kind, ranked by what they gain; those that do not apply come last.
 
     Attributes
     ----------
@@ -78,7 +101,9 @@ class LeversAnswer(Situation):
         ``"days"``, or ``"reserve"`` where half of the runs or more last to the end as things are:
         days beyond it cannot be gained.
     levers : tuple of Lever
-        The most gained first, by `ranked_by`.
+        What a builder can build, then what people can do. Within each what passes the electrical
+        check comes first, what nobody likes to live without last, and the most gained first, by
+        `ranked_by`.
     warnings : tuple of str
         What trips or may not be built as things are.
     """
@@ -92,6 +117,10 @@ class LeversAnswer(Situation):
     levers: tuple[Lever, ...]
     warnings: tuple[str, ...]
 
+    def of_kind(self, kind: Kind) -> tuple[Lever, ...]:
+        """Return the changes of a kind that apply, in their order."""
+        return tuple(one for one in self.levers if one.kind == kind and one.skipped is None)
+
 
 def levers(question: Question, *, progress: Progress | None = None) -> LeversAnswer:
     """Try every change by itself against things as they are, run by run on the same weather.
@@ -103,39 +132,24 @@ def levers(question: Question, *, progress: Progress | None = None) -> LeversAns
     progress : callable, optional
         Called with runs done and runs in all.
     """
-    demand = _demand_wh_per_day(question)
-    aboard = {appliance.name for appliance in question.profile.appliances}
-    largest = sorted(aboard & set(demand), key=lambda name: (-demand[name], name))[:LARGEST_LOADS]
-    tried: list[tuple[str, Question]] = []
-    skipped: list[Lever] = []
-    for name, change in lever_changes(question.van):
-        changed = change(question)
-        if isinstance(changed, Skip):
-            skipped.append(Lever(name, 0.0, 0.0, 0.0, skipped=changed.reason))
-        else:
-            tried.append((name, changed))
-    if len(demand) > 1:
-        tried += [(f"without: {name}", without_load(question, name)) for name in largest]
-    cases = [(asked, [design_of(asked.van)]) for asked in (question, *(q for _, q in tried))]
+    tried, skipped = _changes(question)
+    cases = [
+        (asked, [design_of(asked.van)]) for asked in (question, *(one.question for one in tried))
+    ]
     simulations = simulate_all(cases, progress=progress)
     base = simulations[0]
     base_days = base.outcome.first_cut_h[:, 0] / 24.0
     base_wh = reserve_wh(base, design_of(question.van))
     found = []
-    warnings = change_warnings(question, [changed for _, changed in tried])
-    for (name, changed), simulation, warned in zip(tried, simulations[1:], warnings, strict=True):
+    warnings = change_warnings(question, [one.question for one in tried])
+    for one, simulation, warned in zip(tried, simulations[1:], warnings, strict=True):
         days = _paired(simulation.outcome.first_cut_h[:, 0] / 24.0 - base_days)
-        reserve = _paired(reserve_wh(simulation, design_of(changed.van)) - base_wh)
+        reserve = _paired(reserve_wh(simulation, design_of(one.question.van)) - base_wh)
         chance = chance_lasts(simulation, 0) - chance_lasts(base, 0)
-        found.append(Lever(name, *days, chance, *reserve, warned))
+        found.append(Lever(one.name, one.kind, *days, chance, *reserve, warned, one.needed))
     unplugged = days_unplugged(base, 0)
     by_reserve = unplugged.p50 >= unplugged.horizon
-    if by_reserve:
-        found.sort(key=lambda lever: (-lever.reserve_gained_wh, -lever.days_gained))
-    else:
-        found.sort(
-            key=lambda lever: (-lever.days_gained, -lever.chance_gained, -lever.reserve_gained_wh)
-        )
+    found.sort(key=lambda lever: _rank(lever, by_reserve=by_reserve))
     return LeversAnswer(
         question=question,
         dates=stay_dates(question),
@@ -155,7 +169,55 @@ def _paired(gained: FloatArray) -> tuple[float, float]:
     return float(gained.mean()), float(error)
 
 
-def _demand_wh_per_day(question: Question) -> dict[str, float]:
-    """Mean energy of each appliance, from a few runs: enough to tell the largest."""
+@dataclasses.dataclass(frozen=True)
+class _Tried:
+    """A change that applies, and the question with it."""
+
+    name: str
+    kind: Kind
+    question: Question
+    needed: bool = False
+
+
+def _changes(question: Question) -> tuple[list[_Tried], list[Lever]]:
+    """Return the changes that apply, and those that do not with the reason."""
+    tried: list[_Tried] = []
+    skipped: list[Lever] = []
+
+    def skip(name: str, kind: Kind, reason: str) -> None:
+        skipped.append(Lever(name, kind, 0.0, 0.0, 0.0, skipped=reason))
+
+    van = question.van
+    kinds: tuple[tuple[Kind, tuple[tuple[str, Change], ...]], ...]
+    kinds = (("build", build_changes(van)), ("live", live_changes(van)))
+    for kind, changes in kinds:
+        for name, change in changes:
+            changed = change(question)
+            if isinstance(changed, Skip):
+                skip(name, kind, changed.reason)
+            else:
+                tried.append(_Tried(name, kind, changed))
+    # A few runs are enough to tell the largest loads.
     few = dataclasses.replace(question, runs=min(question.runs, 10))
-    return simulate(few, [design_of(few.van)]).conditions.demand_wh_per_day
+    conditions = simulate(few, [design_of(van)]).conditions
+    appliances = {one.name: one for one in question.profile.appliances if one.enabled}
+    demand = conditions.demand_wh_per_day
+    largest = sorted((name for name in demand if name in appliances), key=lambda n: (-demand[n], n))
+    if len(largest) > 1:
+        for name in largest[:LARGEST_LOADS]:
+            appliance = appliances[name]
+            cold = conditions.temp_air_c < _COLD_C
+            if appliance.response == "heater" and cold:
+                reason = f"nobody lives without it in air of {conditions.temp_air_c:z.0f} C"
+                skip(f"without: {name}", "live", reason)
+                continue
+            less = without_load(question, name)
+            tried.append(_Tried(f"without: {name}", "live", less, needed_load(appliance)))
+    return tried, skipped
+
+
+def _rank(lever: Lever, *, by_reserve: bool) -> tuple[float, ...]:
+    gained: tuple[float, ...] = (-lever.days_gained, -lever.chance_gained, -lever.reserve_gained_wh)
+    if by_reserve:
+        gained = (-lever.reserve_gained_wh, -lever.days_gained)
+    return (lever.kind == "live", lever.stopped, lever.needed, *gained)

@@ -68,7 +68,9 @@ class Overloads(ArrayRecord):
     by_voltage : ndarray
         Whether the bank's cut-off voltage sets the limit rather than a rating.
     soc : ndarray
-        State of charge in it, 0 to 1.
+        State of charge at its start, 0 to 1.
+    lower_soc : ndarray
+        The lower of those at its start and its end, from which `given_w` follows.
     """
 
     first_h: FloatArray
@@ -76,6 +78,7 @@ class Overloads(ArrayRecord):
     given_w: FloatArray
     by_voltage: BoolArray
     soc: FloatArray
+    lower_soc: FloatArray
 
     @property
     def share(self) -> float:
@@ -231,7 +234,8 @@ def find_peaks(
             asked_w=np.broadcast_to(asked_w, over.shape)[runs, first],
             given_w=limit_w[runs, first],
             by_voltage=voltage[runs, first],
-            soc=lower_soc[runs, first],
+            soc=soc[runs, first],
+            lower_soc=lower_soc[runs, first],
         )
 
     return Peaks(
@@ -307,7 +311,9 @@ def peak_warnings(
         run = tripped.earliest
         hour = int(tripped.first_h[run])
         asked_w, given_w = tripped.asked_w[run], tripped.given_w[run]
-        asked = f"{asked_w:,.0f} W, the bank, then {percent(tripped.soc[run])} full, gives"
+        at_hour, lowest = (percent(soc[run]) for soc in (tripped.soc, tripped.lower_soc))
+        fell = "" if at_hour == lowest else f" and {lowest} within the hour"
+        asked = f"{asked_w:,.0f} W, the bank, then {at_hour} full{fell}, gives"
         limit = f"{given_w:,.0f} W {_limit(design, by_voltage=bool(tripped.by_voltage[run]))}"
         when = f"in {_percent(tripped.share)} of runs, first on {hour_text(times, hour, timezone)}"
         if tripped is peaks.alone:

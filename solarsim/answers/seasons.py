@@ -106,7 +106,18 @@ def seasons(question: Question, *, progress: Progress | None = None) -> SeasonsA
         months=tuple(months),
         worst_month=worst.month,
         worst_by=_worst_by(months, worst),
-        notes=(*question.notes, *notes, *_weekday_note(question)),
+        notes=(*question.notes, *notes, *_start_note(question), *_weekday_note(question)),
+    )
+
+
+def _start_note(question: Question) -> tuple[str, ...]:
+    """Say why the month of a first day that is given may come out otherwise than its stay."""
+    start = question.van.stay.start
+    if start is None:
+        return ()
+    return (
+        f"each month's stay is centred on the month's middle: the first day that the van has, "
+        f"{start}, plays no part",
     )
 
 

@@ -21,7 +21,7 @@ from solarsim.answers.sheet.sheet import SheetAnswer, sheet
 from solarsim.answers.stay import StayAnswer, stay
 from solarsim.answers.tune.designs import TuneAnswer
 from solarsim.answers.tune.tune import tune
-from solarsim.app.draft import Draft, WeatherFile, draft_key
+from solarsim.app.draft import Draft, WeatherFile, draft_key, shipped_profile
 from solarsim.app.uploads.log_file import LogFile, LogRead, LogStatement, bank_log, headings_of
 from solarsim.electrical.check import Check, check_van
 from solarsim.errors import InputError
@@ -30,7 +30,6 @@ from solarsim.weather.years.history import history_series
 
 __all__ = [
     "MAX_DAYS",
-    "RUNS_COMPARED",
     "check",
     "electrical_answer",
     "levers_answer",
@@ -45,9 +44,8 @@ __all__ = [
 ]
 
 MAX_DAYS = 120
-# Answers that compare many changes or months take fewer runs, so that the page stays
-# quick; the views say how many.
-RUNS_COMPARED = 300
+# What changes are worth takes fewer runs, so that the page stays quick; the view says how many.
+# Months and seasons take as many as the stay itself: the same question has one answer.
 _RUNS_LEVERS = 150
 _LEAST_RUNS = 50
 _WEATHER_SUFFIXES = (".epw", ".csv", ".tm2")
@@ -82,7 +80,7 @@ def levers_answer(design: Draft) -> LeversAnswer:
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
 def seasons_answer(design: Draft) -> SeasonsAnswer:
     """Answer for all twelve months."""
-    return seasons(_question(design, RUNS_COMPARED))
+    return seasons(_question(design, DEFAULT_RUNS))
 
 
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
@@ -110,11 +108,11 @@ def roof_answer(design: Draft) -> RoofAnswer:
 def sheet_answer(
     design: Draft, regions: tuple[str, ...], own_people: bool, annex: bool
 ) -> SheetAnswer:
-    """Answer what a buyer's sheet says; the typical way of living is the design's own on demand."""
+    """Answer what a buyer's sheet says; typical is the design's own people or the shipped use."""
     return sheet(
-        _question(design, RUNS_COMPARED),
+        _question(design, DEFAULT_RUNS),
         regions=regions,
-        typical=design.profile if own_people else None,
+        typical=None if own_people else shipped_profile("typical"),
         annex=annex,
     )
 

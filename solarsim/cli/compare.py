@@ -77,8 +77,9 @@ def tune(
 ) -> None:
     """Panel count against bank size on the same weather: what to build.
 
-    With your prices (panels.cost and battery.cost) it picks the cheapest design that lasts, without
-    them the one with the fewest parts.
+    It picks the cheapest design that lasts, fits on the roof and passes the electrical check: by
+    your prices (panels.cost and battery.cost), without them by what parts usually cost beside each
+    other.
     """
     check_plot(plot)
     check_json(json)
@@ -86,7 +87,7 @@ def tune(
     from solarsim.inputs.lists import read_counts, read_names, read_numbers
     from solarsim.power.chemistry import CHEMISTRY_NAMES
     from solarsim.present.compare.documents import tune_document
-    from solarsim.present.compare.text import print_tune
+    from solarsim.present.compare.tune_text import print_tune
 
     answer_all = functools.partial(
         answer_tune,

@@ -84,7 +84,8 @@ def sheet(
 ) -> None:
     """Make the buyer's sheet: one page on how long the van lasts, where, when and how lived in.
 
-    Days off grid by season for three ways of living, in up to four regions; what runs and for how
+    Days off grid by season for the van's own people (typical use), and for a lighter and a heavier
+    life, in up to four regions; what runs and for how
     long, what recharges it how fast, the roof, what to do to last longer, winter, care, cautions,
     and what all of it stands on. What mains appliances the van's inverter cannot run is left out of
     the days, and the sheet says so. The PDF is tagged (PDF/UA-1) and carries its own font; JSON is
@@ -108,7 +109,7 @@ def sheet(
         name: None if given is None else read_profile(given)
         for name, given in (("light", light), ("typical", typical), ("heavy", heavy))
     }
-    # The sheet has three ways of living and four seasons of its own: no profile, no month.
+    # The van's own people are the typical use, and the sheet has four seasons: no month.
     question = asked(van, None, place, None, days, weather, runs, seed, settings)
     with progress_bar("asking for the sheet") as progress:
         answer = answer_sheet(
@@ -164,7 +165,7 @@ def _refuse_profile_settings(settings: list[str]) -> None:
         table = setting.partition(".")[0].strip()
         if table in Profile.model_fields:
             message = (
-                "changes a load profile, and the sheet has three of its own; give files with "
+                "changes one of three load profiles, and it is not said which; give files with "
                 "--light, --typical, --heavy"
             )
             raise InputError(message, source=setting, field="--set")

@@ -37,11 +37,11 @@ def sheet(
     Parameters
     ----------
     question : Question, or a van as for `ask`
-        Its place is the first region; its own profile and month play no part.
+        Its place is the first region and its profile the typical use; its month plays no part.
     regions : sequence of places, optional
         Up to three more.
     light, typical, heavy : str, path or Profile, optional
-        The three ways of living; shipped ones by default.
+        The three ways of living; by default shipped ones, and the van's own people as typical.
     annex : bool
         Whether to answer the builder's pages too.
     progress : callable, optional
@@ -62,7 +62,7 @@ def sheet(
             raise InputError(message, field=name)
     for setting in asked.get("settings", ()):
         if isinstance(setting, str) and setting.partition(".")[0].strip() in Profile.model_fields:
-            message = "changes a load profile, and the sheet has three of its own"
+            message = "changes one of three load profiles, and it is not said which"
             raise InputError(message, source=setting, field="settings")
     if isinstance(regions, str | Path) or not isinstance(regions, Sequence):
         raise InputError(f"got {regions!r}; must be a list of places", field="regions")

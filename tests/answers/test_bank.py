@@ -15,6 +15,7 @@ from solarsim.answers.bank import (
     recommend,
 )
 from solarsim.answers.by_hand import autonomy
+from solarsim.answers.cautions import bank_stops
 from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
 from solarsim.errors import InputError
@@ -223,12 +224,28 @@ def test_a_bank_of_many_strings_is_said_to_be_one():
     assert "strings in parallel" not in few.recommended.reason
 
 
-def test_a_bank_with_energy_enough_that_may_not_be_built_says_why():
+def test_a_bank_with_energy_enough_that_may_not_be_built_is_passed_over():
     """One unit holds the summer week, but not the inverter's current."""
-    one = bank(ask("long-stayer", month=6, days=3, runs=3, profile="weekend-couple"))
-    assert one.recommended.units == 1
-    why = one.recommended.reason
-    assert "the electrical check stops it: the inverter at its full 3,000 W" in why
+    asked = ask("long-stayer", month=6, days=3, runs=3, profile="weekend-couple")
+    found = bank(asked).recommended
+    assert found.units > 1
+    assert "; 1 unit would last as well; the electrical check stops it" in found.reason
+    assert "the inverter at its full 3,000 W" in found.reason
+    stops = {count: bank_stops(asked, count) for count in range(1, found.units + 1)}
+    assert [count for count, said in stops.items() if not said] == [found.units]
     enough = bank(ask(month=1, days=5, runs=3))
     assert enough.recommended.units > 1
     assert "electrical check" not in enough.recommended.reason
+
+
+def test_a_bank_that_arrives_empty_is_the_cause_and_not_the_panels():
+    empty = bank(ask(month=1, runs=10, settings=["stay.start_soc=0.05"]))
+    assert empty.recommended.units is None
+    assert "arrives with the bank at 5 %, where it is cut off (10 %)" in empty.recommended.reason
+    assert "more panel" not in empty.recommended.reason
+    (remedy,) = empty.remedies
+    full = bank(ask(month=1, runs=10))
+    assert remedy.startswith(f"arriving with a full bank, of {full.recommended.units} units")
+    some = bank(ask(month=12, place="Tromso", days=25, runs=3, settings=["stay.start_soc=0.2"]))
+    assert some.recommended.units is None
+    assert "more panel" in some.recommended.reason

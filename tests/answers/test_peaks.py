@@ -10,7 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from solarsim.answers.peaks import bank_gives, find_peaks, join_peaks, scheduled_loads
+from solarsim.answers.peaks import (
+    bank_gives,
+    find_peaks,
+    join_peaks,
+    peak_warnings,
+    scheduled_loads,
+)
 from solarsim.answers.question import ask
 from solarsim.answers.simulation.run import simulate
 from solarsim.answers.stay import stay
@@ -130,6 +136,24 @@ def test_a_hob_of_1800_w_trips_100_a_in_its_own_hour():
     # The hour's mean, a third of it, would pass.
     assert peaks.alone.asked_w[0] / 3.0 < peaks.alone.given_w[0]
     assert peaks.inverter.share == 0.0
+
+
+def test_a_trip_knows_the_charge_at_its_hour_s_start_and_what_is_left_of_it():
+    """The stamps of 18:00 and 19:00; what the bank gives follows from the lower of them."""
+    falling = np.linspace(1.0, 0.28, 25)
+    peaks = one_run(hob_profile(), falling)
+    assert peaks.alone.first_h[0] == 18.0
+    assert peaks.alone.soc[0] == pytest.approx(falling[18])
+    assert peaks.alone.lower_soc[0] == pytest.approx(falling[19])
+    steady = one_run(hob_profile(), falling[19])
+    assert peaks.alone.given_w[0] == pytest.approx(steady.alone.given_w[0])
+    profile = hob_profile()
+    times = pd.date_range("2026-01-12", periods=24, freq="h", tz="Etc/GMT-1")
+    loads = scheduled_loads(profile, INVERTER, times, "Etc/GMT-1")
+    van = question(profile=profile).van
+    said = " ".join(peak_warnings(van, profile, peaks, loads, times, "Etc/GMT-1"))
+    assert "at 18:00" in said
+    assert "the bank, then 46 % full and 43 % within the hour, gives" in said
 
 
 def test_nothing_trips_after_the_cut_off_or_on_the_post():

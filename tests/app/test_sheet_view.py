@@ -18,7 +18,7 @@ def downloads(page):
 
 @pytest.fixture
 def four_runs(monkeypatch):
-    monkeypatch.setattr("solarsim.app.answering.RUNS_COMPARED", 4)
+    monkeypatch.setattr("solarsim.app.answering.DEFAULT_RUNS", 4)
 
 
 def test_nothing_is_made_before_it_is_asked_for(app, visit, four_runs):

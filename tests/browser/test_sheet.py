@@ -11,7 +11,6 @@ from PIL import Image
 
 from solarsim.answers.question import ask
 from solarsim.answers.sheet.sheet import sheet
-from solarsim.app.answering import RUNS_COMPARED
 from solarsim.present.sheet.texts import days_number, load_texts
 
 
@@ -44,7 +43,7 @@ def test_the_sheet_is_made_and_taken_away(open_page, faults, size, tmp_path):
     assert len(pdf.pages) == 1
     assert "Bergen, NO" in said
     # The figures are those of the command line at as many runs.
-    answer = sheet(ask("weekender", runs=RUNS_COMPARED), regions=["Bergen, NO"])
+    answer = sheet(ask("weekender"), regions=["Bergen, NO"])
     row = answer.regions[1].days["typical"]
     texts = load_texts()
     assert (

@@ -96,8 +96,13 @@ def test_prices_by_set(cli):
     document = json.loads(asked(cli, "tune", *SMALL, *prices, "--month", "4", "--json"))
     for design in document["designs"]:
         assert design["cost"] == 100 * design["panels"] + 400 * design["units"]
-    good = [d["cost"] for d in document["designs"] if d["chance_lasts"] >= 0.9]
-    assert document["choice"]["cost"] == min(good)
+    good = [d for d in document["designs"] if d["chance_lasts"] >= 0.9]
+    stopped = [
+        {key: value for key, value in one.items() if key != "stops"}
+        for one in document["passed_over"]
+    ]
+    assert document["choice"]["cost"] == min(d["cost"] for d in good if d not in stopped)
+    assert all(one["stops"] for one in document["passed_over"])
 
 
 def test_levers_by_json(cli):

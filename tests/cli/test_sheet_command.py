@@ -11,6 +11,7 @@ QUICK = ("--runs", "4", "--date", "2026-03-01")
 KEYS = {
     *("schema", "date", "version", "seed", "cautions", "van", "stay", "follow_days", "ways"),
     *("regions", "recharge", "roof", "levers", "warnings", "annex", "notes"),
+    *("own_people", "ways_left_out"),
 }
 
 
@@ -60,7 +61,9 @@ def test_own_ways_of_living_and_the_annex(cli):
     document = json.loads(ran.out)
     assert [way["name"] for way in document["ways"]] == ["Light", "Weekend couple", "Heavy"]
     assert document["van"]["capacity_ah"] == 300.0
-    assert set(document["annex"]) == {"stay", "check", "seasons"}
+    assert set(document["annex"]) == {"stay", "check_way", "check", "seasons"}
+    # The van names these people itself.
+    assert document["own_people"] is None
 
 
 @pytest.mark.slow

@@ -92,7 +92,7 @@ WORDS = {
     *("chemistry", "recommended", "pareto", "choice", "severity", "message", "advice", "source"),
     *("warnings", "skipped", "reason", "lengthwise", "panels", "battery_units", "windows", "year"),
     # A figure's unit stands beside it in the column `unit`.
-    *("value", "limit", "unit", "assumed", "standard_error"),
+    *("value", "limit", "unit", "assumed", "standard_error", "needed"),
 }
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Literal
 
 from solarsim.answers.cautions import van_warnings
 from solarsim.answers.question import Question
 from solarsim.answers.sheet.bank import alone_hours
-from solarsim.answers.sheet.ways import Way
+from solarsim.answers.sheet.ways import Way, WayName
 from solarsim.answers.simulation.run import Simulation, simulate
 from solarsim.errors import InputError
 from solarsim.inputs.appliance import Appliance
@@ -22,7 +22,7 @@ __all__ = [
     "Living",
     "Season",
     "Use",
-    "check_order",
+    "in_order",
     "living",
     "mean_simulation",
     "season_months",
@@ -49,7 +49,7 @@ class Use:
         Mean energy at the first region, before the inverter's loss.
     alone_h : float
         Hours that it would run without a pause on a full bank alone, all its pieces and nothing
-        else; where a thermostat rules, at the mean power of its harder season.
+        else: by its power, whatever the climate lets a thermostat ask of it.
     """
 
     appliance: Appliance
@@ -107,7 +107,7 @@ def living(home: Question, way: Way) -> Living:
     alone = alone_hours(
         home.van,
         {
-            name: (appliance, _running_w(appliance, max(winter[name], summer[name])))
+            name: (appliance, appliance.power_w * appliance.count)
             for name, appliance in running.items()
         },
     )
@@ -131,15 +131,38 @@ def living(home: Question, way: Way) -> Living:
     )
 
 
-def check_order(livings: Sequence[Living]) -> None:
-    """Refuse a heavier way of living that needs less than a lighter one: the sheet would mislead.
+def in_order(
+    livings: Sequence[Living], shipped: Collection[WayName]
+) -> tuple[tuple[Living, ...], tuple[WayName, ...]]:
+    """Leave out shipped ways of living that do not fit below or above the typical one.
+
+    A heavier way that needs less than a lighter one would mislead.
+
+    Parameters
+    ----------
+    livings : sequence of Living
+        From light to heavy, the typical one among them.
+    shipped : collection of str
+        Those that nobody gave.
+
+    Returns
+    -------
+    tuple
+        The ways that stay, and the names of those left out.
 
     Raises
     ------
     InputError
-        So it is, in winter.
+        A way that was given is out of order, in winter.
     """
-    for less, more in itertools.pairwise(livings):
+    typical = next(living for living in livings if living.way.name == "typical")
+    left_out: list[WayName] = []
+    for living in livings:
+        less, more = (living, typical) if living.way.name == "light" else (typical, living)
+        if living.way.name in shipped and less.winter_wh_per_day > more.winter_wh_per_day:
+            left_out.append(living.way.name)
+    kept = tuple(living for living in livings if living.way.name not in left_out)
+    for less, more in itertools.pairwise(kept):
         if less.winter_wh_per_day > more.winter_wh_per_day:
             message = (
                 f"'{less.way.profile.profile.name}' needs {less.winter_wh_per_day:,.0f} Wh a day "
@@ -147,18 +170,13 @@ def check_order(livings: Sequence[Living]) -> None:
                 f"{more.winter_wh_per_day:,.0f}; ways of living go from light to heavy"
             )
             raise InputError(message, field=less.way.name)
+    return kept, tuple(left_out)
 
 
 def mean_simulation(question: Question) -> Simulation:
     """Simulate the stay itself on as many runs as a mean energy needs."""
     few = question.replace(runs=min(question.runs, _MEAN_RUNS), follow_days=question.van.stay.days)
     return simulate(few, [design_of(few.van)])
-
-
-def _running_w(appliance: Appliance, wh_per_day: float) -> float:
-    if appliance.response == "none":
-        return appliance.power_w * appliance.count
-    return wh_per_day / 24.0
 
 
 def _hours_per_day(appliance: Appliance) -> float | None:

@@ -12,13 +12,13 @@ from solarsim.answers.levers import LeversAnswer, levers
 from solarsim.answers.many_places import at_place
 from solarsim.answers.question import Question
 from solarsim.answers.roof import RoofAnswer, roof
-from solarsim.answers.seasons import SeasonsAnswer, seasons
+from solarsim.answers.sheet.annex import Annex, annex_of
 from solarsim.answers.sheet.bank import Filled, filled_shares
 from solarsim.answers.sheet.living import (
     SEASONS,
     Living,
     Season,
-    check_order,
+    in_order,
     living,
     mean_simulation,
     season_months,
@@ -26,17 +26,16 @@ from solarsim.answers.sheet.living import (
 from solarsim.answers.sheet.ways import WAYS, Way, WayName, ways_of_living
 from solarsim.answers.simulation.run import Progress, simulate_all
 from solarsim.answers.simulation.summary import DaysUnplugged, days_unplugged, ledger_wh_per_day
-from solarsim.answers.stay import StayAnswer, stay
-from solarsim.electrical.check import Check, check_van
 from solarsim.errors import InputError
 from solarsim.inputs.profile import Profile
+from solarsim.inputs.van import Van
+from solarsim.packing.fit import fitting_counts
 from solarsim.power.design import design_of, usable_wh
 from solarsim.records import Answer, json_text
 from solarsim.weather.record import Place
 
 __all__ = [
     "MAX_REGIONS",
-    "Annex",
     "Region",
     "SeasonDays",
     "SheetAnswer",
@@ -77,15 +76,6 @@ class Sun:
     december_wh_per_day: float
 
 
-@dataclasses.dataclass(frozen=True)
-class Annex:
-    """What the builder reads: the stay with its ledger, the electrical check, all months."""
-
-    stay: StayAnswer
-    check: Check
-    seasons: SeasonsAnswer
-
-
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
 class SheetAnswer(Answer):
     """The answer of `sheet`.
@@ -96,6 +86,10 @@ class SheetAnswer(Answer):
         The first region's, with the typical way of living.
     livings : tuple of Living
         Light, typical, heavy: what runs, and what it needs.
+    own_people : str or None
+        Name of the profile of the van's own people where another one is the typical use.
+    ways_left_out : tuple of str
+        Shipped ways of living that do not fit below or above the typical one.
     regions : tuple of Region
         The question's own place first.
     usable_wh : float
@@ -122,6 +116,8 @@ class SheetAnswer(Answer):
 
     question: Question
     livings: tuple[Living, ...]
+    own_people: str | None
+    ways_left_out: tuple[WayName, ...]
     regions: tuple[Region, ...]
     usable_wh: float
     sun: Sun
@@ -212,11 +208,13 @@ def sheet(
     Parameters
     ----------
     question : Question
-        Van, first place, runs and seed; its own profile and month play no part.
+        Van, first place, runs and seed; its own people are the typical use, its month plays no
+        part.
     regions : sequence of str
         Up to three more places.
     light, typical, heavy : Profile, optional
-        Ways of living, by default the shipped ones.
+        Ways of living, by default the shipped ones and, between them, that of the van's own people.
+        A shipped one that needs more than the next is left out, and the answer says so.
     annex : bool
         Whether to answer the builder's part as well.
     progress : callable, optional
@@ -226,9 +224,14 @@ def sheet(
     ------
     InputError
         Too many or unknown places, the same place twice, more places beside a weather file, ways of
-        living that do not go from light to heavy, or a van that cannot run them.
+        living that do not go from light to heavy, a van that cannot run them, or panels that do
+        not fit on the roof.
     """
-    ways = ways_of_living(question.van, light=light, typical=typical, heavy=heavy)
+    _refuse_panels_that_do_not_fit(question.van)
+    lived = typical or question.profile
+    ways = ways_of_living(question.van, light=light, typical=lived, heavy=heavy)
+    given = {"light": light, "typical": lived, "heavy": heavy}
+    shipped = [way for way in WAYS if given[way] is None]
     asked = [_free_of_dates(question), *_elsewhere(question, regions)]
     steps = len(asked) * len(SEASONS) + 3 + int(annex)
     done = 0
@@ -240,25 +243,23 @@ def sheet(
             progress(done, steps)
 
     home = asked[0].replace(profile=ways[WAYS.index("typical")].profile)
-    livings = tuple(living(home, way) for way in ways)
-    check_order(livings)
+    livings, left_out = in_order([living(home, way) for way in ways], shipped)
+    ways = tuple(living.way for living in livings)
     step()
     found, notes = [], dict.fromkeys(question.notes)
     for place in asked:
         region, more = _region(place, ways, step)
         found.append(region)
         notes |= dict.fromkeys(more)
-    lever_way: WayName = "typical"
-    hardest = _hardest(found[0], lever_way)
-    if hardest.days.p50 >= hardest.days.horizon:
-        lever_way = "heavy"
-        hardest = _hardest(found[0], lever_way)
-    lived = home.replace(profile=ways[WAYS.index(lever_way)].profile)
-    changes = levers(_fewer(lived.replace(month=hardest.month), _LEVER_RUNS))
+    lever_way, hardest = _lever_season(found[0])
+    with_levers = home.replace(profile=next(w.profile for w in ways if w.name == lever_way))
+    changes = levers(_fewer(with_levers.replace(month=hardest.month), _LEVER_RUNS))
     step()
     answer = SheetAnswer(
         question=home,
         livings=livings,
+        own_people=None if lived == question.profile else question.profile.profile.name,
+        ways_left_out=left_out,
         regions=tuple(found),
         usable_wh=usable_wh(design_of(home.van)),
         sun=Sun(_sun_wh_per_day(home, _JUNE), _sun_wh_per_day(home, _DECEMBER)),
@@ -267,12 +268,22 @@ def sheet(
         lever_way=lever_way,
         lever_season=hardest,
         levers=changes,
-        annex=_annex(home.replace(month=_hardest(found[0], "typical").month)) if annex else None,
+        annex=annex_of(home.replace(month=_hardest(found[0], "typical").month), ways)
+        if annex
+        else None,
         notes=tuple(notes),
     )
     while done < steps:
         step()
     return answer
+
+
+def _lever_season(region: Region) -> tuple[WayName, SeasonDays]:
+    """The way of living that changes are about and its hardest season: heavy if typical lasts."""
+    hardest = _hardest(region, "typical")
+    if hardest.days.p50 >= hardest.days.horizon and "heavy" in region.days:
+        return "heavy", _hardest(region, "heavy")
+    return "typical", hardest
 
 
 def _hardest(region: Region, way: WayName) -> SeasonDays:
@@ -326,18 +337,16 @@ def _sun_wh_per_day(question: Question, month: int) -> float:
     return ledger_wh_per_day(simulation, 0)["solar_available"]
 
 
-def _annex(question: Question) -> Annex:
-    return Annex(
-        stay=stay(question),
-        check=check_van(
-            question.van,
-            question.profile,
-            question.place,
-            climate=question.climate,
-            series=question.series,
-        ),
-        seasons=seasons(question),
+def _refuse_panels_that_do_not_fit(van: Van) -> None:
+    """Refuse to print panels that no one can put there."""
+    if van.roof is None or van.panels.count in fitting_counts(van):
+        return
+    message = (
+        f"{van.panels.count} panels do not fit on the roof as drawn, which holds "
+        f"{max(fitting_counts(van))}: a buyer's sheet names only what can be built; correct the "
+        "panels or the roof"
     )
+    raise InputError(message, source="van", field="panels.count")
 
 
 def _fewer(question: Question, runs: int) -> Question:

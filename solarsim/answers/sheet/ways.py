@@ -42,6 +42,8 @@ def ways_of_living(
 ) -> tuple[Way, ...]:
     """Return the three ways, the shipped ones where none are given.
 
+    The typical one of a sheet is the profile of the van's own people.
+
     What needs mains voltage is switched off where the van has no inverter, or one that is too
     small for it: the days of such a life on this van are those without it.
 

@@ -14,7 +14,14 @@ from solarsim.packing.fit import fitting_counts
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.power.design import Design, design_of
 
-__all__ = ["DEFAULT_PANELS", "DEFAULT_STRINGS", "Candidates", "candidates", "tuned_design"]
+__all__ = [
+    "DEFAULT_PANELS",
+    "DEFAULT_STRINGS",
+    "Candidates",
+    "candidates",
+    "tuned_design",
+    "varied_van",
+]
 
 DEFAULT_PANELS = 8
 DEFAULT_STRINGS = 12
@@ -76,22 +83,22 @@ def candidates(
         fitting=tuple(fitting),
         chemistries=tuple(chemistries or [van.battery.chemistry]),
         variants=tuple(
-            _variant(question, amps, tilt)
+            dataclasses.replace(question, van=varied_van(question.van, dcdc_a=amps, tilt_deg=tilt))
             for amps in (dcdc_a or (None,))
             for tilt in (tilts_deg or (None,))
         ),
     )
 
 
-def _variant(question: Question, dcdc_a: float | None, tilt_deg: float | None) -> Question:
-    van = question.van
+def varied_van(van: Van, *, dcdc_a: float | None, tilt_deg: float | None) -> Van:
+    """Return the van with another alternator charger or tilt; None leaves its own."""
     if dcdc_a is not None:
         data = (van.alternator or Alternator(dcdc_a=0.0)).model_dump() | {"dcdc_a": float(dcdc_a)}
         van = van.model_copy(update={"alternator": Alternator.model_validate(data)})
     if tilt_deg is not None:
         tilted = van.panels.model_dump() | {"tilt_deg": float(tilt_deg)}
         van = van.model_copy(update={"panels": type(van.panels).model_validate(tilted)})
-    return dataclasses.replace(question, van=van)
+    return van
 
 
 def tuned_design(van: Van, *, chemistry: str, units: int, panels: int) -> Design:

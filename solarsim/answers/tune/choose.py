@@ -1,71 +1,114 @@
-"""The choice among the candidates, the line of best designs, and where panels stop paying."""
+"""The choice among the candidates, the line of best designs, and what one part more pays."""
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 from collections.abc import Sequence
 
 import numpy as np
 
-from solarsim.answers.bank import bank_doubts, units_text
+from solarsim.answers.bank import parallel_doubt, starts_empty, units_text
 from solarsim.answers.question import Question
-from solarsim.answers.tune.designs import TunedDesign
+from solarsim.answers.tune.built import Stops
+from solarsim.answers.tune.designs import OneMore, StoppedDesign, TunedDesign
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
+from solarsim.inputs.van import Van
 
-__all__ = ["best_line", "choose", "stops_paying"]
+__all__ = ["Choice", "best_line", "choose", "one_more", "parts_text", "stops_paying"]
 
 # One more panel stops paying where it adds less than this to the chance and to the middle days.
 _PAYS_CHANCE = 0.01
 _PAYS_DAYS = 0.1
 
 
-def choose(question: Question, designs: Sequence[TunedDesign]) -> tuple[TunedDesign | None, str]:
-    """Pick the cheapest candidate that meets the target chance, and say why in words.
+@dataclasses.dataclass(frozen=True)
+class Choice:
+    """The design to build, if there is one, what was passed over for it, and why in words."""
+
+    design: TunedDesign | None
+    passed_over: tuple[StoppedDesign, ...]
+    reason: str
+
+
+def choose(question: Question, designs: Sequence[TunedDesign], stops: Stops) -> Choice:
+    """Pick the cheapest candidate that meets the target chance and may be built.
 
     Parameters
     ----------
     question : Question
-        Gives the target, and what the electrical check says of the chosen bank.
+        Gives the target.
     designs : sequence of TunedDesign
         Every candidate.
-
-    Returns
-    -------
-    tuple
-        The choice, None where no candidate meets the target, and the reason.
+    stops : callable
+        Why a candidate may not be built; asked from the cheapest on until one passes.
     """
-    van = question.van
-    target = van.stay.target_chance
-    good = [design for design in designs if design.chance_lasts >= target]
+    stay = question.van.stay
+    target = percent(stay.target_chance)
+    good = sorted((d for d in designs if d.chance_lasts >= stay.target_chance), key=_price)
     if not good:
         best = _longest(designs)
+        empty = starts_empty(question.van)
         most = count_text(max(d.panels for d in designs), "panel")
-        return None, (
+        return Choice(
+            None,
+            (),
             f"no design of up to {most} and {units_text(max(d.units for d in designs))} "
-            f"reaches {percent(target)}; the best, {count_text(best.panels, 'panel')} and "
-            f"{units_text(best.units)}, lasts in {chance_text(best.chance_lasts)} of runs"
+            f"reaches {target}; the best, {parts_text(best, designs)}, lasts in "
+            f"{chance_text(best.chance_lasts)} of runs" + (f"; {empty}" if empty else ""),
         )
-    choice = min(good, key=_price)
+    passed_over = []
+    for design in good:
+        reasons = stops(design)
+        if not reasons:
+            break
+        passed_over.append(StoppedDesign(design, reasons))
+    else:
+        first = passed_over[0]
+        return Choice(
+            None,
+            tuple(passed_over),
+            f"{len(good)} designs reach {target}, and none of them may be built; the cheapest, "
+            f"{parts_text(first.design, designs)}: {'; '.join(first.reasons)}",
+        )
     reason = (
-        f"{'cheapest' if choice.cost is not None else 'fewest parts'} that last "
-        f"{van.stay.days} days in at least {percent(target)} of runs: "
-        f"{chance_text(choice.chance_lasts)}"
+        f"the cheapest that lasts {count_text(stay.days, 'day')} in at least {target} of runs and "
+        f"passes the checks: {chance_text(design.chance_lasts)}"
     )
-    if choice.chemistry == van.battery.chemistry:
-        reason += bank_doubts(question, choice.units)
-    return choice, reason
+    if passed_over:
+        first = passed_over[0]
+        others = len(passed_over) - 1
+        also = f", nor may {others} more that cost less" if others else ""
+        reason += (
+            f"; {parts_text(first.design, designs)} would last for less, but may not be built: "
+            f"{'; '.join(first.reasons)}{also}"
+        )
+    if design.chemistry == question.van.battery.chemistry:
+        reason += parallel_doubt(question.van, design.units)
+    return Choice(design, tuple(passed_over), reason)
+
+
+def parts_text(design: TunedDesign, among: Sequence[TunedDesign]) -> str:
+    """Name a design by its panels and units, and by what else differs among the candidates."""
+    text = f"{count_text(design.panels, 'panel')} and {units_text(design.units)}"
+    if len({one.chemistry for one in among}) > 1:
+        text += f" of {design.chemistry.upper()}"
+    if len({one.dcdc_a for one in among}) > 1:
+        text += f" with a DC-DC charger of {design.dcdc_a:g} A"
+    if len({one.tilt_deg for one in among}) > 1:
+        text += f" at a tilt of {design.tilt_deg:g} degrees"
+    return text
 
 
 def _longest(designs: Sequence[TunedDesign]) -> TunedDesign:
     return max(designs, key=lambda design: (design.chance_lasts, design.days.p50))
 
 
-def _price(design: TunedDesign) -> tuple[float, float, float]:
-    if design.cost is not None:
-        return design.cost, design.units, design.panels
-    # Without prices: the fewest parts to buy and fit, and among those the fewest batteries.
-    return design.panels + design.units, design.units, -design.chance_lasts
+def _price(design: TunedDesign) -> tuple[float, ...]:
+    price = design.cost_in_panel_w if design.cost is None else design.cost
+    # Among equals the better one, and of what makes no difference the least.
+    return price, -design.chance_lasts, design.units, design.dcdc_a, design.tilt_deg
 
 
 def best_line(designs: Sequence[TunedDesign]) -> tuple[TunedDesign, ...]:
@@ -82,7 +125,7 @@ def best_line(designs: Sequence[TunedDesign]) -> tuple[TunedDesign, ...]:
         for design, own in zip(designs, bad, strict=True)
         if not ((bad <= own).all(axis=1) & (bad < own).any(axis=1)).any()
     ]
-    return tuple(sorted(line, key=lambda design: (_price(design), design.chance_lasts)))
+    return tuple(sorted(line, key=_price))
 
 
 def stops_paying(designs: Sequence[TunedDesign], choice: TunedDesign | None) -> TunedDesign | None:
@@ -91,12 +134,7 @@ def stops_paying(designs: Sequence[TunedDesign], choice: TunedDesign | None) -> 
     Looked at on the choice's bank, or on the bank of the design that does best.
     """
     anchor = choice or _longest(designs)
-    same = [
-        design
-        for design in designs
-        if (design.units, design.chemistry, design.dcdc_a, design.tilt_deg)
-        == (anchor.units, anchor.chemistry, anchor.dcdc_a, anchor.tilt_deg)
-    ]
+    same = [design for design in designs if _beside_panels(design) == _beside_panels(anchor)]
     # From the largest down: the first panels may add nothing yet and still be worth their row.
     stops = None
     for fewer, more in reversed(list(itertools.pairwise(same))):
@@ -105,3 +143,45 @@ def stops_paying(designs: Sequence[TunedDesign], choice: TunedDesign | None) -> 
             break
         stops = fewer
     return stops
+
+
+def one_more(
+    van: Van, designs: Sequence[TunedDesign], choice: TunedDesign | None, fitting: Sequence[int]
+) -> tuple[OneMore, ...]:
+    """What one more string of panels, and of batteries, adds to the choice."""
+    if choice is None:
+        return ()
+    panels, units = van.panels.series, van.units_in_series
+    found = []
+    for part, count, wanted in (
+        ("panel", panels, (choice.panels + panels, choice.units)),
+        ("battery", units, (choice.panels, choice.units + units)),
+    ):
+        more = next(
+            (
+                design
+                for design in designs
+                if (design.panels, design.units) == wanted and _kind(design) == _kind(choice)
+            ),
+            None,
+        )
+        if more is None or more.panels not in fitting:
+            continue
+        found.append(
+            OneMore(
+                part=part,
+                count=count,
+                days_gained=more.days.mean - choice.days.mean,
+                chance_gained=more.chance_lasts - choice.chance_lasts,
+                cost=None if more.cost is None or choice.cost is None else more.cost - choice.cost,
+            )
+        )
+    return tuple(found)
+
+
+def _kind(design: TunedDesign) -> tuple[str, float, float]:
+    return design.chemistry, design.dcdc_a, design.tilt_deg
+
+
+def _beside_panels(design: TunedDesign) -> tuple[object, ...]:
+    return design.units, *_kind(design)

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from solarsim.answers.simulation.summary import DaysUnplugged, Situation
 
-__all__ = ["TuneAnswer", "TunedDesign"]
+__all__ = ["OneMore", "StoppedDesign", "TuneAnswer", "TunedDesign"]
 
 
 @dataclasses.dataclass(frozen=True)
@@ -34,6 +34,9 @@ class TunedDesign:
     cost : float or None
         Panels and units at the van's prices; None where a price is missing, or where banks of a
         chemistry are tried that the van's price is not for.
+    cost_in_panel_w : float
+        Of panels, bank and DC-DC charger by what they usually cost beside each other, in watts of
+        panel; decides where there are no prices.
     """
 
     panels: int
@@ -47,6 +50,40 @@ class TunedDesign:
     days: DaysUnplugged
     refused_wh_per_day: float
     cost: float | None
+    cost_in_panel_w: float
+
+
+@dataclasses.dataclass(frozen=True)
+class StoppedDesign:
+    """A candidate that may not be built, and why."""
+
+    design: TunedDesign
+    reasons: tuple[str, ...]
+
+
+@dataclasses.dataclass(frozen=True)
+class OneMore:
+    """What one more panel or battery, a whole string where it takes one, adds to the choice.
+
+    Attributes
+    ----------
+    part : str
+        ``"panel"`` or ``"battery"``.
+    count : int
+        Pieces in a string.
+    days_gained : float
+        Mean over the runs; days past those followed do not count.
+    chance_gained : float
+        Change of the chance to last the stay, -1 to 1.
+    cost : float or None
+        What it costs at the van's prices; None where there are none.
+    """
+
+    part: str
+    count: int
+    days_gained: float
+    chance_gained: float
+    cost: float | None
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -58,14 +95,20 @@ class TuneAnswer(Situation):
     designs : tuple of TunedDesign
         Every candidate.
     choice : TunedDesign or None
-        The cheapest that meets the target chance; without prices the one with the fewest panels
-        and units together. None where no candidate does.
+        The cheapest that meets the target chance, fits on the roof and passes the electrical
+        check; without prices by the usual weights. None where no candidate does.
+    passed_over : tuple of StoppedDesign
+        Candidates that meet the target for less, and may not be built.
     pareto : tuple of TunedDesign
         Candidates that no other matches at a lower price, or without prices with fewer panels or
         less battery.
+    pareto_stops : tuple of tuple of str
+        Why each of them may not be built; empty for one that may.
     stops_paying : TunedDesign or None
         On the choice's bank (or the largest): the count from which on no further panel adds more
         than next to nothing. None where the last one still pays.
+    one_more : tuple of OneMore
+        What a panel and a battery more add to the choice, as far as they were tried and fit.
     reason : str
         The choice in words.
     notes : tuple of str
@@ -76,7 +119,10 @@ class TuneAnswer(Situation):
 
     designs: tuple[TunedDesign, ...]
     choice: TunedDesign | None
+    passed_over: tuple[StoppedDesign, ...]
     pareto: tuple[TunedDesign, ...]
+    pareto_stops: tuple[tuple[str, ...], ...]
     stops_paying: TunedDesign | None
+    one_more: tuple[OneMore, ...]
     reason: str
     notes: tuple[str, ...] = ()

@@ -8,6 +8,7 @@ from solarsim.answers.simulation.run import Conditions, Progress, Simulation, si
 from solarsim.answers.simulation.summary import chance_lasts, days_unplugged, ledger_wh_per_day
 from solarsim.answers.tune.candidates import Candidates, tuned_design
 from solarsim.answers.tune.designs import TunedDesign
+from solarsim.answers.tune.weights import cost, cost_in_panel_w
 from solarsim.inputs.van import Van
 from solarsim.power.design import Design
 
@@ -53,8 +54,8 @@ def evaluate(
             conditions = simulation.conditions
             overloads = _overloads(question, simulation)
         for index, (units, design) in enumerate(table):
-            cost = _cost(van, design.panel_count, units) if priced else None
-            designs.append(_tuned(simulation, index, variant.van, units, design, cost))
+            price = cost(van, design.panel_count, units) if priced else None
+            designs.append(_tuned(simulation, index, variant.van, units, design, price))
         if progress is not None:
             progress(done, len(tried.variants))
     assert conditions is not None
@@ -73,27 +74,23 @@ def _overloads(question: Question, simulation: Simulation) -> tuple[str, ...]:
 
 
 def _tuned(
-    simulation: Simulation, index: int, van: Van, units: int, design: Design, cost: float | None
+    simulation: Simulation, index: int, van: Van, units: int, design: Design, price: float | None
 ) -> TunedDesign:
     ledger = ledger_wh_per_day(simulation, index)
+    dcdc_a = 0.0 if van.alternator is None else van.alternator.dcdc_a
     return TunedDesign(
         panels=design.panel_count,
         units=units,
         capacity_ah=design.capacity_ah,
         controller_a=design.controller_max_a,
         chemistry=design.chemistry,
-        dcdc_a=0.0 if van.alternator is None else van.alternator.dcdc_a,
+        dcdc_a=dcdc_a,
         tilt_deg=van.panels.tilt_deg,
         chance_lasts=chance_lasts(simulation, index),
         days=days_unplugged(simulation, index),
         refused_wh_per_day=ledger["solar_refused_full"]
         + ledger["solar_refused_cold"]
         + ledger["solar_clipped"],
-        cost=cost,
+        cost=price,
+        cost_in_panel_w=cost_in_panel_w(van, design, dcdc_a=dcdc_a),
     )
-
-
-def _cost(van: Van, panels: int, units: int) -> float | None:
-    if van.panels.cost is None or van.battery.cost is None:
-        return None
-    return panels * van.panels.cost + units * van.battery.cost

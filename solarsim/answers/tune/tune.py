@@ -7,10 +7,12 @@ from collections.abc import Sequence
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Progress
 from solarsim.answers.simulation.summary import stay_dates
+from solarsim.answers.tune.built import design_stops
 from solarsim.answers.tune.candidates import candidates
-from solarsim.answers.tune.choose import best_line, choose, stops_paying
-from solarsim.answers.tune.designs import TuneAnswer
+from solarsim.answers.tune.choose import best_line, choose, one_more, stops_paying
+from solarsim.answers.tune.designs import TuneAnswer, TunedDesign
 from solarsim.answers.tune.evaluate import evaluate
+from solarsim.answers.tune.weights import PRICES_TO_GIVE, WEIGHTS_IN_WORDS
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.van import Van
 
@@ -27,7 +29,10 @@ def tune(
     tilts_deg: Sequence[float] | None = None,
     progress: Progress | None = None,
 ) -> TuneAnswer:
-    """Try every combination on the same weather and pick.
+    """Try every combination on the same weather and pick the cheapest that passes the checks.
+
+    A design passes where its panels fit on the roof, something charges it, and `check_van` stops
+    nothing in the van that is built so.
 
     Parameters
     ----------
@@ -35,7 +40,8 @@ def tune(
         Gives panel part, battery unit, loads, place, dates and the target chance.
     panels : sequence of int, optional
         Panel counts, by default every one that fits on the roof or, where none is given, 0 to 8;
-        counts that make no whole strings are left out.
+        counts that make no whole strings are left out. A van that nothing charges is chosen only
+        where no other number than 0 is asked for.
     strings : sequence of int, optional
         Parallel strings of battery units, by default 1 to 12.
     chemistries, dcdc_a, tilts_deg : sequence, optional
@@ -57,18 +63,36 @@ def tune(
         tilts_deg=tilts_deg,
     )
     designs, conditions, overloads = evaluate(question, tried, progress=progress)
-    choice, reason = choose(question, designs)
+    asked_for_none = panels is not None and set(tried.panels) == {0}
+    stops = design_stops(question, sourceless_asked=asked_for_none)
+    choice = choose(question, designs, stops)
+    pareto = best_line(designs)
     return TuneAnswer(
         question=question,
         dates=stay_dates(question),
         conditions=conditions,
         designs=designs,
-        choice=choice,
-        pareto=best_line(designs),
-        stops_paying=stops_paying(designs, choice),
-        reason=reason,
-        notes=(*overloads, *_roof_notes(question.van, tried.panels, tried.fitting)),
+        choice=choice.design,
+        passed_over=choice.passed_over,
+        pareto=pareto,
+        pareto_stops=tuple(stops(design) for design in pareto),
+        stops_paying=stops_paying(designs, choice.design),
+        one_more=one_more(question.van, designs, choice.design, tried.fitting),
+        reason=choice.reason,
+        notes=(
+            *overloads,
+            *_roof_notes(question.van, tried.panels, tried.fitting),
+            *_price_notes(designs),
+        ),
     )
+
+
+def _price_notes(designs: Sequence[TunedDesign]) -> tuple[str, ...]:
+    if designs[0].cost is None:
+        return (f"No prices ({PRICES_TO_GIVE}) for all of this: {WEIGHTS_IN_WORDS}.",)
+    if len({design.dcdc_a for design in designs}) > 1:
+        return ("What the DC-DC chargers cost is not counted.",)
+    return ()
 
 
 def _roof_notes(van: Van, counts: Sequence[int], fitting: Sequence[int]) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.present.compare.charts import levers_figure
+from solarsim.present.compare.text import LEVER_TITLES
 
 __all__ = ["gained_text", "show"]
 
@@ -26,11 +27,14 @@ def show(design: Draft) -> None:
     st.subheader("What one change is worth", anchor=False)
     show_days(now.days, now.chance_lasts, now.dates.days)
     tried = [lever for lever in answer.levers if lever.skipped is None]
-    show_figure(
-        levers_figure(tried, page_palette(), by=answer.ranked_by),
-        key="levers",
-        alt="What each single change gains or costs. The table below holds the numbers.",
-    )
+    for kind, title in LEVER_TITLES.items():
+        st.subheader(title, anchor=False)
+        show_figure(
+            levers_figure(answer.of_kind(kind), page_palette(), by=answer.ranked_by),
+            key=f"levers_{kind}",
+            alt=f"{title}: what each single change gains or costs. The table below holds the "
+            "numbers.",
+        )
     by_days = answer.ranked_by == "days"
     gained = "days gained" if by_days else "Wh more left at the stay's lowest hour"
     st.caption(
@@ -42,6 +46,8 @@ def show(design: Draft) -> None:
         "Changes as a table",
         {
             "change": [lever.name for lever in tried],
+            "list": [lever.kind for lever in tried],
+            "check": ["STOP" if lever.stopped else "ok" for lever in tried],
             "days gained": [round(lever.days_gained, 2) for lever in tried],
             "standard error": [round(lever.standard_error, 2) for lever in tried],
             "points of chance": [round(100.0 * lever.chance_gained, 1) for lever in tried],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from solarsim.app.answering import RUNS_COMPARED, seasons_answer
+from solarsim.app.answering import seasons_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
@@ -42,8 +42,13 @@ def show(design: Draft) -> None:
         "the numbers.",
     )
     st.caption(
-        f"{RUNS_COMPARED} runs a month at most: a point or two from the answer's own figures may "
-        "be chance."
+        "As many runs a month as for the stay itself, each month's stay centred on its middle"
+        + (
+            ""
+            if design.van.stay.start is None
+            else f": not on the first day that the van has, {design.van.stay.start}"
+        )
+        + "."
     )
     show_table(
         "Months as a table",

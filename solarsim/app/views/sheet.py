@@ -9,7 +9,7 @@ from typing import Any, cast
 import streamlit as st
 
 from solarsim.answers.sheet.sheet import MAX_REGIONS
-from solarsim.app.answering import RUNS_COMPARED, sheet_answer
+from solarsim.app.answering import sheet_answer
 from solarsim.app.draft import Draft
 from solarsim.app.plain import one_line, plain
 from solarsim.app.views.save import file_name
@@ -74,8 +74,9 @@ def _wish(design: Draft) -> _Wish | None:
         )
         own_people = st.checkbox(
             "These people are the typical use",
+            value=True,
             key="sheet_own_people",
-            help="Otherwise the shipped light, typical and heavy use are shown.",
+            help="Otherwise the shipped typical use takes their place, and the page says so.",
         )
         annex = st.checkbox("Add the builder's pages", key="sheet_annex")
         left, right = st.columns(2)
@@ -147,4 +148,5 @@ def _give(document: dict[str, Any], made: _Wish) -> None:
         )
     # The PDF holds the same as text; this is for the eye.
     st.image(content(".png"), caption="The page as it prints", width="stretch")
-    st.caption(f"{RUNS_COMPARED} runs of weather for each season and place.")
+    runs = min(region["runs"] for region in document["regions"])
+    st.caption(f"{runs} runs of weather for each season and place, as many as for the stay itself.")

@@ -7,7 +7,9 @@ import dataclasses
 import streamlit as st
 
 from solarsim.answers.bank import units_text
-from solarsim.answers.tune.designs import TunedDesign
+from solarsim.answers.tune.built import design_stops
+from solarsim.answers.tune.designs import TuneAnswer, TunedDesign
+from solarsim.answers.tune.rows import units_worth_showing
 from solarsim.app import state
 from solarsim.app.answering import tune_answer
 from solarsim.app.draft import Draft
@@ -17,6 +19,7 @@ from solarsim.app.plain import plain
 from solarsim.app.widgets.building import built
 from solarsim.inputs.counts import count_text
 from solarsim.present.compare.heat_map import heat_map_figure
+from solarsim.present.compare.tune_text import one_more_text
 
 __all__ = ["show"]
 
@@ -32,8 +35,10 @@ def show(design: Draft) -> None:
     )
     st.subheader(lead, anchor=False)
     st.markdown(f"{plain(answer.reason[:1].upper() + answer.reason[1:])}.")
+    for more in answer.one_more:
+        st.markdown(plain(one_more_text(more)))
     panels = list(dict.fromkeys(tried.panels for tried in answer.designs))
-    units = list(dict.fromkeys(tried.units for tried in answer.designs))
+    units, left_out = units_worth_showing(answer.designs)
     figure = heat_map_figure(answer)
     figure.update_layout(height=440, margin={"l": 50, "r": 4, "t": 10, "b": 44})
     figure.update_traces(showscale=False, hoverinfo="skip", hovertemplate=None)
@@ -46,8 +51,11 @@ def show(design: Draft) -> None:
     st.caption(
         f"Chance of {design.van.stay.days} days, from {answer.conditions.runs} runs on the same "
         "weather. The outlined cell is the choice."
+        + (f" Not shown: {left_out} larger banks, which add nothing." if left_out else "")
     )
-    _pick(design, answer.designs, panels, units, choice)
+    for note in answer.notes:
+        st.caption(plain(note))
+    _pick(design, answer, panels, units)
     show_table(
         "Designs as a table",
         {
@@ -64,14 +72,14 @@ def show(design: Draft) -> None:
 
 def _pick(
     design: Draft,
-    designs: tuple[TunedDesign, ...],
+    answer: TuneAnswer,
     panels: list[int],
     units: list[int],
-    choice: TunedDesign | None,
 ) -> None:
     st.subheader("Take one of them", anchor=False)
     left, right = st.columns(2)
-    start = choice or designs[-1]
+    shown = [tried for tried in answer.designs if tried.units in units]
+    start = answer.choice or shown[-1]
     chosen_panels = left.selectbox(
         "Panels in the cell", panels, index=panels.index(start.panels), key="tune_panels"
     )
@@ -79,9 +87,11 @@ def _pick(
         "Units in the cell", units, index=units.index(start.units), key="tune_units"
     )
     picked = next(
-        tried for tried in designs if (tried.panels, tried.units) == (chosen_panels, chosen_units)
+        tried for tried in shown if (tried.panels, tried.units) == (chosen_panels, chosen_units)
     )
     show_days(picked.days, picked.chance_lasts, design.van.stay.days)
+    for reason in design_stops(answer.question)(picked):
+        st.warning(f"May not be built: {plain(reason)}.")
     if picked.controller_a > design.van.controller.max_output_a:
         st.caption(f"Needs a controller of {picked.controller_a:g} A; it comes with the design.")
     st.button(

@@ -21,8 +21,16 @@ def tune_document(answer: TuneAnswer) -> dict[str, Any]:
         "designs": [_design(design) for design in answer.designs],
         "choice": None if answer.choice is None else _design(answer.choice),
         "reason": answer.reason,
-        "pareto": [_design(design) for design in answer.pareto],
+        "passed_over": [
+            _design(stopped.design) | {"stops": list(stopped.reasons)}
+            for stopped in answer.passed_over
+        ],
+        "pareto": [
+            _design(design) | {"stops": list(stops)}
+            for design, stops in zip(answer.pareto, answer.pareto_stops, strict=True)
+        ],
         "stops_paying": None if answer.stops_paying is None else _design(answer.stops_paying),
+        "one_more": [dataclasses.asdict(more) for more in answer.one_more],
         "warnings": [*answer.notes, *answer.question.notes, *answer.conditions.notes],
     }
 
@@ -36,7 +44,9 @@ def levers_document(answer: LeversAnswer) -> dict[str, Any]:
         "chance_lasts": answer.chance_lasts,
         "reserve_wh": answer.reserve_wh,
         "ranked_by": answer.ranked_by,
-        "levers": [dataclasses.asdict(lever) for lever in answer.levers],
+        "levers": [
+            dataclasses.asdict(lever) | {"stopped": lever.stopped} for lever in answer.levers
+        ],
         "warnings": [*answer.warnings, *answer.question.notes, *answer.conditions.notes],
     }
 
@@ -82,4 +92,5 @@ def _design(design: TunedDesign) -> dict[str, Any]:
         "p90": design.days.p90,
         "refused_wh_per_day": design.refused_wh_per_day,
         "cost": design.cost,
+        "cost_in_panel_w": design.cost_in_panel_w,
     }

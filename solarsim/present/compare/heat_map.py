@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 
 from solarsim.answers.bank import units_text
-from solarsim.answers.tune.designs import TuneAnswer, TunedDesign
+from solarsim.answers.tune.designs import TuneAnswer
+from solarsim.answers.tune.rows import kind_of, units_worth_showing
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.present.stay.charts import chart_page
@@ -107,17 +108,13 @@ def _title(answer: TuneAnswer) -> str:
     return f"{lead}: {panels} and {units_text(choice.units)} reach {reached}"
 
 
-def _kind(design: TunedDesign) -> tuple[str, float, float]:
-    return design.chemistry, design.dcdc_a, design.tilt_deg
-
-
 def _grid(answer: TuneAnswer) -> tuple[list[int], list[int], Any]:
     """Panel counts, unit counts and chances ``(units, panels)`` of the kind that is chosen."""
-    kind = _kind(answer.choice or answer.designs[0])
-    here = [design for design in answer.designs if _kind(design) == kind]
+    kind = kind_of(answer.choice or answer.designs[0])
+    here = [design for design in answer.designs if kind_of(design) == kind]
     panels = sorted({design.panels for design in here})
-    units = sorted({design.units for design in here})
+    units, _ = units_worth_showing(here)
     chance = np.zeros((len(units), len(panels)))
-    for design in here:
+    for design in (one for one in here if one.units in units):
         chance[units.index(design.units), panels.index(design.panels)] = design.chance_lasts
     return panels, units, chance

@@ -10,14 +10,14 @@ from solarsim.answers.levers import Lever, LeversAnswer
 from solarsim.cards import Card
 from solarsim.present.compare.charts import levers_figure
 from solarsim.present.compare.documents import levers_document
-from solarsim.present.compare.text import levers_headline
+from solarsim.present.compare.text import LEVER_TITLES, levers_headline
 from solarsim.present.faces.rows import warnings_row, weather_row
 
 __all__ = ["card", "document", "figure", "frame"]
 
 document = levers_document
 
-_SHOWN = 5
+_SHOWN = 3
 
 
 def card(answer: LeversAnswer) -> Card:
@@ -26,7 +26,12 @@ def card(answer: LeversAnswer) -> Card:
     return Card(
         levers_headline(answer),
         [
-            *(_row(lever, answer) for lever in tried[:_SHOWN]),
+            *(
+                _row(lever, answer)
+                for kind in LEVER_TITLES
+                for lever in answer.of_kind(kind)[:_SHOWN]
+                if not lever.stopped
+            ),
             ("tried", f"{len(tried)} changes; {len(answer.levers) - len(tried)} do not apply"),
             weather_row(answer.conditions),
             *warnings_row(answer.warnings),
@@ -39,12 +44,14 @@ def frame(answer: LeversAnswer) -> pd.DataFrame:
     return pd.DataFrame(
         {
             "change": lever.name,
+            "kind": lever.kind,
             "gained_days": _figure(lever, lever.days_gained),
             "standard_error_days": _figure(lever, lever.standard_error),
             "chance_gained_share": _figure(lever, lever.chance_gained),
             "reserve_gained_wh": _figure(lever, lever.reserve_gained_wh),
             "reserve_standard_error_wh": _figure(lever, lever.reserve_standard_error_wh),
             "warnings": "; ".join(lever.warnings),
+            "needed": lever.needed,
             "skipped": lever.skipped,
         }
         for lever in answer.levers

@@ -11,7 +11,7 @@ from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text
 from solarsim.present.compare.documents import tune_document
 from solarsim.present.compare.heat_map import heat_map_figure
-from solarsim.present.compare.text import design_text
+from solarsim.present.compare.tune_text import design_text
 from solarsim.present.faces.rows import days_row, notes_row, weather_row
 
 __all__ = ["card", "document", "figure", "frame"]
@@ -61,6 +61,7 @@ def frame(answer: TuneAnswer) -> pd.DataFrame:
             "p90_days": design.days.p90,
             "refused_wh_per_day": design.refused_wh_per_day,
             "cost": design.cost,
+            "cost_in_panel_w": design.cost_in_panel_w,
             "pareto": design in pareto,
             "choice": design == answer.choice,
         }

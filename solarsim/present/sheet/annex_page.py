@@ -46,7 +46,7 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
         "tables": [
             _ledger(stay, texts),
             _months(annex["seasons"], texts),
-            _findings(annex["check"], texts, clean),
+            _findings(annex, texts, clean),
             _cables(annex["check"], texts, clean),
         ],
         "assumed": words["assumed"].format(
@@ -99,21 +99,20 @@ def _months(seasons: dict[str, Any], texts: Texts) -> dict[str, Any]:
     return _table(words["months"], head, rows, 1)
 
 
-def _findings(check: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]:
+def _findings(annex: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]:
     words = texts["annex"]
+    title = words["check"].format(way=texts["with_ways"][annex["check_way"]])
     rows = [
         [
             texts["severities"][finding["severity"]],
             clean(f"{finding['message']} {finding['advice']}".strip(), "annex"),
             clean(finding["source"], "annex"),
         ]
-        for finding in check["findings"]
+        for finding in annex["check"]["findings"]
     ]
     if not rows:
         rows = [[words["none"], words["no_findings"], words["none"]]]
-    return _table(
-        words["check"], [words["severity"], words["finding"], words["source"]], rows, 3, [0, 2, 1]
-    )
+    return _table(title, [words["severity"], words["finding"], words["source"]], rows, 3, [0, 2, 1])
 
 
 def _cables(check: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]:

@@ -7,10 +7,10 @@ import datetime as dt
 import importlib.metadata
 from typing import Any
 
-from solarsim.answers.levers import Lever
+from solarsim.answers.sheet.annex import Annex
 from solarsim.answers.sheet.bank import ALONE_HOURS, SHORE_NIGHT_H
 from solarsim.answers.sheet.living import Living, Use
-from solarsim.answers.sheet.sheet import Annex, Region, SeasonDays, SheetAnswer
+from solarsim.answers.sheet.sheet import Region, SeasonDays, SheetAnswer
 from solarsim.inputs.van import Van
 from solarsim.power.design import design_of
 from solarsim.present.check.documents import check_document
@@ -49,6 +49,8 @@ def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
         },
         "follow_days": question.follow_days,
         "ways": [_way(living) for living in answer.livings],
+        "own_people": answer.own_people,
+        "ways_left_out": list(answer.ways_left_out),
         "regions": [_region(region) for region in answer.regions],
         "recharge": {
             "sun_june_wh_per_day": answer.sun.june_wh_per_day,
@@ -64,7 +66,10 @@ def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
             "way": answer.lever_way,
             **_season(answer.lever_season),
             "runs": answer.levers.conditions.runs,
-            "levers": [_lever(lever, answer) for lever in answer.levers.levers],
+            "levers": [
+                dataclasses.asdict(lever) | {"stopped": lever.stopped}
+                for lever in answer.levers.levers
+            ],
         },
         "warnings": list(
             dict.fromkeys(text for living in answer.livings for text in living.warnings)
@@ -88,6 +93,7 @@ def _van(van: Van) -> dict[str, Any]:
         "soiling_share": van.panels.soiling_share,
         "chemistry": van.battery.chemistry,
         "capacity_ah": van.bank_capacity_ah,
+        "nominal_wh": van.bank_capacity_ah * van.van.system_voltage_v,
         "floor_soc": design_of(van).floor_soc,
         "bank_location": van.battery.location,
         "self_heating": van.battery.self_heating,
@@ -145,20 +151,10 @@ def _season(one: SeasonDays) -> dict[str, Any]:
     return {"season": one.season, "month": one.month, **dataclasses.asdict(one.days)}
 
 
-def _lever(lever: Lever, answer: SheetAnswer) -> dict[str, Any]:
-    """Return a lever, and whether it takes away what nobody should live without."""
-    known = {
-        f"without: {appliance.name}": appliance
-        for appliance in answer.levers.question.profile.appliances
-    }
-    taken = known.get(lever.name)
-    needed = taken is not None and (taken.response == "heater" or taken.use_h >= 24.0)
-    return dataclasses.asdict(lever) | {"needed": needed}
-
-
 def _annex(annex: Annex) -> dict[str, Any]:
     return {
         "stay": stay_document(annex.stay),
+        "check_way": annex.check_way,
         "check": check_document(annex.check),
         "seasons": seasons_document(annex.seasons),
     }

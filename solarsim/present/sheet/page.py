@@ -76,8 +76,12 @@ def _van_line(van: dict[str, Any], texts: Texts) -> str:
     roof_w = van["panels_w"] + van["more_roof_w"]
     parts = [
         words["solar"].format(watts=whole(roof_w)) if roof_w else words["no_solar"],
-        words["battery"].format(
-            ah=whole(van["capacity_ah"]), chemistry=texts["chemistry"][van["chemistry"]]
+        # Ampere-hours are compared at 12 V; of another voltage the energy tells the size.
+        words["battery" if van["system_voltage_v"] == 12 else "battery_kwh"].format(
+            ah=whole(van["capacity_ah"]),
+            kwh=f"{van['nominal_wh'] / 1000.0:.1f}",
+            volts=van["system_voltage_v"],
+            chemistry=texts["chemistry"][van["chemistry"]],
         ),
         words["no_inverter"]
         if van["inverter_w"] is None
@@ -172,15 +176,37 @@ def _days(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any
             [
                 words["intro"].format(start=_start(document, texts), plan=_plan(document, texts)),
                 words["more"].format(number=horizon),
+                *_people(document, texts, clean),
             ]
         ),
         "head": [words["region"], words["way"], *_season_heads(document, texts)],
         "seasons": [texts["seasons"][row["season"]] for row in _typical(document["regions"][0])],
         "regions": regions,
         "horizon": horizon,
-        "legend": words["chart_legend"],
+        "legend": words["chart_legend"].format(
+            ways=joined(texts, [texts["ways"][way["way"]].lower() for way in document["ways"]])
+        ),
         "alt": words["chart_alt"].format(places=joined(texts, [r["place"] for r in regions])),
     }
+
+
+def _people(document: dict[str, Any], texts: Texts, clean: Clean) -> list[str]:
+    """Say whose use is not the typical one, and which use has no row."""
+    words = texts["days"]
+    said = []
+    typical = next(way for way in document["ways"] if way["way"] == "typical")
+    if typical["left_out"]:
+        names = [clean(one["name"], "appliances") for one in typical["left_out"]]
+        said.append(words["without"].format(names=joined(texts, names)))
+    if document["own_people"] is not None:
+        said.append(
+            words["other_people"].format(
+                name=clean(typical["name"], "ways"), own=clean(document["own_people"], "ways")
+            )
+        )
+    left_out = {"light": words["no_light"], "heavy": words["no_heavy"]}
+    said += [left_out[way] for way in document["ways_left_out"]]
+    return said
 
 
 def _typical(region: dict[str, Any]) -> list[dict[str, Any]]:

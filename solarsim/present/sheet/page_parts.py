@@ -194,13 +194,13 @@ def levers_part(document: dict[str, Any], texts: Texts, place: str, clean: Clean
     }
     if levers["p50"] >= levers["horizon"]:
         days = levers["horizon"]
-        return part | {"intro": words["none"].format(days=days, place=place)}
+        return part | {"intro": words["none"].format(days=days, place=place, way=way)}
     told = [
         (text, lever["days_gained"])
         for lever in levers["levers"]
         if lever["skipped"] is None
         and not lever["needed"]
-        and not lever["warnings"]
+        and not lever["stopped"]
         and abs(lever["days_gained"]) > 2.0 * lever["standard_error"]
         and abs(lever["days_gained"]) >= _LEAST_DAYS
         and (text := _lever_text(lever["name"], texts, clean)) is not None

@@ -18,9 +18,9 @@ from solarsim.answers.simulation.summary import DaysUnplugged, chance_lasts, day
 from solarsim.answers.stay import stay
 from solarsim.answers.tune.choose import best_line, stops_paying
 from solarsim.answers.tune.designs import TunedDesign
+from solarsim.answers.tune.rows import units_worth_showing
 from solarsim.answers.tune.tune import tune
 from solarsim.errors import InputError
-from solarsim.inputs.percent import percent
 from solarsim.power.design import design_of
 
 PRICES = ("panels.cost=100", "battery.cost=400")
@@ -55,6 +55,7 @@ def tuned(panels, units, chance, *, p50=5.0, cost=None):
         days=DaysUnplugged(p50, p50, p50, p50, 30),
         refused_wh_per_day=0.0,
         cost=cost,
+        cost_in_panel_w=200.0 * panels + 420.0 * units,
     )
 
 
@@ -140,72 +141,6 @@ def test_a_van_without_a_roof_says_that_nobody_looked():
     assert any("No roof is given" in note for note in got.notes)
 
 
-# --- the choice ---
-
-
-def test_without_prices_the_fewest_parts_are_chosen(answer):
-    good = [d for d in answer.designs if d.chance_lasts >= 0.9]
-    assert answer.choice in good
-    fewest = min(d.panels + d.units for d in good)
-    assert answer.choice.panels + answer.choice.units == fewest
-    assert answer.choice.cost is None
-    assert percent(answer.choice.chance_lasts) in answer.reason
-
-
-@pytest.mark.parametrize("prices", [PRICES, ("panels.cost=900", "battery.cost=10")])
-def test_with_prices_the_cheapest_is_chosen(prices):
-    each = [float(price.split("=")[1]) for price in prices]
-    got = tune(ask(month=11, runs=60, settings=prices))
-    for design in got.designs:
-        assert design.cost == each[0] * design.panels + each[1] * design.units
-    good = [d for d in got.designs if d.chance_lasts >= 0.9]
-    assert got.choice.cost == min(d.cost for d in good)
-    assert "cheapest" in got.reason
-
-
-def test_a_choice_that_may_not_be_built_says_why():
-    """One unit holds the desert week under three panels, but not the inverter's current."""
-    got = tune(ask(place="Phoenix, AZ, US", month=7, runs=20))
-    assert got.choice.units == 1
-    assert "the electrical check stops it: the inverter at its full 1,200 W" in got.reason
-    assert "electrical check" not in tune(ask(month=1, days=5, runs=3)).reason
-
-
-def test_prices_move_the_choice(answer, dear_panels):
-    assert dear_panels.choice.panels < answer.choice.panels
-    # The physics does not know what things cost.
-    assert [d.days for d in dear_panels.designs] == [d.days for d in answer.designs]
-
-
-def test_one_price_alone_is_no_price():
-    question = ask(runs=3, settings=["panels.cost=100"]).replace(follow_days=7)
-    assert {d.cost for d in tune(question, strings=[1, 2]).designs} == {None}
-
-
-def test_prices_are_the_chemistry_s_own():
-    question = ask(runs=3, settings=PRICES).replace(follow_days=7)
-    mixed = tune(question, strings=[1], chemistries=["lfp", "agm"])
-    assert {d.cost for d in mixed.designs} == {None}
-    same = tune(question, strings=[1], chemistries=["lfp"])
-    assert None not in {d.cost for d in same.designs}
-
-
-def test_no_design_will_do():
-    got = tune(ask(month=12, place="Tromso", runs=20, days=14), strings=[1, 2])
-    assert got.choice is None
-    assert "no design of up to 3 panels and 2 units reaches 90 %" in got.reason
-    assert got.stops_paying is not None
-
-
-def test_of_equals_in_parts_and_price_the_longer_lasting_is_chosen():
-    """A tilt costs nothing here: of all the tilts the one with the best chance."""
-    question = ask(month=11, runs=60, settings=["stay.target_chance=0.1"])
-    got = tune(question, panels=[2], strings=[3], tilts_deg=[0.0, 20.0, 40.0])
-    chances = [design.chance_lasts for design in got.designs]
-    assert 0.1 <= min(chances) < max(chances)
-    assert got.choice.chance_lasts == max(chances)
-
-
 # --- the line of best designs ---
 
 
@@ -248,8 +183,17 @@ def test_the_line_of_any_designs(rows, priced):
         assert any(on is design or dominates(on, design) or on == design for on in line)
 
 
-def test_the_choice_is_on_the_line_of_prices(dear_panels):
-    assert dear_panels.choice in dear_panels.pareto
+# --- rows that no one would build ---
+
+
+def test_banks_beyond_the_first_that_always_lasts_are_left_out():
+    chances = {(1, 1): 0.2, (1, 2): 0.9, (1, 3): 1.0, (1, 4): 1.0, (1, 5): 1.0}
+    rows = [tuned(*key, chance) for key, chance in chances.items()]
+    assert units_worth_showing(rows) == ([1, 2, 3], 2)
+    # Without panels it never lasts, and nobody builds that; only that asked for, all is shown.
+    bare = [tuned(0, units, 0.5) for units in range(1, 6)]
+    assert units_worth_showing([*rows, *bare]) == ([1, 2, 3], 2)
+    assert units_worth_showing(bare) == ([1, 2, 3, 4, 5], 0)
 
 
 # --- where panels stop paying ---

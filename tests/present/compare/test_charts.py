@@ -12,7 +12,10 @@ from solarsim.answers.stay import stay
 from solarsim.present.bars import bars_figure
 from solarsim.present.compare.charts import levers_figure, seasons_figure, side_by_side_figure
 
-LEVERS = (Lever("one more panel", 1.26, 0.1, 0.2), Lever("<b>x</b> off", -0.02, 0.3, 0.0))
+LEVERS = (
+    Lever("one more panel", "build", 1.26, 0.1, 0.2),
+    Lever("<b>x</b> off", "live", -0.02, 0.3, 0.0),
+)
 
 
 def test_bars_stand_in_order_with_their_names_above():
@@ -38,7 +41,7 @@ def test_levers_say_their_days_and_no_name_is_a_tag():
 
 
 def test_levers_may_be_drawn_by_what_they_leave():
-    lever = Lever("one more battery", 0.0, 0.0, 0.0, 1172.4, 3.0)
+    lever = Lever("one more battery", "build", 0.0, 0.0, 0.0, 1172.4, 3.0)
     figure = levers_figure([lever], by="reserve")
     assert figure.layout.annotations[0].text == "one more battery  <b>+1,172 Wh</b>"
     assert list(figure.data[0].error_x.array) == [3.0]

@@ -15,11 +15,13 @@ from rich.console import Console
 from solarsim.answers.levers import levers
 from solarsim.answers.question import ask
 from solarsim.answers.seasons import seasons
+from solarsim.answers.tune.rows import units_worth_showing
 from solarsim.answers.tune.tune import tune
 from solarsim.inputs.percent import percent
 from solarsim.present.compare.documents import levers_document, seasons_document, tune_document
 from solarsim.present.compare.heat_map import heat_map_bytes, heat_map_figure
-from solarsim.present.compare.text import print_levers, print_seasons, print_tune
+from solarsim.present.compare.text import print_levers, print_seasons
+from solarsim.present.compare.tune_text import print_tune
 from solarsim.present.stay.documents import to_json
 from solarsim.present.words import month_name
 
@@ -56,6 +58,7 @@ def year():
 
 LEVER_FIELDS = {"name", "days_gained", "standard_error", "chance_gained", "reserve_gained_wh"}
 LEVER_FIELDS |= {"reserve_standard_error_wh", "warnings", "skipped"}
+LEVER_FIELDS |= {"kind", "needed", "stopped"}
 SHOWN = [
     ("tuned", print_tune, tune_document),
     ("priced", print_tune, tune_document),
@@ -105,7 +108,11 @@ def test_tune_leads_with_what_to_build(tuned):
 def test_tune_prints_every_chance(tuned):
     text = shown(print_tune, tuned, 120)
     panels = sorted({d.panels for d in tuned.designs})
-    for units in sorted({d.units for d in tuned.designs}):
+    shown_units, left_out = units_worth_showing(tuned.designs)
+    assert len(shown_units) + left_out == len({d.units for d in tuned.designs})
+    assert left_out > 0
+    assert f"{left_out} rows are left out" in text
+    for units in shown_units:
         row = next(d for d in text.splitlines() if re.match(rf"\W+{units} \W", d))
         cells = re.findall(r"(\d+) %", row)
         chances = [
@@ -124,12 +131,15 @@ def test_tune_has_a_table_for_every_kind():
 
 
 def test_a_long_line_of_best_designs_is_cut_and_says_so(tuned):
-    many = dataclasses.replace(tuned, pareto=tuned.designs)
+    lasting = tuple(d for d in tuned.designs if d.chance_lasts > 0.0 and d.panels > 0)
+    many = dataclasses.replace(tuned, pareto=lasting, pareto_stops=((),) * len(lasting))
     text = one_line(shown(print_tune, many))
     hidden = len(many.pareto) - int(re.search(r"(\d+) more of these", text)[1])
     assert 12 <= hidden <= 13
     assert "the JSON has them all" in text
-    assert "more of these" not in shown(print_tune, dataclasses.replace(many, pareto=()))
+    assert "more of these" not in shown(
+        print_tune, dataclasses.replace(many, pareto=(), pareto_stops=())
+    )
 
 
 def test_prices_take_the_place_of_p90(tuned, priced):
@@ -162,15 +172,21 @@ def test_levers_print_signs_and_reasons(ranked):
     for lever in ranked.levers:
         if lever.skipped is not None:
             assert f"{lever.name}: {lever.skipped}" in text
-    assert f"Best change: {applied[0].name} ({applied[0].days_gained:+.1f} days)" in text
-    assert f"Costliest: {applied[-1].name} ({applied[-1].days_gained:+.1f} days)" in text
+    for kind, lead in (("build", "Gains most if built"), ("live", "Gains most if done")):
+        best = ranked.of_kind(kind)[0]
+        assert f"{lead}: {best.name} ({best.days_gained:+.1f} days)" in one_line(text)
+    worst = min(applied, key=lambda lever: lever.days_gained)
+    assert f"Costs most: {worst.name} ({worst.days_gained:+.1f} days)" in one_line(text)
+    marked = [lever for lever in applied if f"{lever.name} *" in text]
+    assert marked == [lever for lever in applied if lever.stopped] != []
+    assert "* The electrical check stops it so" in text
 
 
 def test_levers_of_a_van_that_lasts_warn_of_the_days_followed():
     text = one_line(shown(print_levers, levers(ask(month=6, runs=5))))
     assert "Days beyond the 30 followed do not count as gained: the changes are ranked by" in text
-    assert re.search(r"Best change: one more battery \(\+1,\d{3} Wh\)", text)
-    assert re.search(r"Costliest: cooking on induction \(-1,\d{3} Wh\)", text)
+    assert re.search(r"Gains most if built: one more battery \(\+1,\d{3} Wh\)", text)
+    assert re.search(r"Costs most: cooking on induction \(-1,\d{3} Wh\)", text)
 
 
 def test_levers_say_what_a_change_would_overload(ranked):
@@ -227,13 +243,17 @@ def test_tune_s_document_has_every_design(tuned, hopeless):
     document = json.loads(to_json(tune_document(tuned)))
     fields = {"panels", "units", "capacity_ah", "chance_lasts", "p10", "p50", "p90"}
     fields |= {"refused_wh_per_day", "cost", "controller_a", "chemistry", "dcdc_a", "tilt_deg"}
-    for row in (*document["designs"], *document["pareto"], document["choice"]):
+    fields |= {"cost_in_panel_w"}
+    for row in (*document["designs"], document["choice"]):
         assert set(row) == fields
+    assert document["pareto"]
+    assert all(set(row) == fields | {"stops"} for row in document["pareto"])
     for row, design in zip(document["designs"], tuned.designs, strict=True):
         wanted = (design.panels, design.units, design.chance_lasts, design.days.p50, design.cost)
         assert (row["panels"], row["units"], row["chance_lasts"], row["p50"], row["cost"]) == wanted
     assert document["choice"] in document["designs"]
-    assert all(row in document["designs"] for row in document["pareto"])
+    for row in document["pareto"]:
+        assert {key: row[key] for key in fields} in document["designs"]
     assert set(tuned.notes) <= set(document["warnings"])
     assert json.loads(to_json(tune_document(hopeless)))["choice"] is None
 
@@ -279,7 +299,7 @@ def test_picture_holds_the_chances_and_outlines_the_choice(tuned):
 
 def test_picture_shows_the_kind_that_is_chosen():
     question = ask(month=11, runs=5).replace(follow_days=7)
-    answer = tune(question, panels=[1, 4], strings=[1, 3], chemistries=["agm", "lfp"])
+    answer = tune(question, panels=[1, 3], strings=[1, 3], chemistries=["agm", "lfp"])
     assert answer.choice.chemistry == "lfp"
     (heat,) = heat_map_figure(answer).data
     lithium = [d for d in answer.designs if d.chemistry == "lfp"]

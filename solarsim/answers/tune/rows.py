@@ -1,0 +1,39 @@
+"""Which candidates a table need not show, because no one would build them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from solarsim.answers.tune.designs import TunedDesign
+
+__all__ = ["Kind", "kind_of", "units_worth_showing"]
+
+Kind = tuple[str, float, float]
+
+
+def kind_of(design: TunedDesign) -> Kind:
+    """Return chemistry, DC-DC charger and tilt: what a table of panels and units has one of."""
+    return design.chemistry, design.dcdc_a, design.tilt_deg
+
+
+def units_worth_showing(designs: Sequence[TunedDesign]) -> tuple[list[int], int]:
+    """Unit counts up to the first with which every number of panels lasts in every run.
+
+    Parameters
+    ----------
+    designs : sequence of TunedDesign
+        Every candidate of one kind. Those without panels play no part where there are others.
+
+    Returns
+    -------
+    tuple
+        The counts, rising, and how many larger ones are left out.
+    """
+    counts = sorted({design.units for design in designs})
+    unsure = [d.units for d in designs if d.panels > 0 and d.chance_lasts < 1.0]
+    if all(design.panels == 0 for design in designs):
+        unsure = [design.units for design in designs if design.chance_lasts < 1.0]
+    largest_unsure = max(unsure, default=0)
+    shown = [n for n in counts if n <= largest_unsure]
+    shown += [n for n in counts if n > largest_unsure][:1]
+    return shown, len(counts) - len(shown)
