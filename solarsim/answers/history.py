@@ -1,4 +1,7 @@
-"""The same stay in every real year: how bad it was, how good, and what the climate says."""
+"""The same stay in every real year: how bad it was, how good, and what the climate says.
+
+A typical year is no real one: it is answered as a whole, and no year of it is named.
+"""
 
 from __future__ import annotations
 
@@ -45,14 +48,14 @@ class Side:
 class YearAnswer:
     """One real year: every window of the stay's length that starts in the month.
 
-    ``shortest_days`` is the window cut off first; ``reserve_wh`` is the mean left above the floor
-    at the stay's lowest hour.
+    ``days`` are percentiles over the windows, ``shortest_days`` is the window cut off first;
+    ``reserve_wh`` is the mean left above the floor at the stay's lowest hour.
     """
 
     year: int
     windows: int
     chance_lasts: float
-    mean_days: float
+    days: DaysUnplugged
     shortest_days: float
     reserve_wh: float
     ghi_kwh_m2_day: float
@@ -72,13 +75,19 @@ class HistoryAnswer(DrawnAnswer):
     climate : Side or None
         From the embedded climate; None where it does not know the place.
     history : Side or None
-        From all real years together; None where there are none at hand.
+        From all real years together, or from the typical year of a file; None where there are
+        none at hand.
+    typical : bool
+        Whether `history` comes from a typical year; there are no `years` then.
     years : tuple of YearAnswer
-        One by one.
+        Real years one by one.
+    missing_years : tuple of int
+        Years asked for that are not at hand.
     worst, best : YearAnswer or None
-        By the chance; among equals by the mean days, and then by what stays in the bank.
-    told_by : str
-        Which of the three tells the worst from the best: ``"chance"``, ``"days"``, ``"reserve"``.
+        By the chance; among equals by P50 of the days, and then by what stays in the bank.
+    ranked_by : str
+        Which of the three sets the worst apart from the best: ``"chance"``, ``"days"``,
+        ``"reserve"``.
     notes : tuple of str
         Caveats.
     """
@@ -89,15 +98,21 @@ class HistoryAnswer(DrawnAnswer):
     dates: StayDates
     climate: Side | None
     history: Side | None
+    typical: bool
     years: tuple[YearAnswer, ...]
+    missing_years: tuple[int, ...]
     worst: YearAnswer | None
     best: YearAnswer | None
-    told_by: Literal["chance", "days", "reserve"]
+    ranked_by: Literal["chance", "days", "reserve"]
     notes: tuple[str, ...]
 
 
 def history(
-    question: Question, series: YearSeries | None, *, progress: Progress | None = None
+    question: Question,
+    series: YearSeries | None,
+    *,
+    missing_years: Sequence[int] = (),
+    progress: Progress | None = None,
 ) -> HistoryAnswer:
     """Answer a question from real years and from the embedded climate, side by side.
 
@@ -106,7 +121,9 @@ def history(
     question : Question
         From `solarsim.answers.question.ask`, on the climate or on a weather file.
     series : YearSeries or None
-        The real years; None answers from the climate alone.
+        The real years, or a typical one; None answers from the climate alone.
+    missing_years : sequence of int, optional
+        Years that were asked for and are not in `series`, to be named with the answer.
     progress : callable, optional
         Called with runs done and in all, for either kind of weather.
 
@@ -115,47 +132,56 @@ def history(
     InputError
         Years in which no such stay starts.
     """
-    climate = None
-    notes: list[str] = list(question.notes)
-    try:
-        site = question.climate or load_site_climate(question.place)
-    except PlaceError as error:
-        notes.append(str(error))
-    else:
-        runs = DEFAULT_RUNS if question.series is not None else question.runs
-        asked = dataclasses.replace(question, climate=site, series=None, runs=runs)
-        simulation = simulate(asked, [design_of(asked.van)], progress=progress)
-        climate = _side(simulation)
-        notes += simulation.conditions.notes
-    if series is None:
-        return HistoryAnswer(
-            question, stay_dates(question), climate, None, (), None, None, "chance", _once(notes)
+    notes = list(question.notes)
+    climate = _from_climate(question, progress, notes)
+    asked, side = question, None
+    years: tuple[YearAnswer, ...] = ()
+    if series is not None:
+        asked = dataclasses.replace(
+            question, climate=None, series=series, place=series.place, runs=MAX_RUNS
         )
-    asked = dataclasses.replace(
-        question, climate=None, series=series, place=series.place, runs=MAX_RUNS
-    )
-    design = design_of(asked.van)
-    simulation = simulate(asked, [design], progress=progress)
-    notes += simulation.conditions.notes
-    years = _by_year(asked, simulation, design)
-    ranked = sorted(years, key=lambda one: (one.chance_lasts, one.mean_days, one.reserve_wh))
-    worst, best = ranked[0], ranked[-1]
-    told_by: Literal["chance", "days", "reserve"] = "reserve"
-    if worst.mean_days < best.mean_days:
-        told_by = "days"
-    if worst.chance_lasts < best.chance_lasts:
-        told_by = "chance"
+        design = design_of(asked.van)
+        simulation = simulate(asked, [design], progress=progress)
+        notes += simulation.conditions.notes
+        side = _side(simulation)
+        years = () if series.typical else _by_year(asked, simulation, design)
+    ranked = sorted(years, key=lambda one: (one.chance_lasts, one.days.p50, one.reserve_wh))
+    worst, best = (ranked[0], ranked[-1]) if ranked else (None, None)
     return HistoryAnswer(
         question=asked,
         dates=stay_dates(question),
         climate=climate,
-        history=_side(simulation),
+        history=side,
+        typical=series is not None and series.typical,
         years=years,
+        missing_years=tuple(missing_years),
         worst=worst,
         best=best,
-        told_by=told_by,
-        notes=_once(notes),
+        ranked_by=_ranked_by(worst, best),
+        notes=tuple(dict.fromkeys(notes)),
     )
+
+
+def _from_climate(question: Question, progress: Progress | None, notes: list[str]) -> Side | None:
+    """The embedded climate's answer; what is to be known of it is added to the notes."""
+    try:
+        site = question.climate or load_site_climate(question.place)
+    except PlaceError as error:
+        notes.append(str(error))
+        return None
+    runs = DEFAULT_RUNS if question.series is not None else question.runs
+    asked = dataclasses.replace(question, climate=site, series=None, runs=runs)
+    simulation = simulate(asked, [design_of(asked.van)], progress=progress)
+    notes += simulation.conditions.notes
+    return _side(simulation)
+
+
+def _ranked_by(
+    worst: YearAnswer | None, best: YearAnswer | None
+) -> Literal["chance", "days", "reserve"]:
+    if worst is None or best is None or worst.chance_lasts < best.chance_lasts:
+        return "chance"
+    return "days" if worst.days.p50 < best.days.p50 else "reserve"
 
 
 def months_of_years(series: YearSeries) -> tuple[tuple[float, float, float], ...]:
@@ -201,14 +227,16 @@ def _by_year(question: Question, simulation: Simulation, design: Design) -> tupl
     left_wh = reserve_wh(simulation, design)
     year = series.times.year.to_numpy()[starts]
     found = []
+    horizon = len(simulation.times) // 24
     for one in np.unique(year):
         here = year == one
+        p10, p50, p90 = (float(days) for days in np.percentile(cut_days[here], [10, 50, 90]))
         found.append(
             YearAnswer(
                 year=int(one),
                 windows=int(here.sum()),
                 chance_lasts=float(lasted[here].mean()),
-                mean_days=float(cut_days[here].mean()),
+                days=DaysUnplugged(p10, p50, p90, float(cut_days[here].mean()), horizon),
                 shortest_days=float(cut_days[here].min()),
                 reserve_wh=float(left_wh[here].mean()),
                 ghi_kwh_m2_day=float(ghi[here].mean()),
@@ -216,7 +244,3 @@ def _by_year(question: Question, simulation: Simulation, design: Design) -> tupl
             )
         )
     return tuple(found)
-
-
-def _once(notes: Sequence[str]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(notes))

@@ -69,24 +69,22 @@ def history(
     check_plot(plot)
     check_json(json)
     from solarsim.answers.history import history as answer_history
-    from solarsim.present.history.text import history_document, print_history
-    from solarsim.weather.years.history import cached_years, history_series
+    from solarsim.present.history.text import history_document, missing_text, print_history
+    from solarsim.weather.years.history import history_series, years_at_hand
     from solarsim.weather.years.online import read_years
 
     wanted = read_years(years)
     question = asked(van, profile, place, month, days, weather, runs, seed, settings)
     series = question.series
+    missing: tuple[int, ...] = ()
     if series is None:
-        missing = [year for year in wanted if year not in cached_years(question.place)]
+        at_hand, missing = years_at_hand(question.place, wanted)
         if missing:
-            tell_aside(
-                f"{len(missing)} of {len(wanted)} years are not in the cache; `solarsim weather "
-                f"get` fetches them; answering from the embedded climate alone"
-            )
-        else:
-            series = history_series(question.place, wanted)
+            tell_aside(missing_text(missing, len(at_hand)))
+        if at_hand:
+            series = history_series(question.place, at_hand)
     with progress_bar() as progress:
-        answer = answer_history(question, series, progress=progress)
+        answer = answer_history(question, series, missing_years=missing, progress=progress)
     if plot is not None:
         from solarsim.inputs.files.write import write_file
         from solarsim.present.history.chart import history_bytes

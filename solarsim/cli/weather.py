@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -21,7 +21,10 @@ from solarsim.cli.output import (
     tell,
     tell_aside,
 )
-from solarsim.errors import HistoryError, InputError, PlaceError
+from solarsim.errors import HistoryError, InputError, PlaceError, WeatherFileError
+
+if TYPE_CHECKING:
+    from solarsim.weather.readers.csv import CsvStatement
 
 __all__ = ["climate", "weather_app"]
 
@@ -43,6 +46,9 @@ StampOption = Annotated[
 ]
 LightUnitOption = Annotated[
     str | None, typer.Option(help="Unit of the light where headings do not say: kWh/m2 ...")
+]
+RepairOption = Annotated[
+    bool, typer.Option("--repair", help="Mend stamps off by hours, and light at night.")
 ]
 OutOption = Annotated[
     Path | None, typer.Option(help="Write the hours as a .csv that states all of it itself.")
@@ -115,16 +121,18 @@ def weather_check(
     columns: ColumnsOption = None,
     stamp: StampOption = None,
     light_unit: LightUnitOption = None,
+    repair: RepairOption = False,
     out: OutOption = None,
     json: JsonOption = None,
 ) -> None:
-    """Read a weather file and report what it is worth; --out makes it fit for --weather.
+    """Read a weather file and say whether to use it; --out makes it fit for --weather.
 
     Columns, clock and units of a plain CSV are guessed where they are not stated, and told. With
-    --weather every window of the file that starts in the stay's month is a run.
+    --weather every window of the file that starts in the stay's month is a run. --repair moves
+    stamps that are off by whole hours and sets the light of the night to zero.
     """
     check_json(json)
-    from solarsim.present.history.text import print_quality, quality_document
+    from solarsim.present.history.quality import print_quality, quality_document
     from solarsim.weather.places import find_place
     from solarsim.weather.readers.csv import CSV_QUANTITIES, CsvStatement
     from solarsim.weather.readers.file import read_weather_file
@@ -140,12 +148,32 @@ def weather_check(
         stamp=stamp,
         light_unit=light_unit,
     )
-    series = read_weather_file(file, statement)
+    try:
+        series = read_weather_file(file, statement, repair=repair)
+    except WeatherFileError as error:
+        if not repair:
+            _offer_repair(file, statement, error)
+        raise
     if out is not None:
         from solarsim.inputs.files.write import write_file
 
         write_file(out, plain_csv(series).encode())
     tell(series, json, print_quality, quality_document)
+
+
+def _offer_repair(file: Path, statement: CsvStatement, error: WeatherFileError) -> None:
+    """Refuse a file with the word that the repair makes it readable, where it does."""
+    from solarsim.present.history.quality import repair_words
+    from solarsim.weather.readers.file import read_weather_file
+    from solarsim.weather.years.verdict import repairs_of
+
+    try:
+        repaired = read_weather_file(file, statement, repair=True)
+    except WeatherFileError:
+        return
+    words = repair_words(repairs_of(repaired))
+    message = f"{error.message}. {words}".rstrip(".")
+    raise WeatherFileError(message, source=error.source, field=error.field) from None
 
 
 for name, command in (("get", weather_get), ("check", weather_check)):

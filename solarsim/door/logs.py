@@ -33,13 +33,14 @@ def history(
 ) -> HistoryAnswer:
     """Answer the stay in every real year, the worst and the best named, beside the climate.
 
-    The network is not asked: years that `solarsim weather get` has not fetched leave the answer to
-    the climate alone, and its headline says so.
+    The network is not asked: years that `solarsim weather get` has not fetched are left out and
+    stand in ``missing_years``; without any the climate answers alone, and the headline says so.
 
     Parameters
     ----------
     question : Question, or a van as for `ask`
-        What is asked; on a weather file the file's own years count.
+        What is asked; on a weather file the file's own years count. A typical year is no real one:
+        it is answered as a whole.
     years : str, int or sequence of int
         Such as ``"2005-2024"``.
     progress : callable, optional
@@ -53,14 +54,16 @@ def history(
         As for `ask`; years that there cannot be, or in which no such stay starts.
     """
     from solarsim.answers.history import history as answer
-    from solarsim.weather.years.history import cached_years, history_series
+    from solarsim.weather.years.history import history_series, years_at_hand
 
     wanted = _years(years)
     about = question_of(question, asked)
     series = about.series
-    if series is None and set(wanted) <= set(cached_years(about.place)):
-        series = history_series(about.place, wanted)
-    return answer(about, series, progress=given_progress(progress))
+    missing: tuple[int, ...] = ()
+    if series is None:
+        at_hand, missing = years_at_hand(about.place, wanted)
+        series = history_series(about.place, at_hand) if at_hand else None
+    return answer(about, series, missing_years=missing, progress=given_progress(progress))
 
 
 def read_log(

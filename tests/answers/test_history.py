@@ -10,6 +10,7 @@ import pytest
 
 from solarsim.answers.history import history, months_of_years
 from solarsim.answers.question import ask
+from solarsim.present.history.text import history_headline
 from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.sky.sun import sun_at_mid_hour
 from tests.weather.readers.epw_by_hand import GREENSBORO
@@ -36,8 +37,9 @@ def years(question):
         parts[name] = np.tile(getattr(one, name), 3)
     sun = sun_at_mid_hour(question.place, times)
     return dataclasses.replace(
-        one, place=question.place, times=times, sun=sun, source="three years", notes=(), **parts
-    )
+        one, place=question.place, times=times, sun=sun, source="three years", notes=(),
+        typical=False, **parts
+    )  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -50,14 +52,14 @@ def test_the_darkest_year_is_the_worst_and_the_brightest_the_best(answer):
     assert (answer.worst.year, answer.best.year) == (2002, 2003)
     light = [year.ghi_kwh_m2_day for year in answer.years]
     assert np.array(light) / light[2] == pytest.approx(FACTORS, rel=0.02)
-    assert answer.worst.mean_days < answer.best.mean_days
+    assert answer.worst.days.p50 < answer.best.days.p50
 
 
 def test_years_together_are_the_whole(answer):
     assert answer.history.runs == sum(year.windows for year in answer.years) == 93
     chances = [year.chance_lasts for year in answer.years]
     assert answer.history.chance_lasts == pytest.approx(sum(chances) / 3.0)
-    days = [year.mean_days for year in answer.years]
+    days = [year.days.mean for year in answer.years]
     assert answer.history.days.mean == pytest.approx(sum(days) / 3.0)
 
 
@@ -81,3 +83,29 @@ def test_light_of_the_months(years):
     least, mean, most = months[0]
     assert least / most == pytest.approx(0.45, rel=1e-6)
     assert least < mean < most
+
+
+def test_years_have_their_own_percentiles(question, years, answer):
+    for year in answer.years:
+        assert year.shortest_days <= year.days.p10 <= year.days.p50 <= year.days.p90
+        assert year.days.horizon == answer.history.days.horizon
+    frame = answer.frame()
+    assert list(frame["p50_days"]) == [year.days.p50 for year in answer.years]
+    listed = answer.to_dict()["years"]
+    assert [one["days"]["p10"] for one in listed] == [year.days.p10 for year in answer.years]
+
+
+def test_a_typical_year_is_no_real_year(question):
+    series = dataclasses.replace(read_weather_file(GREENSBORO), place=question.place)
+    assert series.typical
+    answer = history(question, series)
+    assert answer.typical
+    assert (answer.years, answer.worst, answer.best) == ((), None, None)
+    assert answer.history.runs == 31
+    headline = history_headline(answer)
+    assert "typical year, put together from several years" in headline
+    assert "worst year" not in headline
+    document = answer.to_dict()
+    assert document["history_kind"] == "typical year"
+    assert document["years"] == []
+    assert dict(answer.card().rows)["typical year"].startswith("31 runs")

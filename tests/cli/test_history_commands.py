@@ -7,6 +7,7 @@ import json
 import pytest
 
 from solarsim.weather.readers.file import read_weather_file
+from solarsim.weather.readers.write_csv import plain_csv
 from tests.answers.calibrate.log_by_hand import make_log
 from tests.weather.readers.epw_by_hand import GREENSBORO
 from tests.weather.years.stand_in import StandIn
@@ -40,6 +41,12 @@ def test_years_are_fetched_and_answered(cli, cache, tmp_path, year):
     assert (answer["worst_year"], answer["best_year"]) == (2019, 2018)
     assert answer["climate"]["runs"] == 20
     assert answer["history"]["runs"] == 62
+    assert {"p10", "p50", "p90"} <= set(answer["years"][0]["days"])
+    part = cli("history", "--place", PLACE, "--years", "2017-2019", "--runs", 20, "--json", "-")
+    assert "2017 is not in the cache: answering from the other 2; " in part.err
+    rest = json.loads(part.out)
+    assert rest["missing_years"] == [2017]
+    assert rest["years"] == answer["years"]
     shown = cli(
         "history", "--place", PLACE, "--years", "2018-2019", "--runs", 20, "--plot", "h.html"
     )
@@ -61,7 +68,7 @@ def test_offline_says_so_in_one_line_and_goes_on(cli, cache, year):
     ran = cli("history", "--place", PLACE, "--years", "2018", "--runs", 20)
     assert ran.code == 0
     assert len(ran.err.strip().split("\n")) == 1
-    assert "1 of 1 years are not in the cache" in ran.err
+    assert "2018 is not in the cache: answering from the embedded climate alone" in ran.err
     assert "No real years at hand" in ran.out
 
 
@@ -72,11 +79,28 @@ def test_a_file_is_judged_and_written_out_to_be_read_again(cli, cache, tmp_path,
     again = json.loads(cli("weather", "check", "clean.csv", "--json", "-").out)
     for name in ("hours", "closure_share", "above_clear_share"):
         assert again["quality"][name] == pytest.approx(first["quality"][name], abs=1e-3)
-    assert "Quality of the file" in cli("weather", "check", "clean.csv").out
+    assert first["verdict"] == {"grade": "use it", "reasons": [], "repairs": []}
+    shown = cli("weather", "check", "clean.csv").out
+    assert "Quality of the file" in shown
+    assert shown.rstrip().endswith("Use it.")
     read = read_weather_file(tmp_path / "clean.csv")
     for name in ("ghi_w_m2", "dni_w_m2", "temp_air_c", "relative_humidity", "wind_speed_m_s"):
         assert getattr(read, name) == pytest.approx(getattr(year, name), rel=1e-5), name
     assert cli("stay", "--weather", "clean.csv", "--runs", 5, "--json", "-").code == 0
+
+
+def test_a_file_is_repaired(cli, cache, tmp_path, year):
+    text = plain_csv(year).replace("# stamp = start", "# stamp = end")
+    (tmp_path / "late.csv").write_text(text.replace("typical_year = yes", "typical_year = no"))
+    ran = cli("weather", "check", "late.csv", "--json", "-")
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err.rstrip().endswith("`--repair --out clean.csv` moves all stamps 1 h later")
+    ran = cli("weather", "check", "late.csv", "--repair", "--out", "clean.csv")
+    assert ran.out.rstrip().endswith("Use it.")
+    assert "Repaired: all stamps were moved 1 h later" in ran.out
+    again = read_weather_file(tmp_path / "clean.csv")
+    assert again.times[0] == year.times[0]
+    assert again.ghi_w_m2 == pytest.approx(year.ghi_w_m2, rel=1e-5)
 
 
 def test_a_log_becomes_a_calibrated_van(cli, cache, tmp_path, year):

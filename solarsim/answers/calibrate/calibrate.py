@@ -8,51 +8,27 @@ from typing import Any, ClassVar
 import numpy as np
 import pandas as pd
 
-from solarsim.answers.calibrate.ahead import FitInput, day_ahead_soc, pieces_of
-from solarsim.answers.calibrate.bank import BankFit, fit_bank
+from solarsim.answers.calibrate.ahead import day_ahead_soc
 from solarsim.answers.calibrate.estimates import (
     Estimate,
-    Loads,
-    beside_shape,
-    capacity_estimate,
     coulombic_estimate,
     load_estimate,
-    measured_loads,
     yield_estimate,
     yield_of,
 )
-from solarsim.answers.calibrate.flow import Fit, fit_flow, flow_of_soc
 from solarsim.answers.calibrate.log import BankLog
+from solarsim.answers.calibrate.measured import Measured, measure
+from solarsim.answers.calibrate.notes import log_notes
+from solarsim.answers.calibrate.promises import MonthPromise, Promise, month_promises, promise
+from solarsim.answers.calibrate.responsive import ResponsiveLoad
 from solarsim.answers.calibrate.van import calibrated_profile, calibrated_tables
 from solarsim.answers.question import Question
-from solarsim.answers.simulation.roof_shades import bus_voltage_v, shades_by_count
-from solarsim.answers.simulation.run import simulate
-from solarsim.answers.simulation.scene import Scene, build_scene
-from solarsim.answers.simulation.summary import DaysUnplugged, chance_lasts, days_unplugged
-from solarsim.answers.simulation.supply import supply_of
 from solarsim.arrays import FloatArray
-from solarsim.errors import InputError
 from solarsim.inputs.files.van import van_from_data
-from solarsim.inputs.percent import percent
-from solarsim.power.design import design_of
 from solarsim.records import DrawnAnswer
-from solarsim.weather.climate.bundle import load_site_climate
-from solarsim.weather.synthesis.runs import synthesise
 from solarsim.weather.years.series import YearSeries
-from solarsim.weather.years.windows import file_span
 
-__all__ = ["CalibrateAnswer", "Promise", "calibrate"]
-
-_CLIMATE_RUNS = 100
-_DARK_W = 1.0
-
-
-@dataclasses.dataclass(frozen=True)
-class Promise:
-    """The stay's answer: chance of lasting it, and days unplugged."""
-
-    chance_lasts: float
-    days: DaysUnplugged
+__all__ = ["CalibrateAnswer", "calibrate"]
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -73,12 +49,18 @@ class CalibrateAnswer(DrawnAnswer):
         ``(24,)`` base load by hour of the local clock, and one standard error.
     load_before_w : ndarray
         ``(24,)`` what the profile asks for in that weather.
+    clock_w : ndarray
+        ``(24,)`` what of the load follows the clock; the rest follows the weather.
+    responsive : tuple of ResponsiveLoad
+        The appliances that follow it, with what the log shows of them.
     before_soc, after_soc : ndarray
         ``(hours,)`` modelled state of charge, each day from the measured one; NaN in gaps.
     error_before_soc, error_after_soc : float
         Root mean square of model less measurement.
     before, after : Promise
         The stay asked for, with the van as it was and as it is calibrated.
+    own_months : tuple of MonthPromise
+        The same in the log's own months, where the stay's is another.
     van_tables, profile_tables : dict
         The calibrated van's and its loads' TOML tables.
     notes : tuple of str
@@ -94,12 +76,15 @@ class CalibrateAnswer(DrawnAnswer):
     load_w: FloatArray
     load_error_w: FloatArray
     load_before_w: FloatArray
+    clock_w: FloatArray
+    responsive: tuple[ResponsiveLoad, ...]
     before_soc: FloatArray
     after_soc: FloatArray
     error_before_soc: float
     error_after_soc: float
     before: Promise
     after: Promise
+    own_months: tuple[MonthPromise, ...]
     van_tables: dict[str, Any]
     profile_tables: dict[str, Any]
     notes: tuple[str, ...]
@@ -133,163 +118,66 @@ def calibrate(
         A log with no stretch of six hours, a weather that does not cover it, or a place without
         any climate.
     """
-    scene, ensemble_w = _light(question, log, series)
-    van, place = question.van, question.place
-    design = dataclasses.replace(design_of(van), panel_count=1, panel_variant=0)
-    reference_w = ensemble_w.mean(axis=0)
-    load_before = _mean_row(scene.demand.dc_w + scene.ac_inverter_w + scene.inverter_loss_w)
-    local = log.times.tz_convert(place.timezone)
-    local_hour = local.hour.to_numpy()
-    local_day = pd.factorize(local.date)[0]
-    measured = log.has_solar
-    exact = series is not None
-    soc = np.where(np.isfinite(log.net_a), log.soc, np.nan) if log.has_current else log.soc
-    given = FitInput(
-        soc=np.where(np.isfinite(log.solar_w), soc, np.nan) if measured else soc,
-        light_w=np.nan_to_num(log.solar_w) if measured else reference_w,
-        load_shape=_load_shape(local_hour, load_before, by_hour=measured or exact),
-        bank_temp_c=_mean_row(scene.bank_temp_c),
-        design=design,
-        fit_yield=not measured,
-    )
-    if not pieces_of(given):
-        raise InputError("has no stretch of six hours with data and the bank in use", field="log")
-    bank = fit_bank(given, log.net_a) if log.has_current and log.has_soc else None
-    capacity = capacity_estimate(bank, log, van.bank_capacity_ah)
-    capacity_factor = 1.0 if bank is None or capacity.value is None else bank.capacity_factor
-    own = dataclasses.replace(design, capacity_ah=design.capacity_ah * capacity_factor)
-    given = dataclasses.replace(given, design=own)
-    fit = None
-    if measured and log.has_current:
-        # What the sun gave and the bank did not take, the loads took.
-        load = measured_loads(np.maximum(log.solar_w - log.net_w, 0.0), log, local_hour)
-    else:
-        seen = (given, log.net_w) if log.has_current else flow_of_soc(given)
-        fit = fit_flow(*seen, local_day)
-        load = _fitted_loads(fit, given, local_hour)
-        load = load if measured or exact else beside_shape(load)
-    load_after = load.by_hour_w[local_hour]
-    yield_factor, yield_error = yield_of(fit, log, ensemble_w, exact=exact)
-    light = yield_estimate(yield_factor, yield_error, van.panels.count, measured, exact)
+    seen = measure(question, log, series)
+    van, load = question.van, seen.load
+    free = dataclasses.replace(seen.log, soc=np.where(seen.other.sun_held, np.nan, seen.log.soc))
+    yield_factor, yield_error = yield_of(seen.fit, free, seen.ensemble_w, exact=seen.exact)
+    light = yield_estimate(yield_factor, yield_error, van.panels.count, log.has_solar, seen.exact)
+    counted = np.isfinite(seen.log.soc)
     estimates = (
-        load_estimate(load, log, float(load_before[np.isfinite(log.soc)].mean())),
+        load_estimate(load, log, float(seen.load_before_w[counted].mean())),
         light,
-        capacity,
-        coulombic_estimate(log, van.bank_capacity_ah * capacity_factor, design),
+        seen.capacity,
+        coulombic_estimate(log, van.bank_capacity_ah * seen.capacity_factor, seen.design),
     )
-    before_24 = np.array([load_before[local_hour == hour].mean() for hour in range(24)])
-    on_reference = dataclasses.replace(given, light_w=reference_w, design=design)
-    before_soc = day_ahead_soc(on_reference, load_before, yield_factor=1.0)
-    after_soc = day_ahead_soc(
-        given,
-        load_after,
-        yield_factor=1.0 if fit is None else fit.yield_factor,
-    )
+    before_soc, after_soc = _ahead(seen)
     tables, yield_notes = calibrated_tables(
-        van,
-        yield_factor=light.value,
-        capacity_factor=capacity_factor,
+        van, yield_factor=light.value, capacity_factor=seen.capacity_factor
     )
-    loads = calibrated_profile(
-        question.profile, load.by_hour_w, variation_share=_variation(log, scene, local_hour)
-    )
+    loads = calibrated_profile(question.profile, seen.follows, variation_share=seen.variation_share)
     after = dataclasses.replace(
         question, van=van_from_data(tables, source="calibrated van"), profile=loads.profile
     )
     return CalibrateAnswer(
         question=question,
         log=log,
-        light_source=_light_source(measured, series),
+        light_source=_light_source(log.has_solar, series),
         estimates=estimates,
         load_w=load.by_hour_w,
         load_error_w=load.by_hour_error_w,
-        load_before_w=before_24,
+        load_before_w=_by_hour(seen.load_before_w, seen.hour),
+        clock_w=seen.follows.clock_w,
+        responsive=seen.follows.loads,
         before_soc=before_soc,
         after_soc=after_soc,
         error_before_soc=_rms(before_soc - log.soc),
         error_after_soc=_rms(after_soc - log.soc),
-        before=_promise(question),
-        after=_promise(after),
+        before=promise(question),
+        after=promise(after),
+        own_months=month_promises(question, after, log),
         van_tables=tables,
         profile_tables=loads.tables,
-        notes=(
-            *yield_notes,
-            *_notes(
-                log,
-                bank,
-                measured=measured,
-                exact=exact,
-                load_told=estimates[0].value is not None,
-            ),
-        ),
+        notes=(*yield_notes, *log_notes(seen, load_found=estimates[0].value is not None)),
     )
 
 
-def _light(question: Question, log: BankLog, series: YearSeries | None) -> tuple[Scene, FloatArray]:
-    """The scene of the log's hours, and the whole array's watts in one or in many runs of it."""
-    if series is not None:
-        weather = file_span(series, log.times)
-    else:
-        climate = question.climate or load_site_climate(question.place)
-        weather = synthesise(
-            question.place, climate, log.times, runs=_CLIMATE_RUNS, seed=question.seed
-        )
-    scene = build_scene(question, log.times, first_run=0, runs=weather.runs, weather=weather)
-    design = design_of(question.van)
-    shades = shades_by_count(question.van, [design.panel_count])
-    supply = supply_of(question, weather, scene.panel, scene.arrays, [design], shades)
-    placed = supply.designs[0]
-    total_w = placed.panel_count * supply.panel_w[:, :, placed.panel_variant]
-    if supply.other_solar_w is not None and supply.other_solar_a is not None:
-        total_w = total_w + supply.other_solar_w
-        total_w = total_w + supply.other_solar_a * bus_voltage_v(question.van)
-    return scene, total_w
-
-
-def _mean_row(values: FloatArray) -> FloatArray:
-    mean: FloatArray = np.asarray(values.mean(axis=0), dtype=np.float64)
-    return mean
-
-
-def _load_shape(hour: np.ndarray, before_w: FloatArray, *, by_hour: bool) -> FloatArray:
-    """Every hour of the clock for itself, or the profile's own shape."""
-    if by_hour:
-        shape: FloatArray = (hour[:, np.newaxis] == np.arange(24)).astype(np.float64)
-        return shape
-    mean_w = np.array([before_w[hour == one].mean() for one in range(24)])
-    scaled: FloatArray = (mean_w / max(float(mean_w.mean()), 1e-9))[hour][:, np.newaxis]
-    return scaled
-
-
-def _fitted_loads(fit: Fit, given: FitInput, hour: np.ndarray) -> Loads:
-    first = np.array([int(np.argmax(hour == one)) for one in range(24)])
-    shape = given.load_shape[first]
-    return Loads(
-        shape @ fit.loads_w,
-        shape @ fit.loads_error_w,
-        fit.load_mean_w,
-        fit.load_mean_error_w,
-        fit.days,
+def _ahead(seen: Measured) -> tuple[FloatArray, FloatArray]:
+    """States of charge a day ahead, by the van's file and by the log."""
+    given, other_w = seen.given, seen.other.other_w
+    by_file = dataclasses.replace(
+        given, light_w=seen.ensemble_w.mean(axis=0) + other_w, design=seen.design
+    )
+    fitted = 1.0 if seen.fit is None else seen.fit.yield_factor
+    by_log = dataclasses.replace(given, light_w=given.light_w + other_w / fitted)
+    after_w = seen.follows.clock_w[seen.hour] + seen.follows.weather_w
+    return (
+        day_ahead_soc(by_file, seen.load_before_w, yield_factor=1.0),
+        day_ahead_soc(by_log, after_w, yield_factor=fitted),
     )
 
 
-def _variation(log: BankLog, scene: Scene, hour: np.ndarray) -> float:
-    """How much the draw of one night differs from the next one's, as a share."""
-    if not log.has_current:
-        return 0.0
-    dark = np.asarray(scene.panel.poa_w_m2.max(axis=0)) <= _DARK_W
-    drawn = pd.Series(np.where(dark, -log.net_a, np.nan))
-    # Nights count for the day on which they begin.
-    night = (log.times - pd.Timedelta(hours=12)).normalize()
-    nightly = drawn.groupby(night).mean().dropna()
-    if len(nightly) < 5 or nightly.mean() <= 0.0:
-        return 0.0
-    return float(min(max(nightly.std() / nightly.mean(), 0.0), 1.0))
-
-
-def _promise(question: Question) -> Promise:
-    simulation = simulate(question, [design_of(question.van)])
-    return Promise(chance_lasts(simulation, 0), days_unplugged(simulation, 0))
+def _by_hour(values: FloatArray, hour: np.ndarray) -> FloatArray:
+    return np.array([values[hour == one].mean() for one in range(24)])
 
 
 def _rms(apart: FloatArray) -> float:
@@ -299,31 +187,3 @@ def _rms(apart: FloatArray) -> float:
 def _light_source(measured: bool, series: YearSeries | None) -> str:
     reference = "the embedded climate" if series is None else series.source
     return f"the log's own solar power, judged by {reference}" if measured else reference
-
-
-def _notes(
-    log: BankLog, bank: BankFit | None, *, measured: bool, exact: bool, load_told: bool
-) -> tuple[str, ...]:
-    notes = [
-        f"The log covers {percent(log.covered_share)} of its {len(log.times) / 24.0:.0f} days.",
-        "The base load holds all that the bank gave in that weather, the inverter's own use in it; "
-        "in the calibrated van it follows the clock and no longer the weather.",
-        "Charging from the alternator or from shore is not distinguished from the sun: leave such "
-        "days out of the log.",
-    ]
-    if not load_told:
-        notes.append(
-            "The base load is not closely determined by this log; its best fit stands in the "
-            "calibrated van and in the days by the log all the same."
-        )
-    if not measured and not exact:
-        notes.append(
-            "Without the weather of these dates and without a solar column the load by day cannot "
-            "be separated from the sun: the profile's own shape over the day was scaled as a whole."
-        )
-    if bank is not None and abs(bank.drift_soc_per_h) * 24.0 > 0.005:
-        notes.append(
-            f"The log's state of charge drifts by {2400.0 * bank.drift_soc_per_h:+.1f} points a "
-            "day against the charge that flows; that was taken out."
-        )
-    return tuple(notes)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-import re
 from collections.abc import Mapping
 from pathlib import Path
 
 import numpy as np
 import pandas as pd
 
+from solarsim.answers.calibrate.log_units import scale_units
 from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
 from solarsim.inputs.van import Van
@@ -33,7 +33,17 @@ _TIME_PATTERNS = {
     "time": r"date.*time|time.*stamp|^time|^date|^datum|^zeit|^ts$",
     "clock": r"^time|^clock|^uhrzeit",
 }
+_POWER = r".*(power|watt|\(w\)|\[w\]|_w$| w$)"
+_CURRENT = r".*(curr|amp|\(a\)|\[a\]|_a$| a$)"
+_ALTERNATOR = r"(alternator|dc.?dc|engine)"
+_SHORE = r"(shore|mains|ac.?charger|ac.?in\b)"
+# Charging from elsewhere than the sun, each with its power and its current.
+_OTHER = ("alternator", "shore")
 _PATTERNS = {
+    "alternator_power": _ALTERNATOR + _POWER,
+    "alternator_current": _ALTERNATOR + _CURRENT,
+    "shore_power": _SHORE + _POWER,
+    "shore_current": _SHORE + _CURRENT,
     "solar_power": r"(pv|solar|panel|array).*(power|watt|\(w\)|\[w\]|_w$| w$)",
     "solar_current": r"(pv|solar|panel|array|charger).*(curr|amp|\(a\)|\[a\]|_a$| a$)",
     "soc": r"\bsoc|state.?of.?charge|charge.?level|charge \(?%|^%|ladezustand|capacity.*%",
@@ -50,8 +60,6 @@ _HOLD_STEPS = 3.0
 _NIGHT_ZENITH_DEG = 100.0
 _MISSING = (-999.0, -9999.0)
 _NEWEST_FIRST_SHARE = 0.9
-_MOST_VOLTS = 120.0
-_MOST_AMPERES = 2000.0
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -70,7 +78,9 @@ class BankLog(ArrayRecord):
         Mean power into the bank, W.
     solar_w : ndarray
         Mean power from the sun's controller, W.
-    has_soc, has_current, has_solar : bool
+    other_w : ndarray
+        Mean power from the alternator and from shore by columns of their own.
+    has_soc, has_current, has_solar, has_other : bool
         What the log tells.
     soc_counted : bool
         Whether the state of charge was counted here from the current, with the van's capacity.
@@ -85,9 +95,11 @@ class BankLog(ArrayRecord):
     net_a: FloatArray
     net_w: FloatArray
     solar_w: FloatArray
+    other_w: FloatArray
     has_soc: bool
     has_current: bool
     has_solar: bool
+    has_other: bool
     soc_counted: bool
     covered_share: float
     guesses: tuple[str, ...]
@@ -158,7 +170,7 @@ def _hourly(
         for what, name in found.items()
         if what in _PATTERNS
     }
-    _scale(values, found, van, guesses)
+    scale_units(values, found, van, guesses)
     seconds = moments.asi8.astype(np.int64)
     if (np.diff(seconds) < 0).mean() > _NEWEST_FIRST_SHARE:
         # Read again in the order of time, which a clock that is set back needs.
@@ -232,6 +244,7 @@ def _bank_log(
     solar_w = hourly.get("solar_power", nothing)
     if "solar_power" not in hourly and "solar_current" in hourly:
         solar_w = hourly["solar_current"] * volts
+    other_w = _other_power(hourly, volts)
     covered = np.isfinite(soc) & (np.isfinite(net_a) if has_current else True)
     if covered.sum() < _LEAST_HOURS:
         message = f"holds {int(covered.sum())} hours of data; must hold {_LEAST_HOURS} at least"
@@ -242,13 +255,29 @@ def _bank_log(
         net_a=net_a,
         net_w=net_w,
         solar_w=np.maximum(solar_w, 0.0),
+        other_w=other_w,
         has_soc=has_soc,
         has_current=has_current,
         has_solar=bool(np.isfinite(solar_w).mean() > 0.5),
+        has_other=bool(np.isfinite(other_w).any()),
         soc_counted=counted,
         covered_share=float(covered.mean()),
         guesses=tuple(guesses),
     )
+
+
+def _other_power(hourly: dict[str, FloatArray], volts: FloatArray) -> FloatArray:
+    """Power from alternator and shore together, NaN where no column tells it."""
+    total = np.zeros(len(volts))
+    parts = 0
+    for name in _OTHER:
+        power_w = hourly.get(f"{name}_power")
+        if power_w is None and f"{name}_current" in hourly:
+            power_w = hourly[f"{name}_current"] * volts
+        if power_w is not None:
+            total = total + np.maximum(power_w, 0.0)
+            parts += 1
+    return total if parts else np.full(len(volts), np.nan)
 
 
 def _columns(table: TextTable, said: dict[str, str]) -> dict[str, str]:
@@ -270,55 +299,6 @@ def _columns(table: TextTable, said: dict[str, str]) -> dict[str, str]:
     free = [name for name in free if name not in found.values()]
     patterns = {what: pattern for what, pattern in _PATTERNS.items() if what not in said}
     return found | columns_by_pattern(free, patterns)
-
-
-def _scale(
-    values: dict[str, FloatArray], names: dict[str, str], van: Van, guesses: list[str]
-) -> None:
-    """Bring units to V, A, W and shares, in place, and refuse what no bank has."""
-
-    def most(what: str) -> float:
-        return float(np.nanmax(np.abs(values[what]), initial=0.0))
-
-    def factor(what: str, by: float, why: str) -> None:
-        values[what] = values[what] * by
-        guesses.append(f"'{names[what]}' is read as {why}.")
-
-    for what in values:
-        heading = names[what].lower()
-        if what == "soc":
-            if most(what) > 1.5:
-                factor(what, 0.01, "percent")
-            else:
-                guesses.append(f"'{names[what]}' is read as a share from 0 to 1.")
-            low = float(np.nanmin(values[what], initial=1.0))
-            if low < -0.05 or most(what) > 1.1:
-                message = f"runs from {low:.3g} to {most(what):.3g}; must lie in 0..1 or 0..100 %"
-                raise InputError(message, field=names[what])
-            values[what] = np.clip(values[what], 0.0, 1.0)
-        elif what == "voltage" and (re.search(r"\bmv\b", heading) or most(what) > 1000.0):
-            factor(what, 1e-3, "millivolts")
-        elif what in {"current", "solar_current"} and re.search(r"\bma\b|milli", heading):
-            factor(what, 1e-3, "milliamperes")
-        elif what in {"power", "solar_power"} and re.search(r"\bkw\b|kilo", heading):
-            factor(what, 1e3, "kilowatts")
-    limits = {
-        "voltage": _MOST_VOLTS,
-        "current": _MOST_AMPERES,
-        "solar_current": _MOST_AMPERES,
-        "power": _MOST_AMPERES * van.van.system_voltage_v,
-        "solar_power": _MOST_AMPERES * van.van.system_voltage_v,
-    }
-    for what, limit in limits.items():
-        if what in values and most(what) > limit:
-            message = f"reaches {most(what):.4g}; must be {limit:g} at most: is it another unit?"
-            raise InputError(message, field=names[what])
-    if "voltage" in values:
-        middle = float(np.nanmedian(values["voltage"]))
-        nominal = van.van.system_voltage_v
-        if not 0.7 * nominal <= middle <= 1.35 * nominal:
-            message = f"is {middle:.3g} V on the median; the van's system is {nominal} V"
-            raise InputError(message, field=names["voltage"])
 
 
 def _counted_current(values: dict[str, FloatArray], seconds: np.ndarray) -> None:

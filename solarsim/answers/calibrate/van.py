@@ -5,7 +5,8 @@ from __future__ import annotations
 import dataclasses
 from typing import Any
 
-from solarsim.arrays import FloatArray
+from solarsim.answers.calibrate.responsive import FollowsWeather
+from solarsim.inputs.appliance import Appliance
 from solarsim.inputs.percent import percent
 from solarsim.inputs.profile import Profile, profile_from_data
 from solarsim.inputs.van import Van
@@ -58,38 +59,50 @@ def calibrated_tables(
 
 
 def calibrated_profile(
-    profile: Profile, load_w: FloatArray, *, variation_share: float
+    profile: Profile, follows: FollowsWeather, *, variation_share: float
 ) -> CalibratedLoads:
-    """Return a profile of 24 measured watts; the cabin stays as warm as it was.
+    """Return a profile of measured watts by the clock beside the appliances that follow the cabin.
 
     Parameters
     ----------
     profile : Profile
         Whose people and cabin they are.
-    load_w : ndarray
-        ``(24,)`` watts by hour of the local clock, as drawn from the bank.
+    follows : FollowsWeather
+        What of the load follows the weather, and ``(24,)`` watts by hour of the local clock.
     variation_share : float
         How much a day differs from the next.
     """
     tables: dict[str, Any] = {
         "profile": {
             "name": f"{profile.profile.name}, measured"[:200],
-            "description": "Watts by the hour as a battery log shows them",
+            "description": "Watts by the hour as a battery log shows them, beside what follows the "
+            "cabin's temperature",
         },
         "cabin": profile.cabin.model_dump(exclude_unset=True, exclude_none=True),
         "hourly": {
-            "dc_w": [round(float(watts), 1) for watts in load_w],
+            "dc_w": [round(float(watts), 1) for watts in follows.clock_w],
             "variation_share": round(min(variation_share, _MOST_VARIATION), 3),
         },
     }
-    # A heater warms the cabin and with it the bank; its watts are among the measured ones.
-    heaters = [
-        {"name": appliance.name, "response": "heater", "power_w": 0.0, "heat_w": appliance.heat_w}
+    scales = {one.name: one.scale_share for one in follows.loads}
+    appliances = [
+        _scaled(appliance, scales[appliance.name])
         for appliance in profile.appliances
-        if appliance.response == "heater" and appliance.enabled
+        if appliance.name in scales and appliance.response != "none" and appliance.enabled
     ]
-    if heaters:
-        tables["appliances"] = heaters
+    if appliances:
+        tables["appliances"] = appliances
     if not any(tables["hourly"]["dc_w"]):
         tables["hourly"]["dc_w"][0] = 0.1
     return CalibratedLoads(profile_from_data(tables, source="measured loads"), tables)
+
+
+def _scaled(appliance: Appliance, scale: float) -> dict[str, Any]:
+    """An appliance's table with its watts, but not its heat or air, scaled."""
+    table = appliance.model_dump(exclude_unset=True, exclude_none=True)
+    table.pop("part", None)
+    if scale != 1.0:
+        for key in ("power_w", "low_power_w", "glow_w", "standby_w", "surge_w"):
+            if key in table:
+                table[key] = round(table[key] * scale, 1)
+    return table

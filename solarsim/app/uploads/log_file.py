@@ -18,6 +18,10 @@ __all__ = ["QUANTITIES", "LogFile", "LogRead", "LogStatement", "bank_log", "head
 QUANTITIES = {
     "time": "Time, or date",
     "clock": "Time of day, if the date stands alone",
+    "alternator_power": "Power from the alternator",
+    "alternator_current": "Current from the alternator",
+    "shore_power": "Power from shore",
+    "shore_current": "Current from shore",
     "soc": "State of charge",
     "ah": "Counter of Ah",
     "voltage": "Voltage of the bank",

@@ -8,7 +8,7 @@ import numpy as np
 
 from solarsim.answers.calibrate.calibrate import CalibrateAnswer
 from solarsim.arrays import FloatArray
-from solarsim.present.calibrate.text import calibrate_headline
+from solarsim.present.calibrate.text import calibrate_headline, local_times
 from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.stay.charts import chart_page
 from solarsim.present.still import still_bytes
@@ -35,7 +35,6 @@ def _lines(answer: CalibrateAnswer, palette: Palette) -> list[tuple[str, FloatAr
 
 def calibrate_figure(answer: CalibrateAnswer, palette: Palette = LIGHT) -> Any:
     """Return the plotly figure: states of charge over time, then the load by hour."""
-    import plotly.graph_objects as go
     from plotly.subplots import make_subplots
 
     figure = make_subplots(
@@ -48,7 +47,25 @@ def calibrate_figure(answer: CalibrateAnswer, palette: Palette = LIGHT) -> Any:
             "Base load by the local clock, W",
         ),
     )
-    times = answer.log.times.tz_localize(None)
+    _draw_charge(figure, answer, palette)
+    _draw_loads(figure, answer, palette)
+    figure.update_yaxes(tickformat=".0%", range=[0, 1.02], row=1, col=1)
+    figure.update_yaxes(rangemode="tozero", row=2, col=1)
+    figure.update_xaxes(title_text="bars: by the log; dots: by the profile", row=2, col=1)
+    figure.update_layout(
+        template="plotly_white",
+        height=720,
+        margin={"l": 46, "r": 10, "t": 110, "b": 40},
+        legend={"orientation": "h", "y": 1.06, "x": 0.0, "yanchor": "bottom"},
+        font={"size": 13},
+    )
+    return figure
+
+
+def _draw_charge(figure: Any, answer: CalibrateAnswer, palette: Palette) -> None:
+    import plotly.graph_objects as go
+
+    times = local_times(answer).tz_localize(None)
     for name, values, colour, dash in _lines(answer, palette):
         figure.add_trace(
             go.Scatter(
@@ -61,6 +78,11 @@ def calibrate_figure(answer: CalibrateAnswer, palette: Palette = LIGHT) -> Any:
             row=1,
             col=1,
         )
+
+
+def _draw_loads(figure: Any, answer: CalibrateAnswer, palette: Palette) -> None:
+    import plotly.graph_objects as go
+
     hours = np.arange(24)
     figure.add_trace(
         go.Bar(
@@ -89,17 +111,6 @@ def calibrate_figure(answer: CalibrateAnswer, palette: Palette = LIGHT) -> Any:
         row=2,
         col=1,
     )
-    figure.update_yaxes(tickformat=".0%", range=[0, 1.02], row=1, col=1)
-    figure.update_yaxes(rangemode="tozero", row=2, col=1)
-    figure.update_xaxes(title_text="bars: by the log; dots: by the profile", row=2, col=1)
-    figure.update_layout(
-        template="plotly_white",
-        height=720,
-        margin={"l": 46, "r": 10, "t": 110, "b": 40},
-        legend={"orientation": "h", "y": 1.06, "x": 0.0, "yanchor": "bottom"},
-        font={"size": 13},
-    )
-    return figure
 
 
 def _static(answer: CalibrateAnswer, kind: str) -> bytes:
@@ -115,7 +126,7 @@ def _static(answer: CalibrateAnswer, kind: str) -> bytes:
     title = textwrap.fill(calibrate_headline(answer), 88)
     figure.suptitle(title, fontsize=12, parse_math=False)
     top, bottom = figure.subplots(2, 1, height_ratios=[1.3, 1.0])
-    times = answer.log.times.tz_localize(None).to_numpy()
+    times = local_times(answer).tz_localize(None).to_numpy()
     styles = {"solid": "-", "dot": ":", "dash": "--"}
     for name, values, colour, dash in _lines(answer, LIGHT):
         top.plot(times, values, color=colour, ls=styles[dash], lw=1.4, label=name)

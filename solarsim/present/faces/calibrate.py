@@ -7,7 +7,12 @@ import pandas as pd
 from solarsim.answers.calibrate.calibrate import CalibrateAnswer
 from solarsim.cards import Card
 from solarsim.present.calibrate.chart import calibrate_figure
-from solarsim.present.calibrate.text import calibrate_document, calibrate_headline, estimate_words
+from solarsim.present.calibrate.text import (
+    calibrate_document,
+    calibrate_headline,
+    estimate_words,
+    local_times,
+)
 from solarsim.present.faces.rows import notes_row
 
 __all__ = ["card", "document", "figure", "frame", "hourly"]
@@ -20,8 +25,8 @@ def card(answer: CalibrateAnswer) -> Card:
     """Return what the log changes, and each estimate beside what was assumed."""
     rows = []
     for estimate in answer.estimates:
-        assumed, told, _ = estimate_words(estimate)
-        rows.append((estimate.name, f"{told} (assumed {assumed})"))
+        assumed, found, _ = estimate_words(estimate)
+        rows.append((estimate.name, f"{found} (assumed {assumed})"))
     return Card(
         calibrate_headline(answer),
         [
@@ -59,4 +64,4 @@ def hourly(answer: CalibrateAnswer) -> pd.DataFrame:
         "before_soc": answer.before_soc,
         "after_soc": answer.after_soc,
     }
-    return pd.DataFrame(columns, index=answer.log.times.rename("time"))
+    return pd.DataFrame(columns, index=local_times(answer).rename("time"))

@@ -9,7 +9,7 @@ from solarsim.cards import Card
 from solarsim.inputs.percent import chance_text
 from solarsim.present.faces.rows import days_row, notes_row
 from solarsim.present.history.chart import history_figure
-from solarsim.present.history.text import history_document, history_headline
+from solarsim.present.history.text import history_document, history_headline, history_label
 
 __all__ = ["card", "document", "figure", "frame"]
 
@@ -19,7 +19,7 @@ figure = history_figure
 
 def card(answer: HistoryAnswer) -> Card:
     """Return the headline and both kinds of weather side by side."""
-    sides = (("climate", answer.climate), ("real years", answer.history))
+    sides = (("climate", answer.climate), (history_label(answer), answer.history))
     return Card(
         history_headline(answer),
         [
@@ -30,17 +30,20 @@ def card(answer: HistoryAnswer) -> Card:
 
 
 def frame(answer: HistoryAnswer) -> pd.DataFrame:
-    """Return one row a real year; none where no years are at hand."""
+    """Return one row a real year; none where no years are at hand, and none for a typical year."""
     columns = [
-        *("year", "windows", "chance_lasts_share", "mean_days", "shortest_days", "reserve_wh"),
-        *("ghi_kwh_m2_day", "temp_air_c"),
+        *("year", "windows", "chance_lasts_share", "p10_days", "p50_days", "p90_days"),
+        *("mean_days", "shortest_days", "reserve_wh", "ghi_kwh_m2_day", "temp_air_c"),
     ]
     rows = [
         (
             year.year,
             year.windows,
             year.chance_lasts,
-            year.mean_days,
+            year.days.p10,
+            year.days.p50,
+            year.days.p90,
+            year.days.mean,
             year.shortest_days,
             year.reserve_wh,
             year.ghi_kwh_m2_day,

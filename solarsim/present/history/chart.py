@@ -9,7 +9,7 @@ from typing import Any
 from solarsim.answers.history import HistoryAnswer, Side, YearAnswer
 from solarsim.answers.simulation.summary import DaysUnplugged
 from solarsim.inputs.percent import chance_text
-from solarsim.present.history.text import history_headline, year_marks
+from solarsim.present.history.text import history_headline, history_label, year_marks
 from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.stay.charts import chart_page
 from solarsim.present.stay.text import days_cell
@@ -19,7 +19,7 @@ from solarsim.present.words import CAUTIONS
 __all__ = ["history_bytes", "history_figure"]
 
 _ROW_PX = 30
-_BAR_NAME = "mean of the year's stays"
+_BAR_NAME = "P50 of the year's stays"
 _SHORTEST_NAME = "its shortest stay"
 _SPREAD_NAME = "P10 to P90, dot at P50"
 _BAND_NAME = "embedded climate, P10 to P90"
@@ -33,13 +33,13 @@ _CHANCE_PX = 48
 
 @dataclasses.dataclass(frozen=True)
 class _Row:
-    """One line of the picture, of a year or of one kind of weather with its percentiles."""
+    """One line of the picture, of a year or of one kind of weather."""
 
     label: str
     chance: str
     text: str
+    spread: DaysUnplugged
     year: YearAnswer | None = None
-    spread: DaysUnplugged | None = None
     mark: str = ""
 
 
@@ -58,64 +58,11 @@ def history_figure(answer: HistoryAnswer, palette: Palette = LIGHT) -> Any:
     figure = go.Figure()
     if answer.climate is not None:
         _draw_band(figure, answer.climate.days, len(rows), palette)
-    years = [(at, row, row.year) for at, row in enumerate(rows) if row.year is not None]
-    if years:
-        figure.add_trace(
-            go.Bar(
-                x=[year.mean_days for _, _, year in years],
-                y=[at for at, _, _ in years],
-                orientation="h",
-                width=0.56,
-                marker_color=[_colour(row, palette) for _, row, _ in years],
-                name=_BAR_NAME,
-                hoverinfo="skip",
-                zorder=1,
-                showlegend=False,
-            )
-        )
-        # The legend's own, as the worst and the best year have colours that are not the bars'.
-        figure.add_trace(
-            go.Bar(x=[None], y=[None], name=_BAR_NAME, marker_color=palette.blue, orientation="h")
-        )
-        figure.add_trace(
-            go.Scatter(
-                x=[year.shortest_days for _, _, year in years],
-                y=[at for at, _, _ in years],
-                mode="markers",
-                marker={
-                    "symbol": "diamond",
-                    "size": 9,
-                    "color": palette.page,
-                    "line": {"color": palette.ink, "width": 1.5},
-                },
-                cliponaxis=False,
-                name=_SHORTEST_NAME,
-                hovertemplate="shortest stay %{x:.1f} days<extra></extra>",
-                zorder=3,
-            )
-        )
-    spreads = [(at, row, row.spread) for at, row in enumerate(rows) if row.spread is not None]
-    figure.add_trace(
-        go.Scatter(
-            x=[days.p50 for _, _, days in spreads],
-            y=[at for at, _, _ in spreads],
-            mode="markers",
-            marker={"size": 10, "color": palette.ink},
-            error_x={
-                "type": "data",
-                "symmetric": False,
-                "array": [days.p90 - days.p50 for _, _, days in spreads],
-                "arrayminus": [days.p50 - days.p10 for _, _, days in spreads],
-                "color": palette.ink,
-            },
-            cliponaxis=False,
-            name=_SPREAD_NAME,
-            hovertemplate="P50 %{x:.1f} days<extra></extra>",
-            zorder=2,
-        )
-    )
+    if answer.years:
+        _draw_years(figure, rows, palette)
+    _draw_spreads(figure, rows, palette)
     cells = [(at, shift, text) for at, row in enumerate(rows) for shift, text in _cells(row)]
-    cells += [(-1, _DAYS_PX, "days"), (-1, _CHANCE_PX, _chance_head(answer))]
+    cells += [(-1, _DAYS_PX, "P50<br>days"), (-1, _CHANCE_PX, _chance_head(answer))]
     figure.update_layout(
         template="plotly_white",
         height=_ROW_PX * (len(rows) + 1) + 190,
@@ -136,6 +83,13 @@ def history_figure(answer: HistoryAnswer, palette: Palette = LIGHT) -> Any:
             for at, shift, text in cells
         ],
     )
+    _set_axes(figure, answer, rows, palette)
+    return figure
+
+
+def _set_axes(figure: Any, answer: HistoryAnswer, rows: Sequence[_Row], palette: Palette) -> None:
+    longest = _longest(answer)
+    values, texts = _ticks(answer)
     figure.update_yaxes(
         range=[len(rows) - 0.4, -1.5],
         tickvals=list(range(len(rows))),
@@ -145,8 +99,6 @@ def history_figure(answer: HistoryAnswer, palette: Palette = LIGHT) -> Any:
         automargin=True,
         fixedrange=True,
     )
-    longest = _longest(answer)
-    values, texts = _ticks(answer)
     figure.update_xaxes(
         range=[-_ROOM_SHARE * longest, (1.0 + _ROOM_SHARE) * longest],
         title={"text": _axis_title(answer, "<br>"), "font": {"size": 12}},
@@ -157,7 +109,71 @@ def history_figure(answer: HistoryAnswer, palette: Palette = LIGHT) -> Any:
         automargin=True,
         fixedrange=True,
     )
-    return figure
+
+
+def _draw_years(figure: Any, rows: Sequence[_Row], palette: Palette) -> None:
+    import plotly.graph_objects as go
+
+    years = _years_of(rows)
+    figure.add_trace(
+        go.Bar(
+            x=[year.days.p50 for _, _, year in years],
+            y=[at for at, _, _ in years],
+            orientation="h",
+            width=0.56,
+            marker_color=[_colour(row, palette) for _, row, _ in years],
+            name=_BAR_NAME,
+            hoverinfo="skip",
+            zorder=1,
+            showlegend=False,
+        )
+    )
+    # The legend's own, as the worst and the best year have colours that are not the bars'.
+    figure.add_trace(
+        go.Bar(x=[None], y=[None], name=_BAR_NAME, marker_color=palette.blue, orientation="h")
+    )
+    figure.add_trace(
+        go.Scatter(
+            x=[year.shortest_days for _, _, year in years],
+            y=[at for at, _, _ in years],
+            mode="markers",
+            marker={
+                "symbol": "diamond",
+                "size": 9,
+                "color": palette.page,
+                "line": {"color": palette.ink, "width": 1.5},
+            },
+            cliponaxis=False,
+            name=_SHORTEST_NAME,
+            hovertemplate="shortest stay %{x:.1f} days<extra></extra>",
+            zorder=3,
+        )
+    )
+
+
+def _draw_spreads(figure: Any, rows: Sequence[_Row], palette: Palette) -> None:
+    """P10 to P90 of every row, with a dot at P50."""
+    import plotly.graph_objects as go
+
+    figure.add_trace(
+        go.Scatter(
+            x=[row.spread.p50 for row in rows],
+            y=list(range(len(rows))),
+            mode="markers",
+            marker={"size": [7 if row.year else 10 for row in rows], "color": palette.ink},
+            error_x={
+                "type": "data",
+                "symmetric": False,
+                "array": [row.spread.p90 - row.spread.p50 for row in rows],
+                "arrayminus": [row.spread.p50 - row.spread.p10 for row in rows],
+                "color": palette.ink,
+            },
+            cliponaxis=False,
+            name=_SPREAD_NAME,
+            hovertemplate="P50 %{x:.1f} days<extra></extra>",
+            zorder=2,
+        )
+    )
 
 
 def _draw_band(figure: Any, days: DaysUnplugged, rows: int, palette: Palette) -> None:
@@ -204,43 +220,12 @@ def _static(answer: HistoryAnswer, kind: str) -> bytes:
     title = textwrap.fill(_title(answer), 88)
     figure.suptitle(title, fontsize=12, parse_math=False)
     axes = figure.subplots()
-    longest = _longest(answer)
     if answer.climate is not None:
         days = answer.climate.days
         if days.p90 > days.p10:
             axes.axvspan(days.p10, days.p90, color=LIGHT.pale_blue, lw=0, label=_BAND_NAME)
         axes.axvline(days.p50, color=LIGHT.quiet, lw=1.3, ls="--", label=_MIDDLE_NAME)
-    beside = axes.get_yaxis_transform()
-    for at, row in enumerate(rows):
-        if row.spread is not None:
-            low, middle, high = row.spread.p10, row.spread.p50, row.spread.p90
-            axes.errorbar(
-                middle, at, xerr=[[middle - low], [high - middle]], fmt="o", color=LIGHT.ink,
-                capsize=3, clip_on=False, label=None if at else _SPREAD_NAME,
-            )  # fmt: skip
-        for shift, text in _cells(row):
-            axes.annotate(
-                text, (1.0, at), xycoords=beside, xytext=(0.75 * shift, 0),
-                textcoords="offset points", va="center", fontsize=9,
-            )  # fmt: skip
-    years = [(at, row, row.year) for at, row in enumerate(rows) if row.year is not None]
-    if years:
-        places = [at for at, _, _ in years]
-        axes.barh(
-            places, [year.mean_days for _, _, year in years], height=0.56, zorder=2,
-            color=[_colour(row, LIGHT) for _, row, _ in years],
-        )  # fmt: skip
-        # The legend's own, as the worst and the best year have colours that are not the bars'.
-        axes.barh(places[:1], [0.0], color=LIGHT.blue, label=_BAR_NAME)
-        axes.plot(
-            [year.shortest_days for _, _, year in years], places, ls="", marker="D", ms=5.5,
-            mfc=LIGHT.page, mec=LIGHT.ink, zorder=3, clip_on=False, label=_SHORTEST_NAME,
-        )  # fmt: skip
-    for shift, text in ((_DAYS_PX, "days"), (_CHANCE_PX, _chance_head(answer))):
-        axes.annotate(
-            text.replace("<br>", "\n"), (1.0, -0.7), xycoords=beside, xytext=(0.75 * shift, 0),
-            textcoords="offset points", va="bottom", fontsize=9,
-        )  # fmt: skip
+    _still_rows(axes, answer, rows)
     axes.set_yticks(range(len(rows)), [_label(row) for row in rows])
     for tick, row in zip(axes.get_yticklabels(), rows, strict=True):
         if row.mark:
@@ -248,7 +233,7 @@ def _static(answer: HistoryAnswer, kind: str) -> bytes:
     values, texts = _ticks(answer)
     axes.set_xticks(values, texts)
     axes.set(
-        xlim=(0.0, longest * (1.0 + _ROOM_SHARE)), ylim=(len(rows) - 0.4, -0.7),
+        xlim=(0.0, _longest(answer) * (1.0 + _ROOM_SHARE)), ylim=(len(rows) - 0.4, -0.7),
         xlabel=_axis_title(answer, " "),
     )  # fmt: skip
     axes.grid(axis="x", color=LIGHT.grid)
@@ -261,6 +246,46 @@ def _static(answer: HistoryAnswer, kind: str) -> bytes:
     return still_bytes(figure, kind)
 
 
+def _still_rows(axes: Any, answer: HistoryAnswer, rows: Sequence[_Row]) -> None:
+    """Spreads, bars and figures of the rows, by matplotlib."""
+    beside = axes.get_yaxis_transform()
+    for at, row in enumerate(rows):
+        low, middle, high = row.spread.p10, row.spread.p50, row.spread.p90
+        axes.errorbar(
+            middle, at, xerr=[[middle - low], [high - middle]], fmt="o", color=LIGHT.ink,
+            capsize=3, clip_on=False, label=None if at else _SPREAD_NAME, zorder=2.5,
+            markersize=4 if row.year else 6,
+        )  # fmt: skip
+        for shift, text in _cells(row):
+            axes.annotate(
+                text, (1.0, at), xycoords=beside, xytext=(0.75 * shift, 0),
+                textcoords="offset points", va="center", fontsize=9,
+            )  # fmt: skip
+    years = _years_of(rows)
+    if years:
+        places = [at for at, _, _ in years]
+        axes.barh(
+            places, [year.days.p50 for _, _, year in years], height=0.56, zorder=2,
+            color=[_colour(row, LIGHT) for _, row, _ in years],
+        )  # fmt: skip
+        # The legend's own, as the worst and the best year have colours that are not the bars'.
+        axes.barh(places[:1], [0.0], color=LIGHT.blue, label=_BAR_NAME)
+        axes.plot(
+            [year.shortest_days for _, _, year in years], places, ls="", marker="D", ms=5.5,
+            mfc=LIGHT.page, mec=LIGHT.ink, zorder=3, clip_on=False, label=_SHORTEST_NAME,
+        )  # fmt: skip
+    for shift, text in ((_DAYS_PX, "P50<br>days"), (_CHANCE_PX, _chance_head(answer))):
+        axes.annotate(
+            text.replace("<br>", "\n"), (1.0, -0.7), xycoords=beside, xytext=(0.75 * shift, 0),
+            textcoords="offset points", va="bottom", fontsize=9,
+        )  # fmt: skip
+
+
+def _years_of(rows: Sequence[_Row]) -> list[tuple[int, _Row, YearAnswer]]:
+    """The rows of real years, with their places from the top."""
+    return [(at, row, row.year) for at, row in enumerate(rows) if row.year is not None]
+
+
 def _title(answer: HistoryAnswer) -> str:
     """The headline, no line of which begins with a sign of percent."""
     return history_headline(answer).replace(" %", "\u00a0%")
@@ -268,30 +293,29 @@ def _title(answer: HistoryAnswer) -> str:
 
 def _rows(answer: HistoryAnswer) -> list[_Row]:
     marks = year_marks(answer)
-    real = "real year" if len(answer.years) == 1 else "real years"
     rows = [
         _side_row(name, side)
-        for name, side in (("climate", answer.climate), (real, answer.history))
+        for name, side in (("climate", answer.climate), (history_label(answer), answer.history))
         if side is not None
     ]
-    for year in answer.years:
-        assert answer.history is not None
-        rows.append(
-            _Row(
-                label=str(year.year),
-                chance=chance_text(year.chance_lasts, short=True),
-                text=days_cell(year.mean_days, answer.history.days.horizon),
-                year=year,
-                mark=marks.get(year.year, ""),
-            )
+    rows += [
+        _Row(
+            label=str(year.year),
+            chance=chance_text(year.chance_lasts, short=True),
+            text=days_cell(year.days.p50, year.days.horizon),
+            spread=year.days,
+            year=year,
+            mark=marks.get(year.year, ""),
         )
+        for year in answer.years
+    ]
     return rows
 
 
 def _side_row(name: str, side: Side) -> _Row:
     days = side.days
     return _Row(
-        label=f"{name}, P50",
+        label=name,
         chance=chance_text(side.chance_lasts, short=True),
         text=days_cell(days.p50, days.horizon),
         spread=days,
@@ -325,8 +349,8 @@ def _sides(answer: HistoryAnswer) -> Sequence[DaysUnplugged]:
 
 def _longest(answer: HistoryAnswer) -> float:
     """The most days that are drawn, and one at least, so that nought has an axis too."""
-    means = [year.mean_days for year in answer.years]
-    return max([1.0, *means, *(days.p90 for days in _sides(answer))])
+    years = [year.days.p90 for year in answer.years]
+    return max([1.0, *years, *(days.p90 for days in _sides(answer))])
 
 
 def _ticks(answer: HistoryAnswer) -> tuple[list[float], list[str]]:

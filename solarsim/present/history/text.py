@@ -1,4 +1,4 @@
-"""Real years on a terminal and as documents: the stay by year, the weather, a file's report."""
+"""Real years on a terminal and as documents: the stay by year, and the light of the months."""
 
 from __future__ import annotations
 
@@ -11,34 +11,34 @@ from rich.table import Table
 from rich.text import Text
 
 from solarsim.answers.history import HistoryAnswer, Side, YearAnswer
-from solarsim.inputs.percent import chance_text, percent
+from solarsim.inputs.percent import chance_text
 from solarsim.present.stay.documents import place_document
 from solarsim.present.stay.text import days_cell, plain, print_list
 from solarsim.present.words import CAUTIONS, RESERVE, days_text, month_name
 from solarsim.weather.climate.monthly import MonthRow
 from solarsim.weather.record import Place
-from solarsim.weather.years.quality import Quality
-from solarsim.weather.years.series import YearSeries
+from solarsim.weather.years.history import years_text
 
 __all__ = [
     "history_document",
     "history_headline",
+    "history_label",
+    "missing_text",
     "print_history",
     "print_months",
-    "print_quality",
-    "quality_document",
     "year_marks",
 ]
 
 _DAYS = ("P10 days", "P50 days", "P90 days")
+_TYPICAL = "typical year, put together from several years"
 
 
 def history_headline(answer: HistoryAnswer) -> str:
-    """Return the answer in one sentence."""
+    """Return the answer in one sentence or two."""
     name, place = answer.question.van.van.name, answer.question.place.name
     month, days = month_name(answer.dates.month), answer.dates.days
     lasts = f"{days} day" + ("" if days == 1 else "s")
-    if answer.worst is None or answer.best is None or answer.history is None:
+    if answer.history is None:
         chance = (
             "nor does the embedded climate know this place"
             if answer.climate is None
@@ -50,34 +50,57 @@ def history_headline(answer: HistoryAnswer) -> str:
         f"near {place} the van '{name}' lasted {lasts} in "
         f"{chance_text(answer.history.chance_lasts)} of its stays"
     )
-    if len(answer.years) == 1:
-        return f"In {month} {answer.worst.year} {lasted}."
-    what, rest = _told(answer, answer.worst)
+    if answer.typical:
+        return (
+            f"In {month} of a {_TYPICAL}, {lasted}. It shows neither the worst nor the best of "
+            "real years."
+        )
+    if answer.worst is None or answer.best is None or len(answer.years) == 1:
+        return f"In {month} {years_text([year.year for year in answer.years])} {lasted}."
+    what, of = _mark(answer, answer.worst)
     if year_marks(answer):
-        told = (
-            f"The worst year was {answer.worst.year} ({what} {rest}), the best "
-            f"{answer.best.year} ({_told(answer, answer.best)[0]})"
+        apart = (
+            f"The worst year was {answer.worst.year} ({what} {of}), the best "
+            f"{answer.best.year} ({_mark(answer, answer.best)[0]})"
         )
     else:
-        told = f"No year was worse than another ({what} {rest} in each)"
-    return f"In {month} of {len(answer.years)} real years {lasted}. {told}."
+        apart = f"No year was worse than another ({what} {of} in each)"
+    return f"In {month} of {len(answer.years)} real years {lasted}. {apart}."
 
 
 def year_marks(answer: HistoryAnswer) -> dict[int, str]:
     """Return "worst" and "best" by their year; empty for one year, or where none stands out."""
     worst, best = answer.worst, answer.best
-    if worst is None or best is None or _told(answer, worst) == _told(answer, best):
+    if worst is None or best is None or _mark(answer, worst) == _mark(answer, best):
         return {}
     return {worst.year: "worst", best.year: "best"}
 
 
-def _told(answer: HistoryAnswer, year: YearAnswer) -> tuple[str, str]:
-    """The figure that tells this year from others, and what it is a figure of."""
-    if answer.told_by == "chance":
+def history_label(answer: HistoryAnswer) -> str:
+    """What the weather beside the embedded climate is called."""
+    if answer.typical:
+        return "typical year"
+    return "real year" if len(answer.years) == 1 else "real years"
+
+
+def missing_text(missing_years: Sequence[int], used: int) -> str:
+    """Name the years that are not at hand, and how to get them."""
+    one = len(missing_years) == 1
+    rest = f"answering from the other {used}" if used > 1 else "answering from the other one"
+    if not used:
+        rest = "answering from the embedded climate alone"
+    return (
+        f"{years_text(missing_years)} {'is' if one else 'are'} not in the cache: {rest}; "
+        f"`solarsim weather get` fetches {'it' if one else 'them'}"
+    )
+
+
+def _mark(answer: HistoryAnswer, year: YearAnswer) -> tuple[str, str]:
+    """The figure that sets this year apart from others, and what it is a figure of."""
+    if answer.ranked_by == "chance":
         return chance_text(year.chance_lasts), "of its stays lasted"
-    if answer.told_by == "days":
-        horizon = answer.history.days.horizon if answer.history else 0
-        return days_text(year.mean_days, horizon), "on average"
+    if answer.ranked_by == "days":
+        return days_text(year.days.p50, year.days.horizon), "at P50"
     return f"{year.reserve_wh:,.0f} Wh", "left at the lowest hour"
 
 
@@ -86,7 +109,10 @@ def print_history(answer: HistoryAnswer, console: Console) -> None:
     console.print(plain(history_headline(answer), "bold"))
     sides = [
         (label, side)
-        for label, side in (("embedded climate", answer.climate), ("real years", answer.history))
+        for label, side in (
+            ("embedded climate", answer.climate),
+            (history_label(answer), answer.history),
+        )
         if side is not None
     ]
     table = Table(title="Side by side", title_justify="left")
@@ -100,8 +126,8 @@ def print_history(answer: HistoryAnswer, console: Console) -> None:
     ):
         table.add_row(*row)
     console.print(table)
-    if answer.history is not None:
-        console.print(_years_table(answer, answer.history))
+    if answer.history is not None and answer.years:
+        console.print(_years_table(answer))
         console.print(plain(_years_key(answer, answer.history)))
     console.print(plain(f"Sources: {'; '.join(side.source for _, side in sides)}."))
     print_list("Taken as given", answer.notes, console)
@@ -119,24 +145,25 @@ def _side_cells(side: Side) -> tuple[str, ...]:
     )
 
 
-def _years_table(answer: HistoryAnswer, side: Side) -> Table:
+def _years_table(answer: HistoryAnswer) -> Table:
     title = f"Stays that start in {month_name(answer.dates.month)}, by the year"
     table = Table(title=title, title_justify="left")
     table.add_column("year")
-    for name in ("stays", "last", "mean", "shortest", RESERVE, "light", "air C"):
+    for name in ("stays", "lasted", "P10", "P50", "P90", "shortest", RESERVE, "light", "air C"):
         table.add_column(name, justify="right")
     marks = year_marks(answer)
     if marks:
         table.add_column("")
-    horizon = side.days.horizon
     for year in answer.years:
         mark = marks.get(year.year)
         table.add_row(
             str(year.year),
             str(year.windows),
             chance_text(year.chance_lasts),
-            days_cell(year.mean_days, horizon),
-            days_cell(year.shortest_days, horizon),
+            *(
+                days_cell(value, year.days.horizon)
+                for value in (year.days.p10, year.days.p50, year.days.p90, year.shortest_days)
+            ),
             f"{year.reserve_wh:,.0f}",
             f"{year.ghi_kwh_m2_day:.2f}",
             f"{year.temp_air_c:z.1f}",
@@ -150,10 +177,11 @@ def _years_key(answer: HistoryAnswer, side: Side) -> str:
     """What the columns of the years' table hold."""
     days = answer.dates.days
     return (
-        f"A stay starts on each day of {month_name(answer.dates.month)}; last is the share that "
-        f"came through {days} day{'' if days == 1 else 's'} without a cut-off. Mean and shortest "
-        f"are days to the first cut-off, {side.days.horizon} at most; reserve is what stood in the "
-        "bank above its floor at the stay's lowest hour, on average; light is GHI, kWh/m2 a day."
+        f"A stay starts on each day of {month_name(answer.dates.month)}; lasted is the share that "
+        f"came through {days} day{'' if days == 1 else 's'} without a cut-off. P10, P50, P90 and "
+        f"shortest are days to the first cut-off, {side.days.horizon} at most. Reserve is what "
+        "stood in the bank above its floor at the stay's lowest hour, on average. Light is GHI, "
+        "kWh/m2 a day."
     )
 
 
@@ -173,10 +201,12 @@ def history_document(answer: HistoryAnswer) -> dict[str, Any]:
         },
         "climate": side(answer.climate),
         "history": side(answer.history),
+        "history_kind": "typical year" if answer.typical else "real years",
+        "missing_years": list(answer.missing_years),
         "years": [dataclasses.asdict(year) for year in answer.years],
         "worst_year": None if answer.worst is None else answer.worst.year,
         "best_year": None if answer.best is None else answer.best.year,
-        "told_by": answer.told_by,
+        "ranked_by": answer.ranked_by,
         "warnings": list(answer.notes),
     }
 
@@ -205,56 +235,3 @@ def print_months(
         table.add_row(*cells)
     console.print(table)
     console.print(plain(f"{place.name}; GHI in kWh/m2 a day."))
-
-
-def print_quality(series: YearSeries, console: Console) -> None:
-    """Print what a weather file is worth."""
-    quality = series.quality
-    if quality is None:
-        return
-    console.print(plain(series.source, "bold"))
-    place = series.place
-    console.print(
-        plain(
-            f"{place.latitude_deg:.3f}, {place.longitude_deg:.3f}; {place.elevation_m:.0f} m; "
-            f"UTC{place.utc_offset_h:+g}; {series.times[0]:%Y-%m-%d} to {series.times[-1]:%Y-%m-%d}"
-        )
-    )
-    table = Table(title="Quality of the file", title_justify="left")
-    table.add_column("")
-    table.add_column("", justify="right")
-    for label, text in _quality_rows(quality):
-        table.add_row(label, text)
-    console.print(table)
-    print_list("Taken as given", series.notes, console)
-
-
-def _quality_rows(quality: Quality) -> list[tuple[str, str]]:
-    rows = [
-        ("hours", f"{quality.hours:,}"),
-        ("minutes from row to row", str(quality.step_minutes)),
-        ("hours missing and closed", percent(quality.missing_share, 2)),
-        ("beam or diffuse missing", percent(quality.beam_missing_share, 2)),
-        ("GHI above the clear sky by more than 20 %", percent(quality.above_clear_share, 2)),
-        ("hours of night with light", str(quality.night_light_hours)),
-    ]
-    if quality.closure_share is not None:
-        rows.append(("GHI = DHI + DNI cos z within 8 %", percent(quality.closure_share, 1)))
-        rows.append(("GHI - (DHI + DNI cos z), W/m2", f"{quality.closure_w_m2:+.1f}"))
-    if quality.lag_minutes is not None:
-        rows.append(("light after the sun, minutes", f"{quality.lag_minutes:+.0f}"))
-    return rows
-
-
-def quality_document(series: YearSeries) -> dict[str, Any]:
-    """Return a weather file's report as a document."""
-    quality = series.quality
-    return {
-        "schema": 1,
-        "place": place_document(series.place),
-        "source": series.source,
-        "start": series.times[0].isoformat(),
-        "end": series.times[-1].isoformat(),
-        "quality": None if quality is None else dataclasses.asdict(quality),
-        "warnings": list(series.notes),
-    }

@@ -47,6 +47,8 @@ class FileColumns:
         Whether temperature, humidity and wind are means over the hour already.
     stitched : bool
         Whether a reader that gives `times` put months of different years on one year.
+    typical : bool
+        Whether the format or the file's header says that it holds a typical year.
     step_minutes : int
         Minutes from one row to the next.
     closed_hours : int
@@ -80,6 +82,7 @@ class FileColumns:
     row: IntArray | None = None
     averaged: bool = False
     stitched: bool = False
+    typical: bool = False
     step_minutes: int = 60
     closed_hours: int = 0
     notes: tuple[str, ...] = ()

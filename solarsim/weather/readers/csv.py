@@ -154,6 +154,7 @@ def parse_csv(text: str, *, source: str, statement: CsvStatement) -> FileColumns
         stamp=stamp,
         first_row=table.first_row,
         source=source,
+        typical=table.statements.get("typical_year") == "yes",
         notes=(f"Columns read: {told}; stamps mark the {stamp} of their step.", *notes),
     )
 

@@ -27,7 +27,9 @@ _PLAIN = {".csv", ".txt", ".tsv"}
 _COMPRESSED = {b"PK\x03\x04": "zip", b"\x1f\x8b": "gzip", b"BZh": "bzip2", b"\xfd7zXZ": "xz"}
 
 
-def read_weather_file(path: Path, statement: CsvStatement | None = None) -> YearSeries:
+def read_weather_file(
+    path: Path, statement: CsvStatement | None = None, *, repair: bool = False
+) -> YearSeries:
     """Read an EPW, TMY3, TMY2, NSRDB or plain CSV file.
 
     EPW, TMY3 and TMY2 stamp the end of the hour; the series is labelled by its start. Readings
@@ -40,6 +42,8 @@ def read_weather_file(path: Path, statement: CsvStatement | None = None) -> Year
         The file; the format is told by content.
     statement : CsvStatement, optional
         Place, clock, columns and units of a plain CSV file that does not state them itself.
+    repair : bool, optional
+        Whether stamps that are off by whole hours are moved and light at night is set to zero.
 
     Returns
     -------
@@ -62,7 +66,7 @@ def read_weather_file(path: Path, statement: CsvStatement | None = None) -> Year
         else:
             columns = parse_weather_text(text, source=source, suffix=path.suffix)
         title = f"{columns.format_name} file {path.name} ({columns.site})"
-        return series_of(columns, source=source, title=title)
+        return series_of(columns, source=source, title=title, repair=repair)
     except WeatherFileError:
         raise
     except InputError as error:

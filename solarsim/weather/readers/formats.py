@@ -104,6 +104,7 @@ def _columns(
     *,
     century: int = 0,
     tenths: float = 1.0,
+    typical: bool = True,
 ) -> FileColumns:
     """Take the columns by their common labels; `tenths` scales temperature and wind."""
     return FileColumns(
@@ -128,6 +129,7 @@ def _columns(
         snow_depth_cm=optional_column(cells, _SNOW, missing.get(_SNOW)),
         precipitation_mm=optional_column(cells, _RAIN, missing.get(_RAIN)),
         precipitation_h=optional_column(cells, _RAIN_PERIOD, missing.get(_RAIN_PERIOD)),
+        typical=typical,
     )
 
 
@@ -152,6 +154,8 @@ _EPW_FIELDS = {
 }
 # 35 by the format; some writers end the line with commas.
 _EPW_NAMES = [_EPW_FIELDS.get(position, f"field {position + 1}") for position in range(40)]
+# How headers name typical years, in the source field or the comments (from memory).
+_TYPICAL = re.compile(r"TMY|TRY\b|IWEC|CWEC|typical", re.IGNORECASE)
 _EPW_MISSING = {
     "GHI": _at_least(9999.0),
     "DNI": _at_least(9999.0),
@@ -184,10 +188,18 @@ def _parse_epw(text: str, source: str) -> FileColumns:
     names = ("latitude_deg", "longitude_deg", "utc_offset_h", "elevation_m")
     numbers = [read_number(field, source, "row 1, LOCATION") for field in location[-4:]]
     site = ", ".join(part.strip() for part in location[1:3] if part.strip(" -"))
+    comments = " ".join(re.findall(r"^COMMENTS.*$", header, re.MULTILINE))
     cells = Cells(
         read_table(body, _EPW_NAMES, _EPW_FIELDS.values(), source, row + 1), source, row + 1
     )
-    return _columns(cells, "EPW", site, dict(zip(names, numbers, strict=True)), _EPW_MISSING)
+    return _columns(
+        cells,
+        "EPW",
+        site,
+        dict(zip(names, numbers, strict=True)),
+        _EPW_MISSING,
+        typical=_TYPICAL.search(f"{location[-6]} {comments}") is not None,
+    )
 
 
 # ---- TMY3 -----------------------------------------------------------------------------------

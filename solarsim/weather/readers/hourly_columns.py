@@ -109,6 +109,7 @@ def hourly_columns(
     stamp: str,
     first_row: int,
     source: str,
+    typical: bool = False,
     notes: tuple[str, ...] = (),
 ) -> FileColumns:
     """Average samples to the hours of the place's clock and close short gaps.
@@ -129,6 +130,8 @@ def hourly_columns(
         Line of the file in which the first sample stands.
     source : str
         The file's name.
+    typical : bool
+        Whether the file says that it is a typical year.
     notes : tuple of str
         What the reader has assumed so far.
 
@@ -179,6 +182,7 @@ def hourly_columns(
         row=first_row + sample[used],
         averaged=True,
         stitched=stitched,
+        typical=typical,
         step_minutes=step_s // 60,
         closed_hours=closed,
         notes=notes,

@@ -23,6 +23,7 @@ def plain_csv(series: YearSeries) -> str:
         ("longitude", f"{place.longitude_deg:.6g}"),
         ("elevation_m", f"{place.elevation_m:.6g}"),
         ("stamp", "start"),
+        ("typical_year", "yes" if series.typical else "no"),
     ):
         out.write(f"# {key} = {value}\n")
     table = pd.DataFrame(

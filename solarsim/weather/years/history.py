@@ -21,6 +21,7 @@ from solarsim.inputs.files.write import write_file
 from solarsim.weather.climate.bundle import LAPSE_RATE_K_M
 from solarsim.weather.readers.hourly_columns import hourly_columns
 from solarsim.weather.record import Place
+from solarsim.weather.sky.sun import Sun
 from solarsim.weather.years.series import YearSeries, series_of
 
 __all__ = [
@@ -31,6 +32,8 @@ __all__ = [
     "history_series",
     "hours_of_years",
     "store_year",
+    "years_at_hand",
+    "years_text",
 ]
 
 HISTORY_QUANTITIES = (
@@ -41,6 +44,11 @@ HISTORY_QUANTITIES = (
     "relative_humidity_pct",
     "wind_speed_m_s",
     "precipitation_mm_h",
+)
+# Arrays of a series, joined where years between others are missing.
+_SERIES = (
+    *("ghi_w_m2", "dni_w_m2", "dhi_w_m2", "temp_air_c", "wind_speed_m_s"),
+    *("relative_humidity", "snowfall_mm", "albedo"),
 )
 _MOST_BYTES = 20_000_000
 
@@ -120,16 +128,80 @@ def hours_of_years(first: int, last: int) -> pd.DatetimeIndex:
     return pd.date_range(start, end, freq="h", tz="UTC", inclusive="left", unit="s")
 
 
+def years_at_hand(place: Place, years: Sequence[int]) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Return which of some years are in the cache, and which are missing."""
+    cached = set(cached_years(place))
+    at_hand = tuple(year for year in years if year in cached)
+    return at_hand, tuple(year for year in years if year not in cached)
+
+
+def years_text(years: Sequence[int]) -> str:
+    """Name years in order, those in a row by the first and the last.
+
+    Examples
+    --------
+    >>> years_text([2005, 2006, 2007, 2009])
+    '2005-2007, 2009'
+    """
+    spans = [f"{row[0]}" if len(row) == 1 else f"{row[0]}-{row[-1]}" for row in _in_a_row(years)]
+    return ", ".join(spans)
+
+
+def _in_a_row(years: Sequence[int]) -> list[list[int]]:
+    rows: list[list[int]] = []
+    for year in sorted(years):
+        if rows and year == rows[-1][-1] + 1:
+            rows[-1].append(year)
+        else:
+            rows.append([year])
+    return rows
+
+
 def history_series(place: Place, years: Sequence[int]) -> YearSeries:
-    """Return consecutive cached years as hourly weather of the place's own clock.
+    """Return cached years as hourly weather of the place's own clock.
+
+    Parameters
+    ----------
+    place : Place
+        Where.
+    years : sequence of int
+        One year or more; those that are missing between them are left out of the hours.
 
     Raises
     ------
     InputError
         A year that is not in the cache, or has a gap of more than three hours.
     """
-    span = f"{years[0]}" if len(years) == 1 else f"{years[0]}-{years[-1]}"
-    source = f"history {span}"
+    parts = [_series_of_years(place, row) for row in _in_a_row(years)]
+    if len(parts) == 1:
+        return parts[0]
+
+    times = pd.DatetimeIndex(parts[0].times.append([part.times for part in parts[1:]]))
+    arrays: dict[str, Any] = {
+        name: np.concatenate([getattr(part, name) for part in parts]) for name in _SERIES
+    }
+    names = [field.name for field in dataclasses.fields(Sun)]
+    return dataclasses.replace(
+        parts[0],
+        times=times,
+        sun=Sun(**{name: np.concatenate([getattr(p.sun, name) for p in parts]) for name in names}),
+        source=f"{_title(place)}, {years_text(years)}",
+        notes=(
+            *dict.fromkeys(note for part in parts for note in part.notes),
+            f"Not all years are at hand: {years_text(years)} were used. A stay that runs past the "
+            "end of a year before a missing one goes on with the next one at hand.",
+        ),
+        quality=None,
+        **arrays,
+    )
+
+
+def _title(place: Place) -> str:
+    return f"NASA POWER history ({place.name})"
+
+
+def _series_of_years(place: Place, years: Sequence[int]) -> YearSeries:
+    source = f"history {years_text(years)}"
     found = []
     for year in years:
         one = _load(place, year)
@@ -149,18 +221,8 @@ def history_series(place: Place, years: Sequence[int]) -> YearSeries:
             f"The history's cell lies at {found[0].elevation_m:.0f} m, the place at "
             f"{place.elevation_m:.0f} m; its temperatures were shifted by {shift_c:+.1f} C.",
         )
-    moments = pd.date_range(
-        f"{years[0]}-01-01",
-        f"{years[-1] + 1}-01-01",
-        freq="h",
-        tz="UTC",
-        inclusive="left",
-        unit="s",
-    )
-    span = f"{years[0]}" if len(years) == 1 else f"{years[0]}-{years[-1]}"
-    source = f"history {span}"
     hourly = hourly_columns(
-        moments,
+        hours_of_years(years[0], years[-1]),
         columns,
         place=place,
         format_name="history",
@@ -169,7 +231,7 @@ def history_series(place: Place, years: Sequence[int]) -> YearSeries:
         source=source,
         notes=notes,
     )
-    return series_of(hourly, source=source, title=f"NASA POWER history ({place.name})")
+    return series_of(hourly, source=source, title=_title(place))
 
 
 def _checked(folder: Path, year: int) -> tuple[bytes, dict[str, Any]] | None:

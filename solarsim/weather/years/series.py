@@ -13,6 +13,7 @@ from solarsim.inputs.stay import DEFAULT_YEAR
 from solarsim.records import ArrayRecord
 from solarsim.weather.readers.checks import check_header, check_values, file_times
 from solarsim.weather.readers.columns import FileColumns
+from solarsim.weather.readers.repair import head_mended, repaired
 from solarsim.weather.record import Place
 from solarsim.weather.sky.sun import Sun, sun_at_mid_hour
 from solarsim.weather.years.quality import Quality, quality_of
@@ -58,7 +59,7 @@ class YearSeries(ArrayRecord):
         Where, with the header's time zone as ``utc_offset_h``.
     times : pandas.DatetimeIndex
         Starts of the hours, with the fixed offset. Only some formats may hold less than whole
-        years, see `whole_years`.
+        years, see `whole_years`. Calendar years that are missing between others are left out.
     ghi_w_m2, dni_w_m2, dhi_w_m2 : ndarray
         Mean light over the hour, W/m2.
     temp_air_c, wind_speed_m_s, relative_humidity : ndarray
@@ -75,6 +76,8 @@ class YearSeries(ArrayRecord):
         Defaults that were used and caveats.
     quality : Quality or None
         How good the file's data are; None for a series that was not read.
+    typical : bool
+        Whether it is a typical year, put together from months of several years.
     """
 
     place: Place
@@ -91,6 +94,7 @@ class YearSeries(ArrayRecord):
     source: str
     notes: tuple[str, ...] = ()
     quality: Quality | None = None
+    typical: bool = False
 
 
 def whole_years(times: pd.DatetimeIndex) -> bool:
@@ -100,7 +104,7 @@ def whole_years(times: pd.DatetimeIndex) -> bool:
     return years > 0 and bool(times[0] + pd.DateOffset(years=years) == end)
 
 
-def series_of(columns: FileColumns, *, source: str, title: str) -> YearSeries:
+def series_of(columns: FileColumns, *, source: str, title: str, repair: bool = False) -> YearSeries:
     """Check a file's columns and put them on left-labelled hours.
 
     Parameters
@@ -111,6 +115,8 @@ def series_of(columns: FileColumns, *, source: str, title: str) -> YearSeries:
         The file's name, for messages.
     title : str
         What the answer calls it.
+    repair : bool, optional
+        Whether stamps that are off by whole hours are moved and light at night is set to zero.
 
     Raises
     ------
@@ -130,17 +136,21 @@ def series_of(columns: FileColumns, *, source: str, title: str) -> YearSeries:
         source=source,
     )
     if columns.times is None:
+        columns = head_mended(columns)
         times, stitched = file_times(columns, source=source)
     else:
         times, stitched = columns.times, columns.stitched
     place, notes = _place(columns)
-    notes = [*columns.notes, *notes]
-    if stitched:
-        notes.append(
-            "The file's months come from different years; they stand on one calendar year, and "
-            "a typical year shows less of the extremes than many years do."
-        )
+    if repair:
+        columns, times = repaired(columns, times, place)
     sun = sun_at_mid_hour(place, times)
+    notes = [*columns.notes, *notes]
+    typical = stitched or (columns.typical and len(times) <= 8784)
+    if typical:
+        notes.append(
+            "A typical year, put together from months of several years: it shows less of the "
+            "extremes than many real years do."
+        )
     check_values(columns, sun.zenith_deg, source=source)
     quality = quality_of(columns, times, place, sun)
     notes += quality.findings
@@ -159,7 +169,7 @@ def series_of(columns: FileColumns, *, source: str, title: str) -> YearSeries:
     # An albedo of zero is an empty column: no ground is that dark.
     albedo = np.where((columns.albedo > 0.0) & (columns.albedo <= 1.0), columns.albedo, np.nan)
     years = len(times) / 8760.0
-    span = "typical year" if stitched else _years_text(times)
+    span = "typical year" if typical else _years_text(times)
     return YearSeries(
         place=place,
         times=times,
@@ -175,6 +185,7 @@ def series_of(columns: FileColumns, *, source: str, title: str) -> YearSeries:
         source=f"{title}, {span}",
         notes=tuple(notes),
         quality=quality,
+        typical=typical,
     )
 
 

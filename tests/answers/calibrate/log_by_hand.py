@@ -14,6 +14,7 @@ from solarsim.answers.simulation.supply import supply_of
 from solarsim.power.chemistry import load_chemistry, tank_total_ah
 from solarsim.power.design import design_of
 from solarsim.power.dispatch import Chargers, dispatch
+from solarsim.power.uses import load_uses
 from solarsim.weather.years.series import YearSeries
 from solarsim.weather.years.windows import file_span
 
@@ -39,8 +40,16 @@ def make_log(
     load_factor: float = 1.0,
     seed: int = 1,
     van: str = "weekender",
+    responsive: dict[str, float] | None = None,
+    tours: bool = False,
+    columns: bool = False,
 ) -> Truth:
-    """Ten-minute rows with the state of charge, voltage, current and solar power of a true van."""
+    """Ten-minute rows with the state of charge, voltage, current and solar power of a true van.
+
+    `responsive` names appliances of the profile that follow the weather, with their true watts
+    over the profile's. A van that `tours` drives on two of three mornings, and stands on shore
+    power every fifth night; `columns` writes what both gave into the log.
+    """
     rng = np.random.default_rng(seed)
     question = ask(van, place="36.10, -79.95")
     times = pd.date_range(
@@ -57,6 +66,8 @@ def make_log(
     day = np.repeat(rng.lognormal(-0.02, 0.2, days), 24)
     within = rng.lognormal(-0.045, 0.3, 24 * days)
     load_w = (load_factor * LOAD_W[hour] * day * within)[np.newaxis]
+    load_w = load_w + _responsive_w(question, scene, responsive or {})
+    offered_a = _offered_a(hour, len(times)) if tours else np.zeros((1, len(times)))
     design = dataclasses.replace(
         own, panel_count=1, panel_variant=0, capacity_ah=own.capacity_ah * capacity_factor
     )
@@ -66,7 +77,7 @@ def make_log(
         dc_w=load_w,
         ac_w=nothing,
         inverter_loss_w=nothing,
-        chargers=Chargers(nothing, nothing, nothing),
+        chargers=Chargers(offered_a, nothing, nothing),
         bank_temp_c=np.full((1, len(times)), 20.0),
         designs=[design],
         start_soc=0.9,
@@ -81,7 +92,9 @@ def make_log(
     current_a = np.where(stored_a > 0.0, stored_a / 0.995, stored_a)
     voltage_v = np.interp(soc[:-1], chemistry.open_circuit_soc, chemistry.open_circuit_v)
     voltage_v = voltage_v + 0.7 / design.capacity_ah * current_a
-    solar_w = np.maximum(current_a * voltage_v + load_w[0], 0.0) * (light_w[0] > 0.0)
+    source_w = np.maximum(current_a * voltage_v + load_w[0], 0.0)
+    other_w = np.minimum(source_w, offered_a[0] * voltage_v)
+    solar_w = (source_w - other_w) * (light_w[0] > 0.0)
 
     steps = 6
     at = np.repeat(np.arange(len(times)), steps)
@@ -99,6 +112,8 @@ def make_log(
             "Solar power (W)": np.maximum(solar_w[at] + rng.normal(0.0, 2.0, len(at)), 0.0),
         }
     )
+    if columns:
+        rows["Alternator current (A)"] = (other_w / voltage_v)[at]
     rows["SOC (%)"] += rng.normal(0.0, 0.3, len(at))
     rows = rows.round({"SOC (%)": 0, "Battery voltage (V)": 2, "Battery current (A)": 1})
     rows["SOC (%)"] = rows["SOC (%)"].clip(0, 100)
@@ -109,3 +124,22 @@ def make_log(
     lost |= rng.random(len(at)) < 0.02
     drawn_w = np.array([load_w[0][hour == one].mean() for one in range(24)])
     return Truth(drawn_w, yield_factor, capacity_factor, rows[~lost])
+
+
+def _offered_a(hour, hours):
+    """30 A in three hours of two mornings of three, and 20 A in every fifth night."""
+    day = np.arange(hours) // 24
+    drives = (day % 3 != 0) & (hour >= 9) & (hour < 12)
+    shore = ((day % 5 == 1) & (hour >= 18)) | ((day % 5 == 2) & (hour < 8))
+    return (30.0 * drives + 20.0 * shore)[np.newaxis]
+
+
+def _responsive_w(question, scene, factors):
+    """Watts of appliances that follow the weather, by the model and their true factors."""
+    total = np.zeros((1, scene.weather.hours))
+    uses, _ = load_uses(question.profile, scene.weather, seed=1, cabin=scene.demand.cabin)
+    for use in uses:
+        if use.name in factors:
+            watts = use.standby_w + use.on_share * (use.running_w - use.standby_w)
+            total += factors[use.name] * np.broadcast_to(watts, (scene.weather.hours, 1)).T
+    return total

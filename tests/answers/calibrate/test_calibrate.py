@@ -182,10 +182,15 @@ def test_the_calibrated_tables_are_a_van_and_its_loads(write, question, year, tr
     kept = (1.0 - van.panels.soiling_share) / (1.0 - question.van.panels.soiling_share)
     assert kept == pytest.approx(found["solar yield"], rel=1e-3)
     profile = profile_from_data(answer.profile_tables, source="loads")
-    assert profile.hourly.dc_w == pytest.approx(answer.load_w, abs=0.05)
-    # The heater still warms the cabin, and takes no watts of its own any more.
+    assert profile.hourly.dc_w == pytest.approx(answer.clock_w, abs=0.05)
     assert profile.cabin == question.profile.cabin
-    assert [a.power_w for a in profile.appliances] == [0.0]
+    # A summer's log does not show the heater: it stays as the profile has it.
+    by_name = {one.name: one for one in profile.appliances}
+    heater = next(one for one in question.profile.appliances if one.response == "heater")
+    assert by_name[heater.name].power_w == heater.power_w > 0.0
+    shown = {one.name: one.shown for one in answer.responsive}
+    assert not shown[heater.name]
+    assert set(by_name) == set(shown)
 
 
 # ---- how a log is read ----------------------------------------------------------------------

@@ -254,7 +254,7 @@ def test_nsrdb_of_half_hours_and_of_a_typical_year(read, june, greensboro):
         t.replace(year=2007 if o else 2012) for t, o in zip(year["time"], odd, strict=True)
     ]
     series = read(nsrdb_text(year), "site.csv")
-    assert any("different years" in note for note in series.notes)
+    assert any("months of several years" in note for note in series.notes)
     assert whole_years(series.times)
     agrees(series, frame(greensboro, "01-01", "12-31"))
 

@@ -164,10 +164,15 @@ def test_line_ends_marks_and_old_encodings_change_nothing(read, epw_rows):
 
 
 def test_single_actual_year_keeps_its_dates(read, epw_rows):
-    series = read(epw_text(copied(epw_rows, YEAR, "2019")))
+    rows = copied(epw_rows, YEAR, "2019")
+    measured = [line.replace("TMY3", "measured") for line in EPW_HEADER]
+    series = read(epw_text(rows, measured))
     assert series.times[0].year == 2019
     assert "2019" in series.source
-    assert not any("different years" in note for note in series.notes)
+    assert not series.typical
+    assert not any("typical year" in note for note in series.notes)
+    # One year on its stamps is a typical one where its header says so.
+    assert read(epw_text(rows)).typical
 
 
 def with_leap_days(rows: list[list[str]], first_year: int, years: int) -> list[list[str]]:

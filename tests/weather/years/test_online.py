@@ -10,9 +10,15 @@ import pytest
 
 from solarsim.errors import HistoryError, InputError
 from solarsim.weather.places import find_place
-from solarsim.weather.years.history import cached_years, history_folder, history_series
+from solarsim.weather.years.history import (
+    cached_years,
+    history_folder,
+    history_series,
+    years_at_hand,
+)
 from solarsim.weather.years.online import download_years, read_years
 from solarsim.weather.years.series import YearSeries, whole_years
+from solarsim.weather.years.windows import window_starts
 from tests.weather.years.stand_in import StandIn
 
 PLACE = find_place("36.10, -79.95")
@@ -148,3 +154,20 @@ def test_years_that_cannot_be(text):
 def test_an_address_that_is_none():
     with pytest.raises(InputError, match="https"):
         download_years(PLACE, (2019,), url="file:///etc/hosts")
+
+
+def test_years_with_one_missing_between_them_stand_side_by_side(cache, server):
+    download_years(PLACE, (2018, 2020, 2021), url=server.url)
+    assert years_at_hand(PLACE, range(2018, 2023)) == ((2018, 2020, 2021), (2019, 2022))
+    series = history_series(PLACE, (2018, 2020, 2021))
+    assert len(series.times) == 8760 + 8784 + 8760
+    assert series.source.endswith("2018, 2020-2021")
+    assert any("goes on with the next one at hand" in note for note in series.notes)
+    later = history_series(PLACE, (2020, 2021))
+    assert (series.times[8760:] == later.times).all()
+    for name in ("ghi_w_m2", "temp_air_c", "snowfall_mm"):
+        assert (getattr(series, name)[8760:] == getattr(later, name)).all()
+    assert (series.sun.zenith_deg[8760:] == later.sun.zenith_deg).all()
+    # Every year's July has its 31 windows, and none of the missing one.
+    starts = window_starts(series, series.times[12 : 12 + 240], month=7)
+    assert list(series.times.year[starts].value_counts().sort_index()) == [31, 31, 31]
