@@ -10,7 +10,8 @@ from solarsim.app.figures_in_words import big_days
 from solarsim.app.icon import page_icon
 from solarsim.app.link import VIEW, address_query
 from solarsim.app.plain import plain
-from solarsim.app.views import CAUTIONS_FIRST, VIEWS
+from solarsim.app.stops import show_stops, stops
+from solarsim.app.views import CAUTIONS_FIRST, SAYS_STOPS, VIEWS
 from solarsim.app.widgets.building import Problem
 from solarsim.app.widgets.fields import GROUPS
 from solarsim.app.widgets.inputs import show_inputs
@@ -30,6 +31,8 @@ _STYLE = (
     "[data-testid=stMainBlockContainer]{max-width:60rem}"
     # A link is one long line with a button to copy it: nothing to scroll by.
     "[data-testid=stCode] pre{overflow:hidden}"
+    # It lies over what was typed; leaving a field takes its value over as well.
+    "[data-testid=InputInstructions]{display:none}"
     '[data-testid="stCaptionContainer"],[data-testid="stCaptionContainer"] *'
     "{color:inherit;opacity:1}</style>"
 )
@@ -60,7 +63,12 @@ def main() -> None:
         strip.markdown(
             f"**{big_days(answer.days.p50, answer.days.horizon)} days**, median · "
             f"**{chance_text(answer.chance_lasts)}** for {answer.dates.days} days"
+            + ("  \nfor the last values that fit" if problems else "")
         )
+        if stopped := stops(design):
+            strip.error(f"⬣ STOP: {plain(stopped[0])}")
+        if view not in SAYS_STOPS:
+            show_stops(design)
         if view in CAUTIONS_FIRST:
             st.caption(CAUTIONS)
         VIEWS[view](design)

@@ -17,7 +17,6 @@ __all__ = [
     "MAX_KEPT",
     "Notice",
     "adopt",
-    "adopt_later",
     "design",
     "forget_kept",
     "keep",
@@ -46,8 +45,6 @@ class Notice:
 def start() -> None:
     """Begin a session with the link's design, or with the shipped example."""
     state = st.session_state
-    if "next_design" in state:
-        adopt(state.pop("next_design"))
     if "design" in state:
         return
     state.design, state.kept, state.notices = example(), (), ()
@@ -83,7 +80,10 @@ def set_design(found: Draft) -> None:
 
 
 def adopt(found: Draft) -> None:
-    """Take a design over and fill all inputs from it; only before the inputs are drawn."""
+    """Take a design over and fill all inputs from it; only before the inputs are drawn.
+
+    What was typed and refused is forgotten with the inputs.
+    """
     state = st.session_state
     state.design = found
     # A new number gives tables and uploads new keys, which forget what was typed into the old.
@@ -92,11 +92,6 @@ def adopt(found: Draft) -> None:
         state.uploads += 1
     for key in [key for key in state if str(key).startswith(INPUT)]:
         del state[key]
-
-
-def adopt_later(found: Draft) -> None:
-    """Take a design over on the next page, for a view that is drawn after the inputs."""
-    st.session_state.next_design = found
 
 
 def version() -> int:

@@ -238,14 +238,14 @@ def _matches(town: _Town, qualifier: str) -> bool:
 
 
 def _choices(towns: list[_Town]) -> tuple[str, ...]:
-    """The largest towns by what finds each: its name or, where several share it, coordinates."""
+    """Towns, largest first, by what finds each: its name, or coordinates where several share it."""
     largest = sorted(towns, key=lambda town: -town.population)
     labels = [town.label for town in largest]
     return tuple(
         f"{town.latitude_deg:.2f}, {town.longitude_deg:.2f}"
         if labels.count(town.label) > 1
         else town.label
-        for town in largest[:MAX_LISTED]
+        for town in largest
     )
 
 
@@ -255,7 +255,7 @@ def _listing(towns: list[_Town]) -> str:
         f"'{town.label}'"
         + f" at '{choice}'" * (choice != town.label)
         + f" ({_country_name(town.country_code)}, {town.population:,} people)"
-        for town, choice in zip(largest, _choices(towns), strict=False)
+        for town, choice in list(zip(largest, _choices(towns), strict=True))[:MAX_LISTED]
     ]
     more = f" and {len(towns) - MAX_LISTED} more" if len(towns) > MAX_LISTED else ""
     return f"choose by name and country or by coordinates: {'; '.join(lines)}{more}"

@@ -16,6 +16,7 @@ from solarsim.app.widgets.appliance_table import (
     with_edits,
 )
 from solarsim.app.widgets.building import built
+from solarsim.app.widgets.crew import EACH_FOR_THEMSELVES
 from solarsim.app.widgets.field import limits_of
 from solarsim.app.widgets.fields import FIELDS, GROUPS, field_label, group_of
 from solarsim.errors import InputError
@@ -77,9 +78,10 @@ def test_changes_make_the_next_design():
         ({"panels.count": 3, "panels.series": 2}, "roof", "multiple of series"),
     ],
 )
-def test_what_does_not_fit_is_said_in_its_group_and_changes_nothing(changes, group, words):
+def test_what_does_not_fit_is_said_in_its_group_and_not_taken(changes, group, words):
     found, problems = built(example(), changes, None, None)
-    assert found == example()
+    assert any(value_of(found, path) != value for path, value in changes.items())
+    assert len(changes) > 1 or found == example()
     assert [problem.group for problem in problems] == [group]
     assert words in problems[0].message
     assert "input:" not in problems[0].message
@@ -88,6 +90,39 @@ def test_what_does_not_fit_is_said_in_its_group_and_changes_nothing(changes, gro
 def test_two_faults_are_both_said():
     _, problems = built(example(), {"battery.units": 0, "cabin.people": 99}, None, None)
     assert [problem.group for problem in problems] == ["bank", "people"]
+
+
+def test_one_refused_change_holds_no_other_back():
+    changes = {"panels.count": 3, "stay.days": 500, "cabin.people": 4, "stay.place": "Xyzzy"}
+    found, problems = built(example(), changes, None, None)
+    assert found.van.panels.count == 3
+    assert found.profile.cabin.people == 4
+    assert (found.van.stay.days, found.van.stay.place) == (7, example().van.stay.place)
+    assert {problem.group for problem in problems} == {"where"}
+
+
+def test_changes_that_fit_only_together_are_taken_whatever_their_order():
+    changes = {"van.system_voltage_v": 24, "stay.days": 500, "panels.series": 2}
+    found, problems = built(example(), changes, None, None)
+    assert (found.van.van.system_voltage_v, found.van.panels.series) == (24, 2)
+    assert len(problems) == 1
+
+
+@pytest.mark.parametrize("people", [1, 3, 4, 6, 12])
+def test_what_each_uses_for_themselves_goes_with_the_people(people):
+    before = example().profile
+    found, problems = built(example(), {"cabin.people": people}, None, None)
+    assert not problems
+    for old, new in zip(before.appliances, found.profile.appliances, strict=True):
+        share = people / 2 if old.part in EACH_FOR_THEMSELVES else 1.0
+        assert new.use_h * new.count == pytest.approx(share * old.use_h * old.count), old.name
+    back, _ = built(found, {"cabin.people": 2}, None, None)
+    for old, new in zip(before.appliances, back.profile.appliances, strict=True):
+        assert new.use_h * new.count == pytest.approx(old.use_h * old.count)
+
+
+def test_every_part_that_scales_is_in_the_library():
+    assert set(library()) >= EACH_FOR_THEMSELVES
 
 
 def test_ac_loads_need_an_inverter():
@@ -114,7 +149,7 @@ def test_rows_are_the_profile_s():
     fridge = frame[frame["appliance"] == "compressor fridge 65 L"]
     assert fridge["h a day"].isna().all()
     heater_pump = frame[frame["appliance"] == "heat-exchange water heater pump"]
-    assert list(heater_pump["h a day"]) == [0.5]
+    assert list(heater_pump["h a day"]) == ["0.5"]
 
 
 def test_cells_typed_over():
@@ -145,7 +180,7 @@ def test_what_the_table_does_not_show_follows_the_watts(power_w):
         ({"W": None}, "W is empty"),
         ({"h a day": 3.0}, "sets its hours"),
         ({"pieces": 0}, "greater than or equal to 1"),
-        ({"appliance": ""}, "at least 1 character"),
+        ({"appliance": ""}, "appliance is empty"),
         ({"appliance": "laptop"}, "two appliances"),
     ],
 )
@@ -175,7 +210,12 @@ def test_no_difference_to_itself():
 def test_differences_are_named_in_the_page_s_words():
     changed, _ = built(
         example(),
-        {"panels.count": 3, "battery.part": "100 Ah AGM", "inverter": None, "cabin.people": 1},
+        {
+            "panels.count": 3,
+            "battery.part": "100 Ah AGM",
+            "inverter": None,
+            "cabin.insulation": "good",
+        },
         None,
         None,
     )
@@ -185,7 +225,7 @@ def test_differences_are_named_in_the_page_s_words():
     assert f"{field_label('panels.count')}: 2 → 3" in found
     assert "Battery: 100 Ah LFP → 100 Ah AGM" in found
     assert "without inverter" in found
-    assert "People: 2 → 1" in found
+    assert "Insulation: light → good" in found
     assert "compressor fridge 65 L, power w: 50 → 55" in found
     assert "compressor fridge 65 L, surge w: 140 → 154" in found
     assert len(found) == 6

@@ -247,7 +247,7 @@ def test_the_calibrated_van_becomes_the_design_and_goes_again(page, visit, csv):
     visit(page, "Answer")
     assert figures(page)["Days, middle"] == by_the_log
     visit(page, "Log")
-    page.number_input(key="in_battery.units").set_value(3).run()
+    page.text_input(key="in_battery.units").set_value("3").run()
     assert not page.exception
     assert "with changes since" in shown(page)
     page.button(key="log_back").click().run()

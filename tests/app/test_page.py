@@ -52,7 +52,7 @@ def test_every_view_opens_and_warns(app, visit, view):
 
 def test_one_input_changes_the_answer_at_once(app):
     before = figures(app)["Days, middle"]
-    app.number_input(key="in_battery.units").set_value(4).run()
+    app.text_input(key="in_battery.units").set_value("4").run()
     assert not app.exception
     assert float(figures(app)["Days, middle"]) > float(before)
 
@@ -65,8 +65,8 @@ def test_a_mistake_is_said_where_it_is_made_and_the_answer_stays(app):
     assert len(app.sidebar.error) == 1
     assert "more panels in series" in app.sidebar.error[0].value
     assert any(error.value.startswith("Roof and panels") for error in app.error)
-    app.number_input(key="in_panels.series").set_value(2).run()
-    assert not app.error
+    app.text_input(key="in_panels.series").set_value("2").run()
+    assert not any("in series" in error.value for error in app.error)
     assert app.session_state["design"].van.van.system_voltage_v == 24
 
 
@@ -75,9 +75,10 @@ def test_an_unknown_place_and_an_ambiguous_one(app):
     assert "no town of that name" in app.sidebar.error[0].value
     app.text_input(key="in_stay.place").set_value("Springfield").run()
     assert "which is" in app.sidebar.error[0].value
-    towns = app.selectbox(key="in_town").options
+    box = next(box for box in app.selectbox if box.label == "Which one?")
+    towns = box.options
     assert len(towns) > 3
-    app.selectbox(key="in_town").set_value(towns[0]).run()
+    box.set_value(towns[0]).run()
     assert not app.error
     assert "Springfield" in app.subheader[0].value
 
@@ -90,7 +91,7 @@ def test_coordinates_are_a_place(app):
 
 def test_a_month_and_days(app):
     app.selectbox(key="in_stay.month").set_value(7).run()
-    app.number_input(key="in_stay.days").set_value(3).run()
+    app.text_input(key="in_stay.days").set_value("3").run()
     assert "In July" in app.subheader[0].value
     assert figures(app)["3 days"] == "100 %"
 
@@ -107,13 +108,13 @@ def test_what_is_typed_stays_text(app):
 
 
 def test_another_crew_comes_aboard(app):
-    crew = app.selectbox(key="in_crew")
+    crew = app.selectbox(key="in_crew_0")
     assert set(crew.options) == set(shipped_profiles())
     crew.set_value(shipped_profile("ski-trip").profile.name).run()
     assert not app.exception
     assert app.session_state["design"].profile == shipped_profile("ski-trip")
     people = shipped_profile("ski-trip").cabin.people
-    assert app.number_input(key="in_cabin.people").value == people
+    assert app.text_input(key="in_cabin.people").value == str(people)
 
 
 @pytest.mark.slow
@@ -138,19 +139,19 @@ def test_a_cell_of_the_map_becomes_the_design(app, visit):
     assert (van.panels.count, van.battery.units) == (3, 5)
     # Three panels of 200 W need more than the 30 A that the van's controller gives.
     assert van.controller.max_output_a > 40.0
-    assert page.number_input(key="in_panels.count").value == 3
-    assert page.number_input(key="in_battery.units").value == 5
+    assert page.text_input(key="in_panels.count").value == "3"
+    assert page.text_input(key="in_battery.units").value == "5"
     assert "3 panels and 5 units now" in page.info[0].value
 
 
 def test_designs_are_kept_compared_and_dropped(app, visit):
     page = visit(app, "Compare")
     page.button(key="keep").click().run()
-    page.number_input(key="in_battery.units").set_value(3).run()
+    page.text_input(key="in_battery.units").set_value("3").run()
     page.button(key="keep").click().run()
     page.selectbox(key="in_panels.part").set_value("100 W rigid").run()
     page.button(key="keep").click().run()
-    page.number_input(key="in_battery.units").set_value(5).run()
+    page.text_input(key="in_battery.units").set_value("5").run()
     assert not page.exception
     assert page.button(key="keep").disabled
     middle = [metric.value for metric in page.metric if metric.label == "Days, middle"]
@@ -161,7 +162,7 @@ def test_designs_are_kept_compared_and_dropped(app, visit):
     assert "Panel&#58; 100 W rigid → 200 W rigid" in text
     page.button(key="open_1").click().run()
     assert page.session_state["design"].van.battery.units == 2
-    assert page.number_input(key="in_battery.units").value == 2
+    assert page.text_input(key="in_battery.units").value == "2"
     page.button(key="drop_1").click().run()
     assert len(page.session_state["kept"]) == 2
 
@@ -169,11 +170,11 @@ def test_designs_are_kept_compared_and_dropped(app, visit):
 def test_appliances_are_typed_over(app, visit):
     page = visit(app, "Appliances")
     before = float(figures(page)["Wh a day"].replace(",", ""))
-    on, more = (f"appliances_{x}_{page.session_state['version']}" for x in ("on", "appliance"))
+    on, more = "appliances_on_0_0", "appliances_appliance_0_0"
     profile = page.session_state["design"].profile
     row = [each.name for each in profile.appliances].index("laptop")
-    page.session_state[on] = edited({row: {"W": 200.0, "h a day": 3.0}})
-    page.session_state[more] = edited({row: {"pieces": 2}})
+    page.session_state[on] = edited({row: {"W": "200", "h a day": "3,0"}})
+    page.session_state[more] = edited({row: {"pieces": "2"}})
     page.run()
     take(page, appliances._take)
     page.run()
@@ -200,7 +201,7 @@ def test_an_appliance_is_added_and_refused(app, visit):
 
 
 def test_a_link_opens_the_design_and_a_bad_one_the_example(app):
-    app.number_input(key="in_battery.units").set_value(6).run()
+    app.text_input(key="in_battery.units").set_value("6").run()
     app.text_input(key="in_van.name").set_value("Sent along").run()
     code = design_code(app.session_state["design"])
     other = AppTest.from_file(str(app._script_path), default_timeout=60)
@@ -208,7 +209,7 @@ def test_a_link_opens_the_design_and_a_bad_one_the_example(app):
     other.run()
     assert not other.exception
     assert "Sent along" in other.subheader[0].value
-    assert other.number_input(key="in_battery.units").value == 6
+    assert other.text_input(key="in_battery.units").value == "6"
 
     for bad in ("nonsense", code[:-9], "1." + "A" * 9000):
         page = AppTest.from_file(str(app._script_path), default_timeout=60)
@@ -220,9 +221,9 @@ def test_a_link_opens_the_design_and_a_bad_one_the_example(app):
 
 
 def test_a_link_is_pasted(app, visit):
-    app.number_input(key="in_battery.units").set_value(6).run()
+    app.text_input(key="in_battery.units").set_value("6").run()
     code = design_code(app.session_state["design"])
-    app.number_input(key="in_battery.units").set_value(2).run()
+    app.text_input(key="in_battery.units").set_value("2").run()
     page = visit(app, "Save")
     assert code != page.code[0].value.partition(f"{PARAMETER}=")[2]
     page.text_input(key="link_text").set_value(f"http://192.0.2.7/?{PARAMETER}={code}").run()
@@ -243,7 +244,7 @@ def test_files_are_opened_and_refused(app, visit):
     upload(page).set_value(("bus.toml", bus.read_bytes(), "application/toml")).run()
     assert not page.exception
     assert page.session_state["design"].van.van.name == "Long-stayer"
-    assert page.number_input(key="in_panels.count").value == 6
+    assert page.text_input(key="in_panels.count").value == "6"
     upload(page).set_value(("<b>x.toml", b"[van]\nname = 1", "application/toml")).run()
     assert not page.exception
     assert "&#60;b&#62;x" in page.error[0].value
@@ -267,10 +268,10 @@ def test_a_weather_file_is_used_and_a_bad_one_refused(app):
 
 
 def test_two_visitors_share_nothing(app):
-    app.number_input(key="in_battery.units").set_value(9).run()
+    app.text_input(key="in_battery.units").set_value("9").run()
     other = AppTest.from_file(str(app._script_path), default_timeout=60)
     other.run()
-    assert other.number_input(key="in_battery.units").value == 2
+    assert other.text_input(key="in_battery.units").value == "2"
     assert other.session_state["kept"] == ()
 
 
@@ -293,15 +294,15 @@ def test_a_panel_that_is_in_no_library(app):
     before = app.session_state["design"].van.panels
     assert (before.part, before.power_w) == (None, 200.0)
     take_them = next(b for b in app.button if b.label == "Take these numbers")
-    app.number_input(key="in_panels.power_w").set_value(410.0)
+    app.text_input(key="in_panels.power_w").set_value("410")
     take_them.click().run()
     assert "must agree with vmp_v x imp_a" in app.sidebar.error[0].value.replace("&#95;", "_")
     assert app.session_state["design"].van.panels == before
-    app.number_input(key="in_panels.vmp_v").set_value(31.2)
-    app.number_input(key="in_panels.imp_a").set_value(13.14)
-    app.number_input(key="in_panels.voc_v").set_value(37.3)
-    app.number_input(key="in_panels.isc_a").set_value(13.95)
-    app.number_input(key="in_panels.cells_in_series").set_value(54)
+    app.text_input(key="in_panels.vmp_v").set_value("31.2")
+    app.text_input(key="in_panels.imp_a").set_value("13.14")
+    app.text_input(key="in_panels.voc_v").set_value("37.3")
+    app.text_input(key="in_panels.isc_a").set_value("13.95")
+    app.text_input(key="in_panels.cells_in_series").set_value("54")
     next(b for b in app.button if b.label == "Take these numbers").click().run()
     assert not app.error
     panels = app.session_state["design"].van.panels
@@ -316,7 +317,7 @@ def test_a_panel_that_is_in_no_library(app):
 @pytest.mark.slow
 def test_a_battery_that_is_in_no_library(app):
     app.selectbox(key="in_battery.part").set_value("own numbers, from a datasheet").run()
-    app.number_input(key="in_battery.unit_capacity_ah").set_value(314.0)
+    app.text_input(key="in_battery.unit_capacity_ah").set_value("314")
     next(b for b in app.button if b.label == "Take these numbers").click().run()
     assert not app.exception
     assert app.session_state["design"].van.bank_capacity_ah == 2 * 314.0
@@ -350,7 +351,7 @@ def test_a_horizon_is_used_shared_and_left_out(app, visit):
 
 def test_a_page_loaded_anew_comes_back(app):
     kept = app.session_state["design"]
-    app.number_input(key="in_battery.units").set_value(6).run()
+    app.text_input(key="in_battery.units").set_value("6").run()
     design = app.session_state["design"]
     pairs = parse_qs(address_query(design, [kept], "Compare"))
     page = AppTest.from_file(str(app._script_path), default_timeout=60)

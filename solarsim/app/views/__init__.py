@@ -19,7 +19,7 @@ from solarsim.app.views import (
     tune,
 )
 
-__all__ = ["CAUTIONS_FIRST", "VIEWS"]
+__all__ = ["CAUTIONS_FIRST", "SAYS_STOPS", "VIEWS"]
 
 VIEWS: Mapping[str, Callable[[Draft], None]] = {
     "Answer": stay.show,
@@ -36,3 +36,5 @@ VIEWS: Mapping[str, Callable[[Draft], None]] = {
 }
 # Whoever reads these may reach for a crimping tool next.
 CAUTIONS_FIRST = frozenset({"Electrical"})
+# These say what must not be built in full by themselves.
+SAYS_STOPS = frozenset({"Answer", "Electrical"})

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import dataclasses
-from typing import Any
+from typing import Any, cast
 
 import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.answering import check, stay_answer
 from solarsim.app.draft import Draft
-from solarsim.app.plain import plain
+from solarsim.app.plain import one_line, plain
 from solarsim.app.widgets.appliance_table import (
     COLUMNS,
     MORE_COLUMNS,
@@ -18,9 +18,12 @@ from solarsim.app.widgets.appliance_table import (
     library,
     with_appliance,
     with_edits,
+    without_appliance,
 )
 from solarsim.app.widgets.building import problem_of
+from solarsim.app.widgets.cells import Edits, RefusedCell, cells_that_fit, show_refused
 from solarsim.errors import InputError
+from solarsim.inputs.appliance import Appliance
 from solarsim.inputs.files.watts import MAX_WATTS
 from solarsim.inputs.profile import Profile
 
@@ -29,23 +32,20 @@ __all__ = ["show"]
 _CONFIG = {
     "on": st.column_config.CheckboxColumn("on", width=52, help="Untick to leave it out."),
     "appliance": st.column_config.TextColumn("appliance", width=142, max_chars=100),
-    "W": st.column_config.NumberColumn(
+    "W": st.column_config.TextColumn(
         "W",
         width=66,
-        min_value=0.0,
-        max_value=MAX_WATTS,
+        alignment="right",
         help="What one piece draws while it runs. Lights 5 to 20, fridge 45 to 60, laptop 50 to "
         "90, kettle 800 to 1,500, induction 1,200 to 2,000.",
     ),
-    "h a day": st.column_config.NumberColumn(
+    "h a day": st.column_config.TextColumn(
         "h a day",
         width=92,
-        min_value=0.0,
-        max_value=24.0,
-        format="%.2f",
+        alignment="right",
         help="Hours in which it draws that. By heat: the cabin's temperature sets them.",
     ),
-    "pieces": st.column_config.NumberColumn("pieces", width=58, min_value=1, max_value=100),
+    "pieces": st.column_config.TextColumn("pieces", width=58, alignment="right"),
     "current": st.column_config.SelectboxColumn(
         "current",
         width=60,
@@ -57,6 +57,37 @@ _CONFIG = {
         "priority", width=60, min_value=1, max_value=3, help="1 is kept longest."
     ),
 }
+# Another design that is opened forgets them, as it does all inputs.
+_ROWS = f"{state.INPUT}appliance_rows"
+_TABLES = (COLUMNS, MORE_COLUMNS)
+
+
+@dataclasses.dataclass(frozen=True)
+class _Rows:
+    """What the tables show while they live.
+
+    Attributes
+    ----------
+    number : int
+        Of the tables: others get other keys, so that the browser forgets what was typed.
+    began : Profile
+        The tables' rows; they show their own edits over these.
+    typed : tuple of RefusedCell
+        Cells that were refused before the tables began, and stand in them as typed.
+    left : tuple of Appliance
+        What the edits have made of them so far.
+    held : mapping
+        The edits that are taken over.
+    refused : tuple of RefusedCell
+        What was typed and not taken, now or before the tables began.
+    """
+
+    number: int
+    began: Profile
+    typed: tuple[RefusedCell, ...]
+    left: tuple[Appliance, ...]
+    held: Edits
+    refused: tuple[RefusedCell, ...]
 
 
 def show(design: Draft) -> None:
@@ -69,42 +100,71 @@ def show(design: Draft) -> None:
         if demand:
             largest = max(demand, key=lambda name: demand[name])
             st.metric(f"of it {plain(largest)}", f"{demand[largest]:,.0f}", width="content")
-    if _key(COLUMNS) not in st.session_state:
-        # While the tables live they show their own edits over the rows that they began with.
-        st.session_state.edited_profile = design.profile
-    problem = st.session_state.pop("appliance_problem", None)
-    _table(COLUMNS, "Appliances: on or off, name, watts, hours a day", fixed=())
-    if problem is not None:
-        st.error(plain(problem))
-        st.caption("The answer is still the one for the last values that fit.")
+    rows = _rows_of(design.profile)
+    _table(rows, COLUMNS, "Appliances: on or off, name, watts, hours a day", fixed=())
+    for cell in rows.refused:
+        st.error(plain(cell.message))
+    if rows.refused:
+        st.caption("All other cells count; the answer leaves out what is said above.")
     st.caption(
-        "Watts 0 to 20,000, hours 0 to 24. Fridge, heater and fans follow the cabin's temperature, "
-        "so that they have no hours."
+        f"Watts 0 to {MAX_WATTS:,.0f}, hours 0 to 24. Fridge, heater and fans follow the "
+        "cabin's temperature, so that they have no hours."
     )
     with st.expander("How many, AC or DC, and what is kept longest"):
         about = "Appliances: name, pieces, current, priority"
-        _table(MORE_COLUMNS, about, fixed=("appliance",))
+        _table(rows, MORE_COLUMNS, about, fixed=("appliance",))
     with st.form("add", clear_on_submit=True, border=False):
         chosen = st.selectbox("Add an appliance", library(), key="add_part")
         if st.form_submit_button("Add"):
             _add(chosen)
+    if design.profile.appliances:
+        with st.container(horizontal=True, vertical_alignment="bottom"):
+            position = st.selectbox(
+                "Take an appliance out",
+                range(len(design.profile.appliances)),
+                format_func=lambda at: one_line(design.profile.appliances[at].name),
+                key=f"appliance_out_{len(design.profile.appliances)}",
+                width=240,
+            )
+            st.button("Take it out", on_click=_remove, args=(position,), key="appliance_remove")
     with st.expander("Energy of each, Wh a day"):
-        rows = sorted(demand.items(), key=lambda item: -item[1])
+        ranked = sorted(demand.items(), key=lambda item: -item[1])
         st.dataframe(
-            {"appliance": [name for name, _ in rows], "Wh a day": [round(wh) for _, wh in rows]},
+            {
+                "appliance": [name for name, _ in ranked],
+                "Wh a day": [round(wh) for _, wh in ranked],
+            },
             hide_index=True,
         )
 
 
-def _key(columns: tuple[str, ...]) -> str:
-    return f"appliances_{columns[0]}_{state.version()}"
+def _rows_of(profile: Profile) -> _Rows:
+    """Return the rows of the tables; they begin anew where another hand changed the appliances."""
+    rows = cast("_Rows | None", st.session_state.get(_ROWS))
+    alive = rows is not None and _key(rows, COLUMNS) in st.session_state
+    if rows is None or not alive or rows.left != profile.appliances:
+        number, refused = (0, ()) if rows is None else (rows.number + 1, rows.refused)
+        names = [] if rows is None else [appliance.name for appliance in rows.left]
+        places = {appliance.name: n for n, appliance in enumerate(profile.appliances)}
+        # What was refused goes on standing in its row, wherever that is now.
+        moved = tuple(
+            dataclasses.replace(cell, row=places[names[cell.row]])
+            for cell in refused
+            if names[cell.row] in places
+        )
+        rows = _Rows(number, profile, moved, profile.appliances, {}, moved)
+        st.session_state[_ROWS] = rows
+    return rows
 
 
-def _table(columns: tuple[str, ...], about: str, *, fixed: tuple[str, ...]) -> None:
-    began: Profile = st.session_state.edited_profile
+def _key(rows: _Rows, columns: tuple[str, ...]) -> str:
+    return f"appliances_{columns[0]}_{state.version()}_{rows.number}"
+
+
+def _table(rows: _Rows, columns: tuple[str, ...], about: str, *, fixed: tuple[str, ...]) -> None:
     st.data_editor(
-        appliance_frame(began),
-        key=_key(columns),
+        show_refused(appliance_frame(rows.began), rows.typed),
+        key=_key(rows, columns),
         hide_index=True,
         on_change=_take,
         column_order=columns,
@@ -116,21 +176,52 @@ def _table(columns: tuple[str, ...], about: str, *, fixed: tuple[str, ...]) -> N
 
 
 def _take() -> None:
-    """Take the edits over where they fit; the tables keep showing them where they do not."""
+    """Take over the cells that fit; the tables keep showing the others as they were typed."""
+    rows = cast("_Rows | None", st.session_state.get(_ROWS))
+    if rows is None:
+        # The same click opened another design, with rows of its own.
+        return
     edits: dict[int, dict[str, Any]] = {}
-    for columns in (COLUMNS, MORE_COLUMNS):
-        for row, cells in st.session_state[_key(columns)]["edited_rows"].items():
+    for cell in rows.typed:
+        edits.setdefault(cell.row, {})[cell.column] = cell.value
+    for columns in _TABLES:
+        held = st.session_state.get(_key(rows, columns), {"edited_rows": {}})
+        for row, cells in held["edited_rows"].items():
             edits.setdefault(int(row), {}).update(cells)
     design = state.design()
+    # The cabin's inputs may have changed since the tables began.
+    kept = {"cabin": design.profile.cabin, "profile": design.profile.profile}
+    began = rows.began.model_copy(update=kept)
+
+    def take(cells: Edits) -> Draft:
+        try:
+            found = dataclasses.replace(design, profile=with_edits(began, cells))
+            check(found)
+        except InputError as error:
+            raise InputError(problem_of(error).message) from None
+        return found
+
     try:
-        # The cabin's inputs may have changed since the tables began.
-        began = st.session_state.edited_profile.model_copy(update={"cabin": design.profile.cabin})
-        found = dataclasses.replace(design, profile=with_edits(began, edits))
+        found, held, refused = cells_that_fit(edits, rows.held, take)
+    except InputError as error:
+        state.say(error.message, refused=True)
+        return
+    state.set_design(found)
+    left = found.profile.appliances
+    st.session_state[_ROWS] = dataclasses.replace(rows, left=left, held=held, refused=refused)
+
+
+def _remove(position: int) -> None:
+    design = state.design()
+    name = design.profile.appliances[position].name
+    try:
+        found = dataclasses.replace(design, profile=without_appliance(design.profile, position))
         check(found)
     except InputError as error:
-        st.session_state.appliance_problem = problem_of(error).message
-    else:
-        state.set_design(found)
+        state.say(problem_of(error).message, refused=True)
+        return
+    state.set_design(found)
+    state.say(f"{name} is out of the table.")
 
 
 def _add(part: str) -> None:
@@ -141,5 +232,5 @@ def _add(part: str) -> None:
     except InputError as error:
         st.error(plain(problem_of(error).message))
         return
-    state.adopt_later(found)
+    state.set_design(found)
     st.rerun()

@@ -57,11 +57,16 @@ def show(design: Draft) -> None:
         if answer is not None:
             answers.append((name, answer))
     if len(answers) > 1:
-        st.subheader("State of charge, median of each hour", anchor=False)
+        st.subheader("Usable energy left in the bank", anchor=False)
         show_figure(
             side_by_side_figure(answers, page_palette()),
             key="side_by_side",
-            alt="State of charge by hour for each design, the median of each hour.",
+            alt="Usable energy by hour in each design's bank, hourly median over the runs. At 0 it "
+            "is cut off; the days until then stand above.",
+        )
+        st.caption(
+            "Hourly median over the runs. Counted from the state of charge at which each bank is "
+            "cut off, which stands beside its name: below it there is nothing to use."
         )
 
 

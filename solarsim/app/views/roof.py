@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, cast
 
 import streamlit as st
 
 from solarsim.answers.roof import RoofAnswer
+from solarsim.answers.tune.candidates import tuned_design
 from solarsim.app import state
 from solarsim.app.answering import roof_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
 from solarsim.app.views.save import file_name
+from solarsim.app.widgets.cells import Edits, RefusedCell, cells_that_fit, show_refused
 from solarsim.app.widgets.fields_in_views import ROOF
 from solarsim.app.widgets.obstacle_table import (
     COLUMNS,
@@ -34,7 +36,44 @@ from solarsim.present.words import month_name
 
 __all__ = ["show"]
 
-_PROBLEM = "obstacle_problem"
+# Another design that is opened forgets them, as it does all inputs.
+_ROWS = f"{state.INPUT}obstacle_rows"
+
+
+def _length(label: str, about: str) -> Any:
+    return st.column_config.TextColumn(label, width=50, alignment="right", help=about)
+
+
+_CONFIG = {
+    "what": st.column_config.TextColumn("what", width=98, max_chars=100),
+    "x": _length("x", "From the rear, m."),
+    "y": _length("y", "From the left side, m."),
+    "l": _length("l", "Length, along the van."),
+    "w": _length("w", "Width, across the van."),
+    "h": _length("h", "Above the panels."),
+}
+
+
+@dataclasses.dataclass(frozen=True)
+class _Rows:
+    """What the table shows while it lives.
+
+    Attributes
+    ----------
+    began : Roof
+        The table's rows; it shows its own edits over these.
+    typed : tuple of RefusedCell
+        Cells that were refused before the table began, and stand in it as typed.
+    held : mapping
+        The edits that are taken over.
+    refused : tuple of RefusedCell
+        What was typed and not taken, now or before the table began.
+    """
+
+    began: Roof
+    typed: tuple[RefusedCell, ...]
+    held: Edits
+    refused: tuple[RefusedCell, ...]
 
 
 def show(design: Draft) -> None:
@@ -92,7 +131,15 @@ def _choose(answer: RoofAnswer) -> RoofAnswer:
 
 
 def _take_count(count: int) -> None:
-    _adopt({"panels.count": count}, f"The design has {count} panels now.")
+    van = state.design().van
+    bank = van.battery
+    needed_a = tuned_design(
+        van, chemistry=bank.chemistry, units=bank.units, panels=count
+    ).controller_max_a
+    said = f"The design has {count} panels now."
+    if needed_a > van.controller.max_output_a:
+        said += f" They need a controller of {needed_a:g} A; it comes with them."
+    _adopt({"panels.count": count, "controller.max_output_a": needed_a}, said)
 
 
 def _adopt(changes: dict[str, Any], said: str) -> None:
@@ -186,31 +233,21 @@ def _edit(design: Draft, roof: Roof) -> None:
         st.caption("The outline of the van's file sets length and width.")
     view_fields([field for field in ROOF if not (roof.outline and "th_m" in field.path)], design)
     key = f"obstacles_{state.version()}"
-    if key not in st.session_state:
-        # While the table lives it shows its own edits over the rows that it began with.
-        st.session_state.obstacles_of = roof
-    problem = st.session_state.pop(_PROBLEM, None)
-    number = st.column_config.NumberColumn
+    rows = _rows_of(key, roof)
     st.data_editor(
-        obstacle_frame(st.session_state.obstacles_of),
+        show_refused(obstacle_frame(rows.began), rows.typed),
         key=key,
         hide_index=True,
         on_change=_take_cells,
         args=(key,),
         column_order=COLUMNS,
         alt="What stands on the roof: name, place, length, width and height in metres",
-        column_config={
-            "what": st.column_config.TextColumn("what", width=98, max_chars=100),
-            "x": number("x", width=50, min_value=0.0, format="%.2f", help="From the rear, m."),
-            "y": number("y", width=50, min_value=0.0, format="%.2f", help="From the left side, m."),
-            "l": number("l", width=50, min_value=0.0, format="%.2f", help="Length, along the van."),
-            "w": number("w", width=50, min_value=0.0, format="%.2f", help="Width, across the van."),
-            "h": number("h", width=50, min_value=0.0, format="%.2f", help="Above the panels."),
-        },
+        column_config=_CONFIG,
     )
-    if problem is not None:
-        st.error(plain(problem))
-        st.caption("The answer is still the one for the last values that fit.")
+    for cell in rows.refused:
+        st.error(plain(cell.message))
+    if rows.refused:
+        st.caption("All other cells count; the answer leaves out what is said above.")
     st.caption(
         "Metres: x forwards from the roof's rear and y to the right from its left side, to the "
         "near corner; l along the van, w across it, h above the panels."
@@ -235,16 +272,18 @@ def _template() -> None:
         "Begin with the roof of a",
         list(ROOF_TEMPLATES),
         index=None,
-        key=f"{state.INPUT}roof_template",
+        # The browser keeps a box's choice: with the same key it would act again at every change.
+        key=(key := f"{state.INPUT}roof_template_{state.version()}"),
         on_change=_take_template,
+        args=(key,),
         placeholder="choose a class",
         format_func=lambda name: f"{name}, {ROOF_TEMPLATES[name][0]} x {ROOF_TEMPLATES[name][1]} m",
         help="Round figures of the class, common practice, no source: measure yours.",
     )
 
 
-def _take_template() -> None:
-    name = st.session_state[f"{state.INPUT}roof_template"]
+def _take_template(key: str) -> None:
+    name = st.session_state[key]
     if name is None:
         return
     length_m, width_m = ROOF_TEMPLATES[name]
@@ -253,23 +292,50 @@ def _take_template() -> None:
     _adopt(changes | sizes, f"The roof is that of a {name} now: measure yours.")
 
 
+def _rows_of(key: str, roof: Roof) -> _Rows:
+    """Return the table's rows; it begins anew when the view is opened again."""
+    rows = cast("_Rows | None", st.session_state.get(_ROWS))
+    if rows is None or key not in st.session_state:
+        refused = () if rows is None else rows.refused
+        rows = st.session_state[_ROWS] = _Rows(roof, refused, {}, refused)
+    return rows
+
+
 def _take_cells(key: str) -> None:
-    """Take the edits over where they fit; the table keeps showing them where they do not."""
-    edits = st.session_state[key]["edited_rows"]
-    try:
-        rows = with_edits(st.session_state.obstacles_of, edits)
-    except InputError as error:
-        st.session_state[_PROBLEM] = str(error)
+    """Take over the cells that fit; the table keeps showing the others as they were typed."""
+    rows = cast("_Rows | None", st.session_state.get(_ROWS))
+    if rows is None:
+        # The same click opened another design, with rows of its own.
         return
-    problem = change({"roof.obstacles": rows})
-    if problem is not None:
-        st.session_state[_PROBLEM] = problem
+    edits: dict[int, dict[str, Any]] = {}
+    for cell in rows.typed:
+        edits.setdefault(cell.row, {})[cell.column] = cell.value
+    for row, cells in st.session_state[key]["edited_rows"].items():
+        edits.setdefault(int(row), {}).update(cells)
+
+    def take(cells: Edits) -> None:
+        problem = change({"roof.obstacles": with_edits(rows.began, cells)})
+        if problem is not None:
+            raise InputError(problem)
+
+    try:
+        _, held, refused = cells_that_fit(edits, rows.held, take)
+    except InputError as error:
+        state.say(error.message, refused=True)
+        return
+    st.session_state[_ROWS] = dataclasses.replace(rows, held=held, refused=refused)
 
 
 def _add(kind: str) -> None:
     roof = state.design().van.roof
     assert roof is not None
-    _adopt({"roof.obstacles": with_obstacle(roof, kind)}, f"The {kind} stands in the middle.")
+    try:
+        rows = with_obstacle(roof, kind)
+    except InputError as error:
+        state.say(error.message, refused=True)
+        return
+    said = f"The {kind} stands at x {rows[-1]['x_m']:.2f}, y {rows[-1]['y_m']:.2f} m."
+    _adopt({"roof.obstacles": rows}, said)
 
 
 def _remove(position: int) -> None:

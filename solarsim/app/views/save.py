@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 
 import streamlit as st
 
@@ -84,14 +85,18 @@ def show(design: Draft) -> None:
 
 
 def file_name(name: str, fallback: str, ending: str = ".toml") -> str:
-    """Return a file name of letters, digits and dashes.
+    """Return a file name of letters of any script, digits and dashes.
 
     Examples
     --------
     >>> file_name("../Our Van!", "van"), file_name("?", "van")
     ('our-van.toml', 'van.toml')
+    >>> file_name("Größer", "van")
+    'größer.toml'
     """
-    return (re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or fallback) + ending
+    # Composed: some systems' letters come apart from their accents.
+    bare = unicodedata.normalize("NFC", name).lower()
+    return (re.sub(r"[\W_]+", "-", bare).strip("-")[:60].rstrip("-") or fallback) + ending
 
 
 def _share(design: Draft) -> None:

@@ -15,6 +15,18 @@ from solarsim.present.words import month_name
 __all__ = ["show"]
 
 
+def _dates(design: Draft) -> str:
+    """Say which dates each month stands for, and how they differ from the present stay's."""
+    stay = design.van.stay
+    rule = "The present van, people and place; each month's stay is centred on its middle."
+    if stay.start is None:
+        return f"{rule} {month_name(stay.month)} is the answer's own."
+    return (
+        f"{rule} The answer's own stay begins on {stay.start:%d %B %Y}: it differs from "
+        f"{month_name(stay.start.month)} by its dates."
+    )
+
+
 def show(design: Draft) -> None:
     """Draw the view."""
     answer = seasons_answer(design)
@@ -41,15 +53,7 @@ def show(design: Draft) -> None:
         alt="Chance of lasting the stay and days unplugged for each month. The table below holds "
         "the numbers.",
     )
-    st.caption(
-        "As many runs a month as for the stay itself, each month's stay centred on its middle"
-        + (
-            ""
-            if design.van.stay.start is None
-            else f": not on the first day that the van has, {design.van.stay.start}"
-        )
-        + "."
-    )
+    st.caption(_dates(design))
     show_table(
         "Months as a table",
         {

@@ -9,8 +9,9 @@ from typing import Any, cast
 import streamlit as st
 
 from solarsim.answers.sheet.sheet import MAX_REGIONS
-from solarsim.app.answering import sheet_answer
+from solarsim.app.answering import sheet_answer, stay_answer
 from solarsim.app.draft import Draft
+from solarsim.app.figures_in_words import big_days
 from solarsim.app.plain import one_line, plain
 from solarsim.app.views.save import file_name
 from solarsim.errors import InputError
@@ -68,6 +69,7 @@ def _wish(design: Draft) -> _Wish | None:
         regions = st.text_area(
             f"More places, up to {MAX_REGIONS - 1}, one a line",
             key="sheet_regions",
+            persist_state="session",
             max_chars=400,
             placeholder="Bergen, NO\nAlmeria, ES",
             height=110,
@@ -77,11 +79,12 @@ def _wish(design: Draft) -> _Wish | None:
             value=True,
             key="sheet_own_people",
             help="Otherwise the shipped typical use takes their place, and the page says so.",
+            persist_state="session",
         )
-        annex = st.checkbox("Add the builder's pages", key="sheet_annex")
+        annex = st.checkbox("Add the builder's pages", key="sheet_annex", persist_state="session")
         left, right = st.columns(2)
-        paper = left.selectbox("Paper", list(_PAPERS), key="sheet_paper")
-        units = right.selectbox("Units", list(_UNITS), key="sheet_units")
+        paper = left.selectbox("Paper", list(_PAPERS), key="sheet_paper", persist_state="session")
+        units = right.selectbox("Units", list(_UNITS), key="sheet_units", persist_state="session")
         picture = st.file_uploader(
             "A photo of the van, up to 5 MB", type=["jpg", "jpeg", "png", "webp"], key="sheet_photo"
         )
@@ -106,6 +109,20 @@ def _wish(design: Draft) -> _Wish | None:
     except InputError as error:
         st.error(plain(str(error)))
         return None
+
+
+def _why(made: _Wish) -> str:
+    """Say how the sheet's figures stand to the answer's own."""
+    answer = stay_answer(made.design)
+    if made.own_people:
+        people = f"{plain(made.design.profile.profile.name)} as the typical use"
+    else:
+        people = "the shipped typical use, not the people aboard"
+    return (
+        "As many runs of the same weather as the answer. The answer's own stay begins on "
+        f"{answer.dates.start:%d %B} and lasts {big_days(answer.days.p50, answer.days.horizon)} "
+        f"days in the middle run; the sheet asks for each season's middle month, with {people}."
+    )
 
 
 @st.cache_data(max_entries=32, show_spinner=False)
@@ -148,5 +165,4 @@ def _give(document: dict[str, Any], made: _Wish) -> None:
         )
     # The PDF holds the same as text; this is for the eye.
     st.image(content(".png"), caption="The page as it prints", width="stretch")
-    runs = min(region["runs"] for region in document["regions"])
-    st.caption(f"{runs} runs of weather for each season and place, as many as for the stay itself.")
+    st.caption(_why(made))

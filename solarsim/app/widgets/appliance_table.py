@@ -8,6 +8,7 @@ from typing import Any
 import pandas as pd
 
 from solarsim.app.tables import profile_tables
+from solarsim.app.widgets.numbers import number_of, number_text
 from solarsim.errors import InputError
 from solarsim.inputs.parts import part_tables
 from solarsim.inputs.profile import Profile, profile_from_data
@@ -20,6 +21,7 @@ __all__ = [
     "library",
     "with_appliance",
     "with_edits",
+    "without_appliance",
 ]
 
 # Two tables, each narrow enough for a phone.
@@ -29,7 +31,6 @@ OWN_APPLIANCE = "something else"
 _FIELDS = {
     "on": "enabled",
     "appliance": "name",
-    "pieces": "count",
     "current": "current",
     "priority": "priority",
 }
@@ -38,15 +39,18 @@ _OWN = {"name": "my appliance", "power_w": 20.0, "hours_per_day": 1.0}
 
 
 def appliance_frame(profile: Profile) -> pd.DataFrame:
-    """Return one row an appliance; hours are empty where the cabin's temperature sets them."""
+    """Return one row an appliance; hours are empty where the cabin's temperature sets them.
+
+    Numbers are text: the browser's own cell for numbers drops a decimal comma.
+    """
     return pd.DataFrame(
         [
             {
                 "on": appliance.enabled,
                 "appliance": appliance.name,
-                "W": appliance.power_w,
-                "h a day": None if appliance.response != "none" else appliance.use_h,
-                "pieces": appliance.count,
+                "W": number_text(appliance.power_w),
+                "h a day": None if appliance.response != "none" else number_text(appliance.use_h),
+                "pieces": number_text(appliance.count),
                 "current": appliance.current,
                 "priority": appliance.priority,
             }
@@ -76,16 +80,18 @@ def with_edits(profile: Profile, edits: Mapping[int, Mapping[str, Any]]) -> Prof
     for number, cells in edits.items():
         row, name = rows[int(number)], profile.appliances[int(number)].name
         for column, value in cells.items():
-            if value is None:
+            if value is None or not str(value).strip():
                 raise InputError(f"{column} is empty; give a value", source=_SOURCE, field=name)
             if column == "W":
-                _scale(row, float(value))
+                _scale(row, _number(value, name, column))
+            elif column == "pieces":
+                row["count"] = int(_number(value, name, column))
             elif column == "h a day":
                 if profile.appliances[int(number)].response != "none":
                     message = "the cabin's temperature sets its hours; leave them empty"
                     raise InputError(message, source=_SOURCE, field=name)
                 row.pop("minutes_per_day", None)
-                row["hours_per_day"] = float(value)
+                row["hours_per_day"] = _number(value, name, column)
             else:
                 row[_FIELDS[column]] = value
     tables["appliances"] = rows
@@ -112,9 +118,24 @@ def with_appliance(profile: Profile, part: str) -> Profile:
     return _checked(tables, rows)
 
 
+def without_appliance(profile: Profile, position: int) -> Profile:
+    """Return the profile without one of its appliances."""
+    tables = profile_tables(profile)
+    rows = [row for number, row in enumerate(tables["appliances"]) if number != position]
+    tables["appliances"] = rows
+    return _checked(tables, rows)
+
+
 def library() -> list[str]:
     """Names of the appliances that can be added."""
     return [*part_tables("appliances"), OWN_APPLIANCE]
+
+
+def _number(value: Any, name: str, column: str) -> float:
+    try:
+        return number_of(str(value), whole=column == "pieces")
+    except InputError as error:
+        raise InputError(f"{column}: {error.message}", source=_SOURCE, field=name) from None
 
 
 def _scale(row: dict[str, Any], power_w: float) -> None:

@@ -9,6 +9,7 @@ from typing import Any
 from solarsim.app.answering import check
 from solarsim.app.draft import Draft, WeatherFile
 from solarsim.app.tables import profile_tables, van_tables, with_changes
+from solarsim.app.widgets.crew import for_people
 from solarsim.app.widgets.field import PROFILE_TABLES
 from solarsim.app.widgets.fields import field_label, group_of
 from solarsim.errors import InputError, PlaceError
@@ -49,7 +50,9 @@ def built(
     weather: WeatherFile | None,
     horizon: Horizon | None,
 ) -> tuple[Draft, tuple[Problem, ...]]:
-    """Return the changed design; or the old one and every problem found.
+    """Return the design with all changes that fit, and what is wrong with the others.
+
+    Changes that fit only together are taken together; one that is refused holds no other back.
 
     Parameters
     ----------
@@ -62,6 +65,29 @@ def built(
     horizon : Horizon or None
         Horizon to use.
     """
+    found, problems = _together(design, changes, weather, horizon)
+    if not problems or (len(changes) < 2 and weather == design.weather):
+        return found, problems
+    kept, left, before = design, dict(changes), -1
+    if weather != design.weather:
+        kept, _ = _together(kept, {}, weather, horizon)
+    while left and len(left) != before:
+        before = len(left)
+        for path in list(left):
+            tried, wrong = _together(kept, {path: left[path]}, kept.weather, horizon)
+            if not wrong:
+                kept = tried
+                del left[path]
+    return _together(kept, left, weather, horizon)
+
+
+def _together(
+    design: Draft,
+    changes: Mapping[str, Any],
+    weather: WeatherFile | None,
+    horizon: Horizon | None,
+) -> tuple[Draft, tuple[Problem, ...]]:
+    """Return the changed design; or the old one and every problem found."""
     problems: list[Problem] = []
     van, profile = design.van, design.profile
     mine = {p: v for p, v in changes.items() if p.partition(".")[0] not in PROFILE_TABLES}
@@ -74,7 +100,7 @@ def built(
     try:
         if theirs:
             tables = with_changes(profile_tables(profile), theirs)
-            profile = profile_from_data(tables, source=_SOURCE)
+            profile = for_people(profile_from_data(tables, source=_SOURCE), design.profile)
     except InputError as error:
         problems.append(problem_of(error))
     if problems:

@@ -214,7 +214,9 @@ BESIDE: tuple[Field, ...] = (
         "cabin.people",
         "people",
         "People",
-        "Each warms the cabin a little; what they use stands under Appliances.",
+        "Each warms the cabin a little. What each uses for themselves runs longer or shorter with "
+        "their number: charging, laptops, cooking, water and shower. Fridge, heater, fans and "
+        "lights are shared. See Appliances.",
     ),
     Field(
         "cabin.heater_set_point_c",

@@ -13,7 +13,7 @@ from solarsim.app.draft import Draft, WeatherFile, shipped_profile, shipped_prof
 from solarsim.app.plain import one_line, plain
 from solarsim.app.tables import KIND_OF_PART, shipped_part
 from solarsim.app.uploads.opening import horizon_of
-from solarsim.app.widgets.building import Problem, built
+from solarsim.app.widgets.building import Problem, built, problem_of
 from solarsim.app.widgets.field import Field
 from solarsim.app.widgets.fields import GROUPS
 from solarsim.app.widgets.fields_beside import BESIDE
@@ -52,7 +52,9 @@ def show_inputs() -> tuple[Problem, ...]:
                     spots["weather"] = st.container()
                     _horizon_file(design)
             spots[group] = st.container()
+    refused = tuple(changes.pop(path) for path in list(changes) if _is_problem(changes[path]))
     found, problems = built(design, changes, weather, design.horizon)
+    problems = (*refused, *problems)
     for problem in problems:
         spot = spots.get(problem.field, spots[problem.group])
         spot.error(plain(problem.message))
@@ -60,6 +62,10 @@ def show_inputs() -> tuple[Problem, ...]:
             _offer_places(problem.choices, spot)
     state.set_design(found)
     return problems
+
+
+def _is_problem(value: Any) -> bool:
+    return isinstance(value, Problem)
 
 
 def _input_name(design: Draft, changes: dict[str, Any]) -> None:
@@ -99,8 +105,9 @@ def _people(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) -> No
         list(shipped_profiles()),
         index=None,
         placeholder=one_line(design.profile.profile.name),
-        key=key_of("crew"),
+        key=_once("crew"),
         on_change=_take_crew,
+        args=(_once("crew"),),
         help="Brings its own appliances and habits, in place of those that are aboard.",
     )
     _draw("people", design, changes, spots)
@@ -110,8 +117,13 @@ def _people(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) -> No
 _GROUP_INPUTS = {"where": _where, "roof": _roof, "bank": _bank, "people": _people}
 
 
-def _take_crew() -> None:
-    name = st.session_state[key_of("crew")]
+def _once(what: str) -> str:
+    """Return the key of a box that acts once: the browser keeps its choice, and would act anew."""
+    return f"{key_of(what)}_{state.version()}"
+
+
+def _take_crew(key: str) -> None:
+    name = st.session_state[key]
     if name is not None:
         profile = shipped_profile(shipped_profiles()[name])
         state.adopt(dataclasses.replace(state.design(), profile=profile))
@@ -147,7 +159,15 @@ def _input(field: Field, design: Draft, changes: dict[str, Any]) -> None:
     disabled = (field.path == "stay.month" and stay.start is not None) or (
         field.path == "stay.parking" and design.horizon is not None
     )
-    given = field_widget(field, now, disabled=disabled)
+    _ask(field, now, changes, disabled=disabled)
+
+
+def _ask(field: Field, now: Any, changes: dict[str, Any], *, disabled: bool = False) -> None:
+    """Draw a field; note its new value, or what is wrong with it."""
+    try:
+        given = field_widget(field, now, disabled=disabled)
+    except InputError as error:
+        given = problem_of(error)
     if given != now:
         changes[field.path] = given
 
@@ -168,10 +188,7 @@ def _part(field: Field, table: str, record: Any, changes: dict[str, Any]) -> Non
     # All at once: numbers that are typed one by one disagree on the way.
     with st.form(f"{table}_datasheet"):
         for own in DATASHEETS[table]:
-            now = getattr(record, own.path.partition(".")[2])
-            given = field_widget(own, now)
-            if given != now:
-                changes[own.path] = given
+            _ask(own, getattr(record, own.path.partition(".")[2]), changes)
         st.form_submit_button("Take these numbers")
 
 
@@ -235,12 +252,13 @@ def _offer_places(choices: Sequence[str], spot: Any) -> None:
             "Which one?",
             choices,
             index=None,
-            key=key_of("town"),
+            key=(key := f"{key_of('town')}_{hash(tuple(choices))}"),
             on_change=_take_town,
+            args=(key,),
         )
 
 
-def _take_town() -> None:
-    chosen = st.session_state[key_of("town")]
+def _take_town(key: str) -> None:
+    chosen = st.session_state[key]
     if chosen:
         st.session_state[key_of("stay.place")] = chosen

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
 import pandas as pd
 
+from solarsim.app.widgets.numbers import number_of, number_text
 from solarsim.errors import InputError
 from solarsim.inputs.roof import Obstacle, Roof
 
@@ -32,11 +34,14 @@ KINDS = {
 }
 
 
+_STEP_M = 0.05
+
+
 def obstacle_frame(roof: Roof) -> pd.DataFrame:
-    """Return one row for each thing on the roof; lengths in m."""
+    """Return one row for each thing on the roof; lengths in m, as text, which keeps a comma."""
     return pd.DataFrame(
         [
-            {column: getattr(obstacle, field) for column, field in _FIELDS.items()}
+            {column: _cell(getattr(obstacle, field)) for column, field in _FIELDS.items()}
             for obstacle in roof.obstacles
         ],
         columns=list(COLUMNS),
@@ -49,40 +54,74 @@ def with_edits(roof: Roof, edits: Mapping[int, Mapping[str, Any]]) -> list[dict[
     Raises
     ------
     InputError
-        A cell was emptied.
+        A cell was emptied, or holds no number where one is needed.
     """
     rows = _rows(roof)
     for number, cells in edits.items():
         row = rows[int(number)]
+        name = str(roof.obstacles[int(number)].name)
         for column, value in cells.items():
-            if value is None:
-                message = f"{column} is empty; give a value"
-                raise InputError(message, field=str(roof.obstacles[int(number)].name))
-            row[_FIELDS[column]] = value
+            if value is None or not str(value).strip():
+                raise InputError(f"{column} is empty; give a value", field=name)
+            if column == "what":
+                row[_FIELDS[column]] = value
+                continue
+            try:
+                row[_FIELDS[column]] = number_of(str(value))
+            except InputError as error:
+                raise InputError(f"{column}: {error.message}", field=name) from None
     return rows
 
 
 def with_obstacle(roof: Roof, kind: str) -> list[dict[str, Any]]:
-    """Return the obstacles' tables with one more, in the middle of the roof."""
+    """Return the obstacles' tables with one more, where nothing stands and nearest the middle.
+
+    Raises
+    ------
+    InputError
+        There is no such spot.
+    """
     length_m, width_m, height_m = KINDS[kind]
     names = {obstacle.name for obstacle in roof.obstacles}
     name, count = kind, 2
     while name in names:
         name, count = f"{kind} {count}", count + 1
+    x_m, y_m = _free_spot(roof, kind, length_m, width_m)
     new = Obstacle(
-        name=name,
-        x_m=round(max(roof.length_m - length_m, 0.0) / 2.0, 2),
-        y_m=round(max(roof.width_m - width_m, 0.0) / 2.0, 2),
-        length_m=length_m,
-        width_m=width_m,
-        height_m=height_m,
+        name=name, x_m=x_m, y_m=y_m, length_m=length_m, width_m=width_m, height_m=height_m
     )
     return [*_rows(roof), new.model_dump(exclude_unset=True)]
+
+
+def _free_spot(roof: Roof, kind: str, length_m: float, width_m: float) -> tuple[float, float]:
+    """Return the near corner of the free spot that is nearest the roof's middle, in steps."""
+    middle_x, middle_y = (roof.length_m - length_m) / 2.0, (roof.width_m - width_m) / 2.0
+    steps = [
+        (round(column * _STEP_M, 2), round(row * _STEP_M, 2))
+        for column in range(int(max(roof.length_m - length_m, 0.0) / _STEP_M) + 1)
+        for row in range(int(max(roof.width_m - width_m, 0.0) / _STEP_M) + 1)
+    ]
+    middle = (round(max(middle_x, 0.0), 2), round(max(middle_y, 0.0), 2))
+    steps.sort(key=lambda spot: math.hypot(spot[0] - middle_x, spot[1] - middle_y))
+    for x_m, y_m in (middle, *steps):
+        if not any(
+            x_m < other.x_m + other.length_m
+            and other.x_m < x_m + length_m
+            and y_m < other.y_m + other.width_m
+            and other.y_m < y_m + width_m
+            for other in roof.obstacles
+        ):
+            return x_m, y_m
+    raise InputError(f"no free spot is left for this: {kind}; move what stands there", field="roof")
 
 
 def without_obstacle(roof: Roof, position: int) -> list[dict[str, Any]]:
     """Return the obstacles' tables without one of them."""
     return [row for number, row in enumerate(_rows(roof)) if number != position]
+
+
+def _cell(value: Any) -> str:
+    return value if isinstance(value, str) else number_text(value, 2)
 
 
 def _rows(roof: Roof) -> list[dict[str, Any]]:

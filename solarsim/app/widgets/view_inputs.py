@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -10,9 +11,10 @@ import streamlit as st
 from solarsim.app import state
 from solarsim.app.draft import Draft
 from solarsim.app.plain import plain
-from solarsim.app.widgets.building import built
+from solarsim.app.widgets.building import built, problem_of
 from solarsim.app.widgets.field import Field, value_of
 from solarsim.app.widgets.widgets import field_widget, key_of, typed
+from solarsim.errors import InputError
 
 __all__ = ["change", "view_fields"]
 
@@ -30,7 +32,9 @@ def view_fields(fields: Iterable[Field], design: Draft, *, columns: int = 2) -> 
             if key_of(field.path) not in st.session_state:
                 # The widget begins with the design's own value, which has no fault.
                 st.session_state.pop(f"{_PROBLEM}{field.path}", None)
-            field_widget(field, value_of(design, field.path), on_change=_take)
+            with contextlib.suppress(InputError):
+                # Said by `_take` already.
+                field_widget(field, value_of(design, field.path), on_change=_take)
             problem = st.session_state.get(f"{_PROBLEM}{field.path}")
             if problem is not None:
                 st.error(plain(problem))
@@ -48,5 +52,8 @@ def change(changes: Mapping[str, Any]) -> str | None:
 
 
 def _take(field: Field) -> None:
-    problem = change({field.path: typed(field, value_of(state.design(), field.path))})
+    try:
+        problem = change({field.path: typed(field, value_of(state.design(), field.path))})
+    except InputError as error:
+        problem = problem_of(error).message
     st.session_state[f"{_PROBLEM}{field.path}"] = problem

@@ -1,4 +1,8 @@
-"""Widgets for fields: seeded from the design, and read back without losing a digit."""
+"""Widgets for fields: seeded from the design, and read back without losing a digit.
+
+A number is typed as text: the browser's own box for numbers drops a decimal comma, so that 0,5
+would become 05, and holds back what is out of range without a word.
+"""
 
 from __future__ import annotations
 
@@ -10,6 +14,8 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.widgets.field import Field, limits_of
+from solarsim.app.widgets.numbers import number_of, number_text
+from solarsim.errors import InputError
 from solarsim.present.words import month_name
 
 __all__ = ["field_widget", "key_of", "seed", "typed"]
@@ -47,10 +53,18 @@ def field_widget(
     disabled: bool = False,
     on_change: Callable[..., None] | None = None,
 ) -> Any:
-    """Draw a field's widget and return its value, which is `now` until somebody touches it."""
+    """Draw a field's widget and return its value, which is `now` until somebody touches it.
+
+    Raises
+    ------
+    InputError
+        As for `typed`; the widget is drawn.
+    """
     key = key_of(field.path)
-    seed(key, _shown(field, now))
+    seed(key, _seeded(field, now))
+    # What is refused stays as it was typed while another view is looked at.
     about: dict[str, Any] = {"key": key, "help": field.help, "disabled": disabled}
+    about["persist_state"] = "session"
     if on_change is not None:
         about |= {"on_change": on_change, "args": (field,)}
     limits = limits_of(field.path)
@@ -60,32 +74,63 @@ def field_widget(
         st.selectbox(field.label, limits.choices, format_func=_word, **about)
     elif limits.kind is bool:
         st.toggle(field.label, **about)
-    elif limits.kind is str:
-        st.text_input(field.label, max_chars=200, **about)
     elif limits.kind is dt.date:
         about |= {"min_value": dt.date(1950, 1, 1), "max_value": dt.date(2100, 12, 31)}
         st.date_input(field.label, **about)
+    elif limits.kind is str:
+        st.text_input(field.label, max_chars=200, **about)
     else:
-        whole = limits.kind is int
-        st.number_input(
-            field.label,
-            min_value=_shown(field, limits.least),
-            max_value=_shown(field, limits.most),
-            step=1 if whole else 10.0**-field.places,
-            format=None if whole else f"%.{field.places}f",
-            value=None if field.optional else "min",
-            placeholder=field.empty if field.optional else None,
-            **about,
-        )
+        empty = field.empty if field.optional else None
+        st.text_input(field.label, max_chars=40, autocomplete="off", placeholder=empty, **about)
     return typed(field, now)
 
 
 def typed(field: Field, now: Any) -> Any:
-    """Return what the field's widget holds; what was not touched stays `now`, to the last digit."""
+    """Return what the field's widget holds; what was not touched stays `now`, to the last digit.
+
+    Raises
+    ------
+    InputError
+        No number was typed, or one outside of what the record allows.
+    """
     given = st.session_state[key_of(field.path)]
-    if given == _shown(field, now) or (given is None and not field.optional):
+    if given == _seeded(field, now) or (given is None and not field.optional):
         return now
-    return given / 100.0 if field.percent and given is not None else given
+    if not _is_number(field):
+        return given
+    if field.optional and not given.strip():
+        return None
+    kind = limits_of(field.path).kind
+    number = number_of(given, whole=kind is int, field=field.path)
+    _check_range(field, number)
+    if number == _shown(field, now):
+        return now
+    return kind(number / 100.0 if field.percent else number)
+
+
+def _check_range(field: Field, number: float) -> None:
+    """Refuse a number in the page's own unit, which for a share is percent."""
+    limits = limits_of(field.path)
+    least, most = _shown(field, limits.least), _shown(field, limits.most)
+    if (least is None or number >= least) and (most is None or number <= most):
+        return
+    if least is None or most is None:
+        allowed = f"at most {most:,g}" if least is None else f"at least {least:,g}"
+    else:
+        allowed = f"from {least:,g} to {most:,g}"
+    raise InputError(f"got {number:,g}; must be {allowed}", field=field.path)
+
+
+def _is_number(field: Field) -> bool:
+    limits = limits_of(field.path)
+    return not limits.choices and limits.kind in {int, float} and field.path != "stay.month"
+
+
+def _seeded(field: Field, value: Any) -> Any:
+    """Return what the widget holds for a value: of a number its text."""
+    if not _is_number(field):
+        return value
+    return "" if value is None else number_text(_shown(field, value), field.places)
 
 
 def _shown(field: Field, value: Any) -> Any:

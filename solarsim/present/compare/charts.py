@@ -10,6 +10,7 @@ from solarsim.answers.levers import Lever
 from solarsim.answers.seasons import SeasonsAnswer
 from solarsim.answers.stay import StayAnswer
 from solarsim.inputs.percent import chance_text
+from solarsim.power.design import design_of
 from solarsim.present.bars import bars_figure
 from solarsim.present.palette import LIGHT, Palette
 
@@ -110,26 +111,40 @@ def seasons_figure(answer: SeasonsAnswer, palette: Palette = LIGHT) -> Any:
 
 
 def side_by_side_figure(answers: Sequence[tuple[str, StayAnswer]], palette: Palette = LIGHT) -> Any:
-    """Return the hourly median state of charge of several designs, each with its own dash."""
+    """Return the usable energy left in several designs' banks by hour, each with its own dash.
+
+    The median over the runs, Wh above the floor at which each bank is cut off, of a rested bank at
+    25 C: so banks of unlike chemistries stand on one scale, and 0 is the cut-off of all.
+    """
     import plotly.graph_objects as go
 
     figure = go.Figure()
     colours = (palette.blue, palette.vermillion, palette.green, palette.quiet)
     for (name, answer), colour, dash in zip(answers, colours, _DASHES, strict=False):
+        floor = design_of(answer.question.van).floor_soc
         figure.add_trace(
             go.Scatter(
                 x=answer.soc.times.tz_localize(None),
-                y=100.0 * answer.soc.p50,
-                name=name,
+                y=answer.usable_wh * (answer.soc.p50 - floor) / (1.0 - floor),
+                name=f"{name}, cut off at {100.0 * floor:.0f} %",
                 line={"color": colour, "dash": dash, "width": 2.5},
-                hovertemplate="%{y:.0f} %<extra></extra>",
+                hovertemplate="%{y:,.0f} Wh<extra></extra>",
             )
         )
-    figure.update_yaxes(ticksuffix=" %", range=[0, 102])
+    figure.add_hline(
+        y=0.0,
+        line={"color": palette.ink, "width": 1.5},
+        annotation={"text": "cut off", "font": {"color": palette.ink, "size": 12}},
+        annotation_position="bottom right",
+    )
+    most_wh = max((answer.usable_wh for _, answer in answers), default=1.0)
+    figure.update_yaxes(
+        ticksuffix=" Wh", tickformat=",.0f", range=[-0.08 * most_wh, 1.03 * most_wh]
+    )
     figure.update_layout(
         template="plotly_white",
         height=340,
-        margin={"l": 46, "r": 10, "t": 34, "b": 30},
+        margin={"l": 64, "r": 10, "t": 34, "b": 30},
         legend={"orientation": "h", "y": 1.02, "x": 0.0, "yanchor": "bottom"},
         showlegend=True,
     )

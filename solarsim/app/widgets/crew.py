@@ -1,0 +1,53 @@
+"""What another number of people means for what they use."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from solarsim.app.tables import profile_tables
+from solarsim.inputs.profile import Profile, profile_from_data
+
+__all__ = ["EACH_FOR_THEMSELVES", "for_people"]
+
+# Parts of the library that each person uses: to charge, to work, to cook and to wash. Fridge,
+# heater, fans, lights and what is always on are shared. Common practice, no source.
+EACH_FOR_THEMSELVES = frozenset(
+    {
+        "USB charging",
+        "laptop",
+        "laptop on its AC adapter",
+        "external screen",
+        "e-bike charger",
+        "electric blanket",
+        "reading light",
+        "induction hob",
+        "microwave, 700 W of heat",
+        "kettle",
+        "coffee machine",
+        "water pump",
+        "heat-exchange water heater pump",
+        "shower light",
+    }
+)
+
+
+def for_people(profile: Profile, before: Profile) -> Profile:
+    """Return the profile with what each person uses scaled from the people before to those now.
+
+    The hours of each such appliance grow and shrink with the people; where they outgrow the hours
+    within which it is used, it takes more pieces. The energy a day is in proportion.
+    """
+    now, then = max(profile.cabin.people, 1), max(before.cabin.people, 1)
+    if now == then:
+        return profile
+    tables = profile_tables(profile)
+    rows: list[dict[str, Any]] = [dict(table) for table in tables.get("appliances", ())]
+    for row, appliance in zip(rows, profile.appliances, strict=True):
+        if appliance.part not in EACH_FOR_THEMSELVES or appliance.response != "none":
+            continue
+        whole_h = appliance.use_h * appliance.count * now / then
+        count = max(appliance.count, math.ceil(round(whole_h / appliance.window_h, 9)))
+        row.pop("minutes_per_day", None)
+        row["hours_per_day"], row["count"] = round(whole_h / count, 9), count
+    return profile_from_data(tables | {"appliances": rows}, source="input")
