@@ -44,7 +44,7 @@ def test_findings_are_the_check_s_in_words_and_shapes(app, visit):
     page = visit(with_van(app, *WRONG), "Electrical")
     check = electrical_answer(page.session_state["design"])
     assert page.subheader[0].value == plain(check_headline(check))
-    boxes = {"stop": page.error, "warn": page.warning, "note": page.info}
+    boxes = {"stop": page.main.error, "warn": page.main.warning, "note": page.main.info}
     marks = {"stop": "⬣ STOP", "warn": "▲ WARN", "note": "● NOTE"}
     for severity, shown in boxes.items():
         found = [each for each in check.findings if each.severity == severity]

@@ -88,10 +88,10 @@ def open_page(browser, address):
             outward.append(url)
             route.abort()
 
-    def open_at(size, *, scheme="light", query="", ready="Chance of lasting all"):
+    def open_at(size, *, scheme="light", query="", ready="Chance of lasting all", locale="en-US"):
         width, height = SIZES[size]
         context = browser.new_context(
-            viewport={"width": width, "height": height}, color_scheme=scheme
+            viewport={"width": width, "height": height}, color_scheme=scheme, locale=locale
         )
         contexts.append(context)
         context.route("**/*", guard)

@@ -9,6 +9,7 @@ from solarsim.answers.levers import Lever
 from solarsim.answers.question import ask
 from solarsim.answers.seasons import seasons
 from solarsim.answers.stay import stay
+from solarsim.power.design import design_of
 from solarsim.present.bars import bars_figure
 from solarsim.present.compare.charts import levers_figure, seasons_figure, side_by_side_figure
 
@@ -65,4 +66,25 @@ def test_designs_differ_by_more_than_colour():
     figure = side_by_side_figure([(name, answer) for name in ("Now", "A", "B", "C")])
     lines = [trace.line for trace in figure.data]
     assert len({line.dash for line in lines}) == len({line.color for line in lines}) == 4
-    np.testing.assert_array_equal(figure.data[0].y, 100.0 * answer.soc.p50)
+    floor = design_of(answer.question.van).floor_soc
+    wanted_wh = answer.usable_wh * (answer.soc.p50 - floor) / (1.0 - floor)
+    np.testing.assert_allclose(figure.data[0].y, wanted_wh)
+
+
+def test_banks_of_unlike_chemistries_stand_on_one_scale():
+    """At half charge a lead-acid bank is cut off; a lithium one has nine twentieths left."""
+    lithium = stay(ask(runs=5))
+    lead = stay(ask(runs=5, settings=["battery.part=100 Ah AGM"]))
+    figure = side_by_side_figure([("Now", lithium), ("A", lead)])
+    first_zero = []
+    for trace, answer in zip(figure.data, (lithium, lead), strict=True):
+        energy_wh = np.asarray(trace.y)
+        assert energy_wh[0] == pytest.approx(answer.usable_wh)
+        assert energy_wh.max() <= answer.usable_wh * (1.0 + 1e-9)
+        empty = np.flatnonzero(energy_wh <= 1.0)
+        first_zero.append(int(empty[0]) if len(empty) else len(energy_wh))
+    assert lead.days.p50 < lithium.days.p50
+    assert first_zero[1] < first_zero[0], "cut off first, so empty first"
+    names = [trace.name for trace in figure.data]
+    assert names == ["Now, cut off at 10 %", "A, cut off at 50 %"]
+    assert [shape.y0 for shape in figure.layout.shapes] == [0.0]
