@@ -32,7 +32,7 @@ _STYLE = (
     # A link is one long line with a button to copy it: nothing to scroll by.
     "[data-testid=stCode] pre{overflow:hidden}"
     # It lies over what was typed; leaving a field takes its value over as well.
-    "[data-testid=InputInstructions]{display:none}"
+    "[data-testid=InputInstructions]{display:none!important}"
     '[data-testid="stCaptionContainer"],[data-testid="stCaptionContainer"] *'
     "{color:inherit;opacity:1}</style>"
 )

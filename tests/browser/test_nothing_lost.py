@@ -10,8 +10,10 @@ import pytest
 from solarsim.app.draft import example, shipped_profile
 from solarsim.app.link import KEPT, PARAMETER, design_code, design_from_link
 from solarsim.inputs.files.van import read_van
+from solarsim.inputs.roof import ROOF_TEMPLATES
 from tests.browser.test_story import close_inputs, headline, open_inputs, pick, settled, view
 
+SHORT_BUS = "short bus, {} x {} m".format(*ROOF_TEMPLATES["short bus"])
 GROUP = {"Panels": "Roof and panels", "Driving, hours": "Bank and charging"}
 GROUP |= {"Units": "Bank and charging", "Inverter's own draw, W": "Bank and charging"}
 GROUP |= {"People": "Who is aboard", "Ready-made crews": "Who is aboard"}
@@ -21,9 +23,9 @@ def field(page, label):
     """A field beside the views, in the group that is opened for it."""
     sidebar = page.get_by_test_id("stSidebar")
     found = sidebar.get_by_label(label, exact=True)
-    if not found.is_visible():
+    if label in GROUP and not found.is_visible():
         sidebar.get_by_text(GROUP[label], exact=True).click()
-        found.wait_for()
+    found.wait_for()
     return found
 
 
@@ -40,7 +42,16 @@ def design(page):
     return design_from_link(page.url)
 
 
-def cell(page, column, row, text, *, steps):
+def holds(page, what):
+    """Whether the design comes to hold what was given; the address follows the page."""
+    for _ in range(60):
+        if what(design(page)):
+            return True
+        page.wait_for_timeout(250)
+    return False
+
+
+def cell(page, row, text, *, steps):
     """Type over a cell of the appliances: so many steps right of the name."""
     table = page.get_by_test_id("stDataFrame").first
     table.scroll_into_view_if_needed()
@@ -58,6 +69,8 @@ def cell(page, column, row, text, *, steps):
     page.keyboard.type(text)
     page.wait_for_timeout(300)
     page.keyboard.press("Enter")
+    # The table waits a moment before it tells of an edit.
+    page.wait_for_timeout(600)
     settled(page)
 
 
@@ -75,16 +88,16 @@ def test_after_a_ready_made_crew_all_inputs_work(open_page):
     assert (stay.place, stay.days, design(page).van.panels.count) == ("Bergen, NO", 3, 1)
     assert "Bergen" in headline(page)
     view(page, "Appliances")
-    cell(page, "W", 0, "60", steps=1)
+    cell(page, 0, "61", steps=1)
     assert page.get_by_test_id("stException").count() == 0
-    assert 60.0 in [each.power_w for each in design(page).profile.appliances]
+    assert holds(page, lambda found: found.profile.appliances[0].power_w == 61.0)
 
 
 def test_after_a_class_of_roof_all_inputs_work(open_page):
     page = open_page("desk")
     settled(page)
     view(page, "Roof")
-    pick(page, page.get_by_label("Begin with the roof of a"), re.compile("^short bus"))
+    pick(page, page.get_by_role("combobox", name="Begin with the roof of a"), SHORT_BUS)
     settled(page)
     give(page, "Place", "Bergen, NO")
     give(page, "Panels", "3")
@@ -107,11 +120,11 @@ def test_a_decimal_comma_is_one(open_page, locale):
         page.keyboard.type(text)
         page.keyboard.press("Enter")
         settled(page)
-    van = design(page).van
-    assert (van.alternator.drive_h, van.inverter.idle_w) == (0.5, 8.5)
+    assert holds(page, lambda found: found.van.inverter.idle_w == 8.5)
+    assert design(page).van.alternator.drive_h == 0.5
     view(page, "Appliances")
-    cell(page, "W", 0, "45,5", steps=1)
-    assert design(page).profile.appliances[0].power_w == 45.5
+    cell(page, 0, "45,5", steps=1)
+    assert holds(page, lambda found: found.profile.appliances[0].power_w == 45.5)
 
 
 def test_a_refused_cell_holds_nothing_back_and_is_not_forgotten(open_page):
@@ -120,28 +133,29 @@ def test_a_refused_cell_holds_nothing_back_and_is_not_forgotten(open_page):
     names = [each.name for each in example().profile.appliances]
     lights = names.index("LED lights, dimmable")
     view(page, "Appliances")
-    cell(page, "W", lights, "abc", steps=1)
+    cell(page, lights, "abc", steps=1)
     main = page.get_by_test_id("stMain")
     main.get_by_text("must be a number").wait_for()
-    cell(page, "W", 0, "61", steps=1)
-    cell(page, "h a day", names.index("laptop"), "1,25", steps=2)
+    cell(page, 0, "61", steps=1)
+    cell(page, names.index("laptop"), "1,25", steps=2)
     assert main.get_by_text("must be a number").count() == 1
+    assert holds(page, lambda found: found.profile.appliances[names.index("laptop")].use_h == 1.25)
     found = design(page).profile.appliances
-    assert (found[0].power_w, found[names.index("laptop")].use_h) == (61.0, 1.25)
+    assert found[0].power_w == 61.0
     assert found[lights].power_w == example().profile.appliances[lights].power_w
     view(page, "Answer")
     view(page, "Appliances")
     main.get_by_text("must be a number").wait_for()
-    cell(page, "W", lights, "9", steps=1)
-    assert main.get_by_text("must be a number").count() == 0
-    assert design(page).profile.appliances[lights].power_w == 9.0
+    cell(page, lights, "9", steps=1)
+    assert holds(page, lambda found: found.profile.appliances[lights].power_w == 9.0)
+    main.get_by_text("must be a number").wait_for(state="detached")
 
 
 def test_an_appliance_is_taken_out(open_page):
     page = open_page("desk")
     settled(page)
     view(page, "Appliances")
-    pick(page, page.get_by_label("Take an appliance out"), "laptop")
+    pick(page, page.get_by_role("combobox", name="Take an appliance out"), "laptop")
     page.get_by_role("button", name="Take it out").click()
     page.get_by_text("laptop is out of the table.").wait_for()
     settled(page)
@@ -155,8 +169,8 @@ def test_what_must_not_be_built_is_said_in_every_view(open_page):
     settled(page)
     for name in ("Answer", "Electrical", "Sheet", "Save"):
         view(page, name)
-        assert page.get_by_test_id("stMain").get_by_text("STOP").count() >= 1, name
-        assert page.get_by_test_id("stSidebar").get_by_text("STOP").count() == 1, name
+        page.get_by_test_id("stMain").get_by_text("STOP").first.wait_for()
+        page.get_by_test_id("stSidebar").get_by_text("STOP").wait_for()
 
 
 def test_banks_are_compared_by_what_is_left_above_the_cut_off(open_page):
@@ -252,7 +266,7 @@ def test_things_on_the_roof_do_not_stand_in_each_other(open_page):
     settled(page)
     view(page, "Roof")
     for kind in ("vent", "antenna", "vent"):
-        pick(page, page.get_by_label("Put on the roof"), kind)
+        pick(page, page.get_by_role("combobox", name="Put on the roof"), kind)
         settled(page)
         page.get_by_role("button", name="Put it there").click()
         page.get_by_text("stands at x").wait_for()

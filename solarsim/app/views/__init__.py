@@ -36,5 +36,5 @@ VIEWS: Mapping[str, Callable[[Draft], None]] = {
 }
 # Whoever reads these may reach for a crimping tool next.
 CAUTIONS_FIRST = frozenset({"Electrical"})
-# These say what must not be built in full by themselves.
-SAYS_STOPS = frozenset({"Answer", "Electrical"})
+# It says in full by itself what must not be built.
+SAYS_STOPS = frozenset({"Electrical"})

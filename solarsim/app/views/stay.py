@@ -11,6 +11,7 @@ from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
+from solarsim.app.stops import stops
 from solarsim.app.views.levers import gained_text
 from solarsim.present.stay.charts import ledger_figure, soc_figure
 from solarsim.present.words import bank_text, headline, ledger_rows
@@ -25,8 +26,11 @@ def show(design: Draft) -> None:
     answer = stay_answer(design)
     st.subheader(plain(headline(answer)), anchor=False)
     _numbers(answer)
+    stopped = stops(design)
     for warning in answer.warnings:
-        st.warning(plain(warning))
+        # What is stopped stands above the answer already.
+        if not warning.startswith(stopped):
+            st.warning(plain(warning))
     st.subheader("State of charge", anchor=False)
     show_figure(
         soc_figure(answer, page_palette()),
