@@ -194,7 +194,9 @@ def test_more_people_do_not_last_longer(open_page):
     days = []
     for people in ("1", "2", "4", "6"):
         give(page, "People", people)
-        strip = page.get_by_test_id("stSidebar").get_by_text("middle run").inner_text()
+        strip = (
+            page.get_by_test_id("stSidebar").get_by_text(re.compile("^[0-9.]+ days")).inner_text()
+        )
         days.append(float(re.match(r"[\d.]+", strip).group()))
     assert days == sorted(days, reverse=True)
     assert days[0] > days[-1]
@@ -203,8 +205,8 @@ def test_more_people_do_not_last_longer(open_page):
 def test_answer_and_seasons_give_one_figure(open_page):
     page = open_page("desk")
     settled(page)
-    strip = page.get_by_test_id("stSidebar").get_by_text("middle run").inner_text()
-    days, chance = re.match(r"([\d.]+) days, middle run · (\S+) %", strip).groups()
+    strip = page.get_by_test_id("stSidebar").get_by_text(re.compile("^[0-9.]+ days")).inner_text()
+    days, chance = re.match(r"([\d.]+) days, .* · (\S+) %", strip).groups()
     view(page, "Seasons")
     page.get_by_text("is the answer's own").wait_for()
     page.get_by_test_id("stMain").get_by_text("Months as a table").click()

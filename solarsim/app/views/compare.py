@@ -66,7 +66,7 @@ def show(design: Draft) -> None:
         )
         st.caption(
             "Hourly median over the runs. Counted from the state of charge at which each bank is "
-            "cut off at 25 °C, which stands beside its name; in the cold it is cut off earlier, above 0."
+            "cut off at 25 °C, which stands beside its name; in the cold that comes earlier."
         )
 
 

@@ -121,7 +121,7 @@ def _why(made: _Wish) -> str:
     return (
         "As many runs of the same weather as the answer. The answer's own stay begins on "
         f"{answer.dates.start:%d %B} and lasts {big_days(answer.days.p50, answer.days.horizon)} "
-        f"days in the middle run; the sheet asks for each season's middle month, with {people}."
+        f"days in half of the runs; the sheet asks for each season's middle month, with {people}."
     )
 
 
