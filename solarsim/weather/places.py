@@ -14,11 +14,11 @@ from pathlib import Path
 from solarsim.errors import InputError, PlaceError
 from solarsim.inputs.calendar import standard_offset_h
 from solarsim.inputs.stay import DEFAULT_YEAR
+from solarsim.weather.elevation import lookup_elevation_m
 from solarsim.weather.place_names import fold_name
-from solarsim.weather.pvlib_files import pvlib_file
 from solarsim.weather.record import Place
 
-__all__ = ["PLACES_FILE", "find_place", "lookup_elevation_m"]
+__all__ = ["PLACES_FILE", "find_place"]
 
 PLACES_FILE = Path(__file__).resolve().parents[1] / "data" / "places.csv.gz"
 # Of several towns of one name, one this many times larger than the next is meant.
@@ -27,10 +27,6 @@ DOMINANCE = 10.0
 OTHER_NAME_SHARE = 0.1
 MAX_LISTED = 6
 MIN_ELEVATION_M, MAX_ELEVATION_M = -450.0, 6000.0
-
-_GRID_ROWS, _GRID_COLUMNS, _NO_DATA = 2160, 4320, 255
-_SEA_BED_M = -20.0
-_SHORE_M = -2.0
 
 _NUMBER = r"([-+]?\d+(?:\.\d*)?|[-+]?\.\d+)"
 _COORDINATES = re.compile(
@@ -68,8 +64,8 @@ def find_place(
         and longitude in degrees, north and east positive, or with the letters N, S, E, W). Case
         and accents do not matter; native and English names of towns of 5,000 people and more.
     elevation_m : float, optional
-        Height above the sea; from a five-minute grid where it is left out, which in mountains can
-        be some hundred metres off.
+        Height above the sea; where it is left out, from a five-minute grid and the airfields
+        nearby, which in mountains can be some hundred metres off.
     timezone : str, optional
         IANA name; from the town or the coordinates where it is left out.
 
@@ -113,38 +109,6 @@ def find_place(
         timezone=zone,
         utc_offset_h=_offset_h(zone, text),
     )
-
-
-def lookup_elevation_m(latitude_deg: float, longitude_deg: float) -> float:
-    """Height of the ground where people live, m, from a five-minute grid in 28 m steps.
-
-    The lowest of the four cells around the point: towns and roads lie in the valleys. Against
-    4,356 airports within 8 km of a town the error has a mean of -6 m and a mean size of 48 m, and
-    42 and 141 m where the grid's neighbours differ by 500 m and more; the point's own cell gives
-    27 and 58, 190 and 226 m. Cells below -20 m count only where all four are, as along the coasts
-    the grid gives the sea's depth.
-
-    References
-    ----------
-    .. [1] The altitude grid that ships with pvlib, aggregated from open elevation data (SRTM,
-       GMTED2010, ETOPO1 and national models).
-    """
-    import h5py
-
-    row = min(max(math.floor((90.0 - latitude_deg) * 12.0 - 0.5), 0), _GRID_ROWS - 2)
-    column = math.floor((longitude_deg + 180.0) * 12.0 - 0.5)
-    with h5py.File(pvlib_file("data/Altitude.h5")) as file:
-        grid = file["Altitude"]
-        codes = [
-            int(code)
-            for right in (column % _GRID_COLUMNS, (column + 1) % _GRID_COLUMNS)
-            for code in grid[row : row + 2, right]
-        ]
-    heights_m = [0.0 if code == _NO_DATA else code * 28.0 - 450.0 for code in codes]
-    dry_m = [height for height in heights_m if height >= _SEA_BED_M]
-    lowest_m = min(dry_m) if dry_m else max(heights_m)
-    # The grid's step next to sea level stands for the shore.
-    return 0.0 if lowest_m == _SHORE_M else lowest_m
 
 
 def _checked(match: re.Match[str], text: str) -> tuple[float, float]:

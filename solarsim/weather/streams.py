@@ -22,6 +22,8 @@ class Purpose(enum.IntEnum):
     WIND = 5
     PRECIPITATION = 6
     LOADS = 7
+    SITE_MONTHS = 9
+    SPELLS = 10
 
 
 def run_normals(

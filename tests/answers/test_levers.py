@@ -25,7 +25,7 @@ RUNS = 40
 def answers():
     """Vans, people and places that differ in what applies to them."""
     return {
-        "winter": levers(ask(month=2, runs=RUNS, settings=MOVING)),
+        "winter": levers(ask(month=1, runs=RUNS, settings=MOVING)),
         "induction": levers(ask("long-stayer", month=11, runs=RUNS)),
         "snow": levers(ask(place="Minneapolis", month=1, runs=RUNS)),
         "south": levers(ask(place="Punta Arenas", month=7, runs=RUNS)),
@@ -325,7 +325,7 @@ def test_a_lever_is_the_difference_of_two_answers(answers):
         simulate(question, [design_of(question.van)])
         for question in (
             answer.question,
-            ask(month=2, runs=RUNS, settings=[*MOVING, "battery.units=3"]),
+            ask(month=1, runs=RUNS, settings=[*MOVING, "battery.units=3"]),
         )
     ]
     base, larger = (s.outcome.first_cut_h[:, 0] / 24.0 for s in simulations)

@@ -140,7 +140,9 @@ def test_many_places_one_document(cli, places):
 @pytest.mark.usefixtures("in_this_process")
 def test_many_places_are_printed_one_after_the_other(cli, places):
     out = asked(cli, "seasons", "--runs", 3, "--places", "two.csv")
-    assert out.count("The worst month is ") == 2
+    # In Lisbon all months last alike; in Bergen one is worst.
+    assert out.count("No month is worse than ") == 1
+    assert out.count("The worst month is ") == 1
     assert out.index("Lisbon") < out.index("Bergen")
     tune = ("tune", "--runs", 3, "--panels", "2", "--strings", "2", "--follow-days", "7")
     assert "38.720 N" in asked(cli, *tune, "--places", "coordinates.csv", "--json")

@@ -15,7 +15,7 @@ from solarsim.data.build.land import halve, quarter_grid
 from solarsim.data.build.places import HEADER, MIN_POPULATION
 from solarsim.data.build.radiation import clearness_quantiles, month_quantiles
 from solarsim.data.build.restricted_pickle import load_table
-from solarsim.weather.climate.bundle import CLIMATE_FILE
+from solarsim.weather.climate.data import CLIMATE_FILE
 from solarsim.weather.places import PLACES_FILE
 from solarsim.weather.sky.extraterrestrial import monthly_extraterrestrial_kwh_m2
 
@@ -42,7 +42,15 @@ def test_notice_names_every_source():
     flat = " ".join(text.split())
     assert "Generated using Copernicus Climate Change Service information [2026]" in flat
     assert "Neither the European Commission nor ECMWF is responsible" in flat
-    for word in ("MERRA-2", "GLDAS", "PVCZ-2019", "GeoNames", "Attribution 4.0", "BSD 3-Clause"):
+    for word in (
+        "MERRA-2",
+        "GLDAS",
+        "PVCZ-2019",
+        "GeoNames",
+        "CM SAF",
+        "Attribution 4.0",
+        "BSD 3-Clause",
+    ):
         assert word in flat
 
 
@@ -64,23 +72,35 @@ def test_clearness_quantiles_are_physical(arrays):
 
 
 def test_masks_count_their_cells(arrays):
-    for mask, name in (("kt_mask", "kt_first"), ("ghi_mask", "ghi"), ("half_mask", "low")):
+    for mask, name in (
+        ("kt_mask", "kt_first"),
+        ("kt_mask", "kt_precipitation"),
+        ("ghi_mask", "ghi"),
+        ("half_mask", "low"),
+        ("node_mask", "node_elevation"),
+    ):
         assert np.unpackbits(arrays[mask]).sum() == len(arrays[name])
+    assert arrays["node_temperature"].shape == (12, len(arrays["node_elevation"]))
 
 
 def test_land_values_are_physical(arrays):
-    temperature = arrays["temperature"] * 0.1
-    # Verkhoyansk's January and the Persian Gulf's July, as half-degree means over 26 years.
+    temperature = arrays["node_temperature"].cumsum(axis=1).cumsum(axis=0) * 0.1
+    # Verkhoyansk's January and the Persian Gulf's July, as quarter-degree means over 26 years.
     assert -52.0 < temperature.min() < -40.0
     assert 36.0 < temperature.max() < 42.0
-    assert (arrays["low"] * 0.1 < temperature.min(axis=1)).all()
-    assert (arrays["high"] * 0.1 > temperature.max(axis=1)).all()
-    assert arrays["elevation"].min() >= -450
-    assert 5000 < arrays["elevation"].max() < 6500
+    for name in ("low", "high"):
+        assert 4.0 <= arrays[name].min() * 0.1 < arrays[name].max() * 0.1 < 60.0
+    assert arrays["node_elevation"].min() * 4 >= -450
+    assert 5000 < arrays["node_elevation"].max() * 4 < 6500
     ghi = arrays["ghi"][arrays["ghi"] > 0] * 0.002
     assert 1.5 < ghi.min() < ghi.max() < 7.5
     assert (arrays["wind"] * 0.1).max() < 13.0
     precipitation = (arrays["precipitation"] * 0.04) ** 2
+    satellite = arrays["satellite"] * 0.002
+    # December in the north and June in the Alps' south, kWh/m2/day.
+    assert 0.25 < satellite.min() < 0.4
+    assert 6.0 < satellite.max() < 7.5
+    assert np.abs(arrays["airfield_above_grid"]).max() <= 1500
     # About 2 mm a day over land (global land mean near 750 mm a year; from memory).
     assert 1.5 < precipitation.mean() < 3.0
 

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from solarsim.errors import InputError, PlaceError
 from solarsim.weather.place_names import fold_name
-from solarsim.weather.places import find_place, lookup_elevation_m
+from solarsim.weather.places import find_place
 
 
 @pytest.mark.parametrize(
@@ -150,17 +150,6 @@ def test_unknown_time_zone(timezone):
 def test_impossible_elevation(elevation_m):
     with pytest.raises(InputError, match=r"elevation_m: got .*between -450 and 6000"):
         find_place("Salzburg", elevation_m=elevation_m)
-
-
-def test_elevations_are_near_the_truth():
-    # Published heights: Denver 1609 m, La Paz 3640 m (from memory), Amsterdam about 0.
-    assert lookup_elevation_m(39.74, -104.99) == pytest.approx(1609, abs=60)
-    assert lookup_elevation_m(-16.5, -68.15) == pytest.approx(3640, abs=300)
-    assert lookup_elevation_m(52.37, 4.89) == pytest.approx(0.0, abs=30)
-    assert lookup_elevation_m(0.0, -30.0) == 0.0
-    # Beside deep water, and in a real depression (Calipatria, California, -55 m; from memory).
-    assert -20.0 <= find_place("Puerto Vallarta").elevation_m <= 100.0
-    assert find_place("Calipatria, US").elevation_m == pytest.approx(-55, abs=30)
 
 
 @given(st.text(max_size=20))

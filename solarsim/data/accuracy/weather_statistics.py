@@ -10,7 +10,6 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 from solarsim.data.accuracy.comparison import Comparison
-from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.record import Place
 from solarsim.weather.sky.extraterrestrial import daily_extraterrestrial_kwh_m2
@@ -20,7 +19,7 @@ from solarsim.weather.sky.season import (
     equation_of_time_h,
     sunset_angle_rad,
 )
-from solarsim.weather.synthesis.daily import daily_light
+from solarsim.weather.synthesis.daily import linked_days
 from solarsim.weather.synthesis.hourly_light import hourly_light, profile_weights
 from solarsim.weather.synthesis.temperature import (
     DailyTemperature,
@@ -136,16 +135,7 @@ def daily_clearness(name: str) -> FloatArray:
 
 
 def _link_of_days() -> float:
-    place = typical_year(GREENSBORO).place
-    runs = 300
-    drawn = daily_light(
-        load_site_climate(place),
-        place.latitude_deg,
-        _DAYS,
-        np.full(365, 1e5),
-        np.random.default_rng(1).standard_normal((runs, 365)),
-        np.ones(runs),
-    ).brightness
+    drawn = linked_days(*np.random.default_rng(1).standard_normal((2, 300, 365)))
     return float(np.corrcoef(drawn[:, 1:].ravel(), drawn[:, :-1].ravel())[0, 1])
 
 

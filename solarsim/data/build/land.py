@@ -7,11 +7,17 @@ from pathlib import Path
 import numpy as np
 
 from solarsim.arrays import BoolArray, FloatArray
-from solarsim.weather.sky.season import DAYS_IN_MONTH
+from solarsim.data.build.reanalysis import (
+    clearness_cell_precipitation,
+    nodes_of_cells,
+    read_elevation,
+    read_reanalysis,
+    widen,
+)
 
 __all__ = ["halve", "land_climate", "quarter_grid"]
 
-SOUTH_DEG, NORTH_DEG = -57.0, 72.0
+SOUTH_DEG = -57.0
 QUARTER_SHAPE = (516, 1440)
 # A Rayleigh distribution (Weibull shape 2, the usual first guess for wind) has mean/rms
 # = sqrt(pi)/2.
@@ -55,6 +61,7 @@ def halve(grid: FloatArray) -> FloatArray:
 
 def _nodes_to_half(nodes: FloatArray, weights: FloatArray) -> FloatArray:
     """Weighted mean of 3 by 3 quarter degree nodes, the outer ones shared with the next cell."""
+    nodes = np.concatenate([nodes, nodes[..., :1]], axis=-1)
     total: FloatArray = np.zeros(1)
     norm: FloatArray = np.zeros(1)
     for down, down_weight in enumerate((1.0, 2.0, 1.0)):
@@ -74,67 +81,21 @@ def _land_share_at_nodes(land: BoolArray) -> FloatArray:
     return (padded[:-1, :-1] + padded[:-1, 1:] + padded[1:, :-1] + padded[1:, 1:]) / 4.0
 
 
-def _reanalysis(path: Path) -> tuple[FloatArray, FloatArray]:
-    """Monthly temperature (C) and precipitation (mm/day) at the nodes, each ``(12, 517, 1441)``."""
-    import h5py
-
-    with h5py.File(path) as file:
-        latitude, longitude = file["latitude"][:], file["longitude"][:]
-        temperature, precipitation = file["t2m"][:], file["tp"][:]
-    if latitude[0] != 90.0 or longitude[0] != 0.0 or temperature.shape != (12, 721, 1440):
-        raise ValueError("the reanalysis is not on the expected quarter degree grid")
-    # The attributes say kelvin and metres; the values are degrees C and mm per month.
-    if not -80.0 < float(np.nanmin(temperature)) < float(np.nanmax(temperature)) < 50.0:
-        raise ValueError("t2m is not in degrees C")
-    if not 300.0 < float(np.nanmax(precipitation)) < 5000.0:
-        raise ValueError("tp is not in mm per month")
-    columns = (np.arange(QUARTER_SHAPE[1] + 1) - 720) % 1440
-    rows = np.round((90.0 - np.linspace(SOUTH_DEG, NORTH_DEG, QUARTER_SHAPE[0] + 1)) * 4).astype(
-        int
-    )
-    temperature = temperature[:, rows][:, :, columns].astype(np.float64)
-    precipitation = precipitation[:, rows][:, :, columns].astype(np.float64)
-    return temperature, precipitation / DAYS_IN_MONTH[:, None, None]
-
-
-def _elevation_at_nodes() -> FloatArray:
-    """Mean elevation around each node, m, from the five-minute altitude grid in pvlib."""
-    import importlib.util
-
-    import h5py
-    from scipy import ndimage
-
-    spec = importlib.util.find_spec("pvlib")
-    if spec is None or spec.origin is None:
-        raise FileNotFoundError("pvlib, which holds the altitude grid, is not installed")
-    with h5py.File(Path(spec.origin).parent / "data" / "Altitude.h5") as file:
-        code = file["Altitude"][:].astype(np.float64)
-    # 28 m steps from -450 m; 255 has no data, which is sea. Along coasts the grid gives the sea's
-    # depth; what lies below zero and touches the sea is sea, the rest are depressions on land.
-    metres = np.where(code == 255, 0.0, code * 28.0 - 450.0)
-    bodies, _ = ndimage.label((code == 255) | (metres < 0.0), structure=np.ones((3, 3)))
-    sea = np.isin(bodies, np.unique(bodies[code == 255]))
-    metres = np.where(sea, 0.0, metres)[::-1]
-    # Twelve pixels a degree; a node takes the four by four around it, a third of a degree.
-    sums = np.pad(metres, ((2, 2), (2, 2)), mode="wrap").cumsum(0).cumsum(1)
-    sums = np.pad(sums, ((1, 0), (1, 0)))
-    row = np.round((np.linspace(SOUTH_DEG, NORTH_DEG, QUARTER_SHAPE[0] + 1) + 90.0) * 12).astype(
-        int
-    )
-    column = np.arange(QUARTER_SHAPE[1] + 1) * 3
-    top, left = row[:, None] + 4, column[None, :] + 4
-    block = sums[top, left] - sums[top - 4, left] - sums[top, left - 4] + sums[top - 4, left - 4]
-    return np.asarray(block / 16.0)
-
-
-def _island_cells(land: BoolArray, towns: FloatArray) -> BoolArray:
-    """Quarter degree cells of towns that are more than 100 km from the table's land."""
+def _cells_of(towns: FloatArray) -> BoolArray:
+    """Quarter degree cells in which towns lie."""
     row = np.floor((towns[:, 0] - SOUTH_DEG) * 4.0).astype(int)
     column = np.floor((towns[:, 1] + 180.0) * 4.0).astype(int) % QUARTER_SHAPE[1]
+    inside = (row >= 0) & (row < QUARTER_SHAPE[0])
+    cells = np.zeros(QUARTER_SHAPE, dtype=bool)
+    cells[row[inside], column[inside]] = True
+    return cells
+
+
+def _island_cells(land: BoolArray, inhabited: BoolArray) -> BoolArray:
+    """Inhabited cells that are more than 100 km from the table's land."""
     land_rows, land_columns = np.nonzero(land)
     islands = np.zeros_like(land)
-    inside = (row >= 0) & (row < QUARTER_SHAPE[0])
-    for down, right in set(zip(row[inside].tolist(), column[inside].tolist(), strict=True)):
+    for down, right in zip(*np.nonzero(inhabited), strict=True):
         if land[max(down - 2, 0) : down + 3, max(right - 2, 0) : right + 3].any():
             continue
         shrink = np.cos(np.radians(SOUTH_DEG + (down + 0.5) / 4.0))
@@ -163,9 +124,12 @@ def land_climate(
     Returns
     -------
     dict
-        ``ghi`` ``(516, 1440)`` kWh/m2/day; on ``(258, 720)`` cells ``low``, ``high`` (C),
-        ``wind`` (m/s), ``elevation`` (m), and with a leading axis of 12 months ``temperature``
-        (C) and ``precipitation`` (mm/day). The sea is NaN, and ``ghi`` is 0 on added islands.
+        ``ghi`` ``(516, 1440)`` kWh/m2/day; on ``(258, 720)`` cells ``low`` and ``high``, how
+        far the record lies below the coldest and above the warmest month (K), ``wind`` (m/s) and
+        ``precipitation`` ``(12, 258, 720)`` (mm/day); on
+        ``(517, 1440)`` nodes ``node_temperature`` with a leading axis of 12 months (C) and
+        ``node_elevation`` (m); ``cell_precipitation`` ``(44, 120, 12)`` (mm/day). The sea is NaN,
+        but for the nodes around land and towns, and ``ghi`` is 0 on added islands.
     """
     latitude, longitude = table["lat"], table["lon"]
 
@@ -173,25 +137,25 @@ def land_climate(
         return quarter_grid(latitude, longitude, table[name])
 
     ghi = on_quarter("GHI_mean")
-    islands = _island_cells(np.isfinite(ghi), towns)
+    inhabited = _cells_of(towns)
+    islands = _island_cells(np.isfinite(ghi), inhabited)
     weights = _land_share_at_nodes(np.isfinite(ghi) | islands) + 1e-9
     low, high = halve(on_quarter("T_ambient_min")), halve(on_quarter("T_ambient_max"))
     wind = halve(on_quarter("wind_speed_rms")) * MEAN_OVER_RMS_WIND
     added = islands.reshape(258, 2, 720, 2).any(axis=(1, 3)) & ~np.isfinite(low)
     sea = np.where(np.isfinite(low) | added, 0.0, np.nan)
-    temperature, precipitation = _reanalysis(reanalysis)
-    temperature = _nodes_to_half(temperature, weights) + sea
-    coldest, warmest = temperature.min(axis=0), temperature.max(axis=0)
+    temperature, precipitation = read_reanalysis(reanalysis)
+    elevation = read_elevation()
+    by_half = _nodes_to_half(temperature, weights) + sea
+    coldest, warmest = by_half.min(axis=0), by_half.max(axis=0)
+    wanted = nodes_of_cells(widen(np.isfinite(ghi) | inhabited))
     return {
         "ghi": np.where(islands, 0.0, ghi),
-        "low": np.where(
-            added, coldest - ISLAND_EXTREME_K, np.minimum(low, coldest - MIN_EXTREME_K)
-        ),
-        "high": np.where(
-            added, warmest + ISLAND_EXTREME_K, np.maximum(high, warmest + MIN_EXTREME_K)
-        ),
+        "low": np.where(added, ISLAND_EXTREME_K, np.maximum(coldest - low, MIN_EXTREME_K)),
+        "high": np.where(added, ISLAND_EXTREME_K, np.maximum(high - warmest, MIN_EXTREME_K)),
         "wind": np.where(added, ISLAND_WIND_M_S, wind),
-        "elevation": _nodes_to_half(_elevation_at_nodes(), weights) + sea,
-        "temperature": temperature,
         "precipitation": _nodes_to_half(precipitation, weights) + sea,
+        "node_temperature": np.where(wanted, temperature, np.nan),
+        "node_elevation": np.where(wanted, elevation, np.nan),
+        "cell_precipitation": clearness_cell_precipitation(precipitation),
     }

@@ -118,24 +118,19 @@ def _clearness_of_middles(
 ) -> FloatArray:
     from scipy.special import ndtri
 
-    middles = hours[(hours.day == 15)]
-    day_of_year = middles.day_of_year.to_numpy().astype(np.int64)
+    middles = hours[hours.day == 15]
+    by_hour = middles.day_of_year.to_numpy().astype(np.int64)
+    day_of_year = by_hour[::24]
     clear, _ = make_room(
-        brightest_sky(place, sun_at_mid_hour(place, middles), day_of_year),
-        mean_ghi_wh_m2(climate, place.latitude_deg, day_of_year[::24]),
+        brightest_sky(place, sun_at_mid_hour(place, middles), by_hour),
+        mean_ghi_wh_m2(climate, place.latitude_deg, day_of_year),
     )
-    clear_wh_m2 = clear.ghi_w_m2.reshape(12, 24).sum(axis=1)
-    # One day at a time: a first day's draw is the normal itself.
-    return np.stack(
-        [
-            daily_light(
-                climate,
-                place.latitude_deg,
-                day_of_year[24 * month : 24 * month + 1],
-                clear_wh_m2[month : month + 1],
-                ndtri(np.array(_CHANCES))[:, None],
-                np.ones(len(_CHANCES)),
-            ).kt[:, 0]
-            for month in range(12)
-        ]
+    light = daily_light(
+        climate,
+        place.latitude_deg,
+        day_of_year,
+        clear.ghi_w_m2.reshape(12, 24).sum(axis=1),
+        np.tile(ndtri(np.array(_CHANCES))[:, None], 12),
+        np.ones(1),
     )
+    return light.kt.T

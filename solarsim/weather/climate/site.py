@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import dataclasses
 
+import numpy as np
+
 from solarsim.arrays import FloatArray
 from solarsim.records import ArrayRecord
 
@@ -34,6 +36,9 @@ class SiteClimate(ArrayRecord):
         0 inland, 1 at the coast: moves the daily swing between FAO-56's 0.16 and 0.19.
     source : str
         One line naming the data sets.
+    ghi_error_share : ndarray
+        ``(12,)`` standard deviation of how far `ghi_kwh_m2_day` may be from the site's true mean,
+        as a share of it; 0.08 where nothing better is known.
     """
 
     kt_quantiles: FloatArray
@@ -45,3 +50,4 @@ class SiteClimate(ArrayRecord):
     precip_mm_day: FloatArray
     coast_share: float
     source: str
+    ghi_error_share: FloatArray = dataclasses.field(default_factory=lambda: np.full(12, 0.08))

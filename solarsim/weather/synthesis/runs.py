@@ -23,7 +23,7 @@ from solarsim.weather.sky.season import (
 from solarsim.weather.sky.sun import Sun, sun_at_mid_hour
 from solarsim.weather.streams import Purpose, run_normals, run_uniforms
 from solarsim.weather.synthesis.air import dew_point_depression_c, hourly_wind, relative_humidity
-from solarsim.weather.synthesis.daily import DailyLight, daily_light, mean_ghi_wh_m2
+from solarsim.weather.synthesis.daily import DailyLight, daily_light, linked_days, mean_ghi_wh_m2
 from solarsim.weather.synthesis.hourly_light import HourlyLight, hourly_light, profile_weights
 from solarsim.weather.synthesis.snowfall import (
     ALBEDO_GROUND,
@@ -40,10 +40,14 @@ from solarsim.weather.synthesis.temperature import (
     hourly_temperature,
 )
 
-__all__ = ["SITE_SD", "synthesise"]
+__all__ = ["synthesise"]
 
-# Spread of the climate's annual mean against 26 public station files, 8.5 %.
-SITE_SD = 0.08
+# How much of the variance of a month's error is the whole year's: annual means are off by 5 %,
+# months by themselves by 5 to 10 % (central Europe's grid, Japan's stations, public station files).
+_SHARE_OF_YEAR = 0.35
+# Errors of months one and two apart are correlated by 0.6 and 0.2 there; these weights of three
+# independent draws give 0.67 and 0.17.
+_OF_MONTHS = np.array([1.0, 2.0, 1.0]) / np.sqrt(6.0)
 _MOST_SITE_SDS = 2.5
 
 
@@ -96,14 +100,7 @@ def synthesise(
         brightest_sky(place, sun, np.repeat(calendar.day_of_year, 24)),
         mean_ghi_wh_m2(climate, place.latitude_deg, calendar.day_of_year),
     )
-    light = daily_light(
-        climate,
-        place.latitude_deg,
-        calendar.day_of_year,
-        _sum_of_hours(clear.ghi_w_m2.reshape(-1, 24)),
-        draws.normals(Purpose.DAILY_CLEARNESS, calendar.days + 2),
-        _site_factor(draws) if site_uncertainty else np.ones(runs),
-    )
+    light = _light_of_days(place, climate, calendar, draws, clear, site_uncertainty)
     sun_time_h, sunset_rad = _sun_times(place, calendar.day_of_year)
     hours = _light_of_hours(light, sun, clear, draws, sun_time_h[1:-1], sunset_rad[1:-1])
     daily_c = daily_temperature(
@@ -137,7 +134,7 @@ def synthesise(
         azimuth_deg=sun.azimuth_deg[None, of_sun],
         dni_extra_w_m2=sun.dni_extra_w_m2[None, of_sun],
         source=climate.source,
-        notes=_notes(light, clearer, site_uncertainty),
+        notes=_notes(light, clearer, _site_sd(climate, calendar) if site_uncertainty else 0.0),
     )
 
 
@@ -203,10 +200,42 @@ def _calendar(place: Place, times: pd.DatetimeIndex, runs: int) -> _Calendar:
     )
 
 
-def _site_factor(draws: _Draws) -> FloatArray:
-    """How far the site's true mean lies from the climate data in each run, ``(runs,)``."""
-    site = draws.normals(Purpose.SITE, 1)[:, 0]
-    return 1.0 + SITE_SD * np.clip(site, -_MOST_SITE_SDS, _MOST_SITE_SDS)
+def _light_of_days(
+    place: Place,
+    climate: SiteClimate,
+    calendar: _Calendar,
+    draws: _Draws,
+    clear: ClearSky,
+    site_uncertainty: bool,
+) -> DailyLight:
+    brightness = linked_days(
+        draws.normals(Purpose.DAILY_CLEARNESS, calendar.days + 2),
+        draws.normals(Purpose.SPELLS, calendar.days + 2),
+    )
+    return daily_light(
+        climate,
+        place.latitude_deg,
+        calendar.day_of_year,
+        _sum_of_hours(clear.ghi_w_m2.reshape(-1, 24)),
+        brightness,
+        _site_factor(climate, calendar, draws) if site_uncertainty else np.ones(1),
+    )
+
+
+def _site_factor(climate: SiteClimate, calendar: _Calendar, draws: _Draws) -> FloatArray:
+    """How far the site's true means lie from the climate data in each run, ``(runs, days)``."""
+    of_year = draws.normals(Purpose.SITE, 1)
+    months = draws.normals(Purpose.SITE_MONTHS, 12)
+    beside = np.stack([np.roll(months, 1, axis=1), months, np.roll(months, -1, axis=1)])
+    of_month = np.tensordot(_OF_MONTHS, beside, axes=1)
+    off = np.sqrt(_SHARE_OF_YEAR) * of_year + np.sqrt(1.0 - _SHARE_OF_YEAR) * of_month
+    factor = 1.0 + climate.ghi_error_share * np.clip(off, -_MOST_SITE_SDS, _MOST_SITE_SDS)
+    return at_days(factor.T, calendar.day_of_year).T
+
+
+def _site_sd(climate: SiteClimate, calendar: _Calendar) -> float:
+    """Standard deviation of the climate's error, mean of the first days, which all runs share."""
+    return float(at_days(climate.ghi_error_share, calendar.day_of_year[1:2])[0])
 
 
 def _sun_times(place: Place, day_of_year: DayArray) -> tuple[FloatArray, FloatArray]:
@@ -285,14 +314,14 @@ def _sum_of_hours(by_hour: FloatArray) -> FloatArray:
     return total
 
 
-def _notes(light: DailyLight, clearer: float, site_uncertainty: bool) -> tuple[str, ...]:
+def _notes(light: DailyLight, clearer: float, site_sd: float) -> tuple[str, ...]:
     notes = [
         "humidity follows from the night's minimum; wind and wet days from monthly means",
         f"ground reflects {percent(ALBEDO_GROUND)}, {percent(ALBEDO_SNOW)} where snow lies",
     ]
-    if site_uncertainty:
+    if site_sd:
         notes.append(
-            f"each run's mean light differs from the climate data's by sd {percent(SITE_SD)}"
+            f"each run's mean light differs from the climate data's by sd {percent(site_sd)}"
         )
     if clearer > 1.0:
         notes.append(

@@ -18,7 +18,7 @@ import pandas as pd
 from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
 from solarsim.inputs.files.write import write_file
-from solarsim.weather.climate.bundle import LAPSE_RATE_K_M
+from solarsim.weather.climate.temperature import LAPSE_RATE_K_M
 from solarsim.weather.readers.hourly_columns import hourly_columns
 from solarsim.weather.record import Place
 from solarsim.weather.sky.sun import Sun

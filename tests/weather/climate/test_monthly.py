@@ -48,7 +48,8 @@ def test_clearness_is_the_quantiles_where_nothing_is_cut():
 def test_snow_comes_with_the_cold():
     arctic, south = (monthly_table(place, load_site_climate(place)) for place in (ARCTIC, SOUTH))
     assert arctic[1].snow_share > 0.9
-    assert arctic[6].snow_share == 0.0
+    # One cold night in twenty Julys.
+    assert arctic[6].snow_share <= 1.0 / 620.0
     assert max(row.snow_share for row in south) < 0.02
 
 

@@ -3,12 +3,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.climate.site import SiteClimate
+from solarsim.weather.record import Place
 from solarsim.weather.sky.extraterrestrial import (
     daily_extraterrestrial_kwh_m2,
     monthly_extraterrestrial_kwh_m2,
 )
-from solarsim.weather.synthesis.daily import autoregress, daily_light, mean_ghi_wh_m2, thicken
+from solarsim.weather.synthesis.daily import (
+    autoregress,
+    daily_light,
+    linked_days,
+    mean_ghi_wh_m2,
+    thicken,
+)
 
 DAYS = np.arange(1, 366)
 MONTH_OF_DAY = np.repeat(np.arange(12), [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
@@ -36,9 +44,9 @@ def h0_wh_m2(latitude_deg, days=DAYS):
 
 
 def draw(climate, latitude_deg, runs=200, seed=5, factor=1.0, clear_kt=0.8, days=DAYS):
-    normals = np.random.default_rng(seed).standard_normal((runs, len(days)))
+    brightness = linked_days(*np.random.default_rng(seed).standard_normal((2, runs, len(days))))
     clear = clear_kt * h0_wh_m2(latitude_deg, days)
-    return daily_light(climate, latitude_deg, days, clear, normals, np.full(runs, factor))
+    return daily_light(climate, latitude_deg, days, clear, brightness, np.full((runs, 1), factor))
 
 
 def test_autoregression_has_unit_variance_and_the_given_link():
@@ -100,8 +108,41 @@ def test_clearness_of_neighbouring_days_is_linked():
     kt = draw(climate_at(45.0), 45.0, runs=300).kt
     anomaly = kt - kt.mean()
     link = (anomaly[:, 1:] * anomaly[:, :-1]).mean() / anomaly.var()
-    # Mapped to a uniform distribution, 0.3 becomes (6 / pi) asin(0.15) = 0.288.
-    assert link == pytest.approx(0.288, abs=0.02)
+    # 0.26 of 88 % and 0.9 of 12 % are 0.337, which mapped to a uniform distribution becomes
+    # (6 / pi) asin(0.337 / 2) = 0.323.
+    assert link == pytest.approx(0.323, abs=0.02)
+
+
+def correlations_within_months(days, lags):
+    """Mean correlation of days so many apart, each month's own mean removed, (runs, 365) in."""
+    pairs, spread = np.zeros(lags), 0.0
+    for month in range(12):
+        of_month = days[:, month == MONTH_OF_DAY]
+        anomaly = of_month - of_month.mean(axis=1, keepdims=True)
+        spread += (anomaly**2).mean()
+        pairs += [(anomaly[:, lag:] * anomaly[:, :-lag]).mean() for lag in range(1, lags + 1)]
+    return pairs / spread
+
+
+def test_days_of_a_spell_are_linked_as_in_station_years():
+    kt = draw(climate_at(45.0), 45.0, runs=600).kt
+    # 29 typical and single station years and three of Golden, Colorado (pvanalytics), daily KT.
+    seen = [0.254, 0.052, -0.016, -0.028, -0.042]
+    assert correlations_within_months(kt, 5) == pytest.approx(seen, abs=0.025)
+
+
+def test_months_differ_between_years_as_over_35_years_of_satellites():
+    # Central Europe, 1991 to 2025, without the trend: of the mean, January first (EUMETSAT CM SAF).
+    seen = np.array(
+        [0.146, 0.163, 0.139, 0.129, 0.119, 0.100, 0.108, 0.094, 0.121, 0.139, 0.145, 0.159]
+    )
+    place = Place("the grid's middle", 50.4, 10.4, 300.0, "Europe/Berlin", 1.0)
+    light = draw(load_site_climate(place), 50.4, runs=1500, clear_kt=0.8).ghi_wh_m2
+    months = np.stack([light[:, month == MONTH_OF_DAY].mean(axis=1) for month in range(12)])
+    spread = months.std(axis=1) / months.mean(axis=1)
+    assert spread.mean() == pytest.approx(seen.mean(), rel=0.1)
+    # Five years of clearness hardly know a month's own spread: April's is 0.8 and January's 1.2.
+    assert spread == pytest.approx(seen, rel=0.3)
 
 
 @pytest.mark.parametrize("factor", [0.85, 1.1])
@@ -119,8 +160,8 @@ def test_nearly_always_clear_site_keeps_its_mean_over_both_signs_of_the_factor()
     normals = np.random.default_rng(2).standard_normal((2, 365))
     normals[1] = normals[0]
     clear = 0.8 * h0_wh_m2(-22.0)
-    light = daily_light(climate, -22.0, DAYS, clear, normals, np.array([1.2, 0.8]))
-    plain = daily_light(climate, -22.0, DAYS, clear, normals, np.ones(2))
+    light = daily_light(climate, -22.0, DAYS, clear, normals, np.array([[1.2], [0.8]]))
+    plain = daily_light(climate, -22.0, DAYS, clear, normals, np.ones(1))
     bright, dim = light.ghi_wh_m2.sum(axis=1) / plain.ghi_wh_m2.sum(axis=1)
     assert 1.02 < bright < 1.07
     assert bright + dim == pytest.approx(2.0, abs=0.01)

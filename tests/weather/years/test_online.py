@@ -117,7 +117,7 @@ def test_history_is_the_weather_that_was_served(cache, server, greensboro):
     same = int(np.flatnonzero(greensboro.times.strftime("%m%d%H") == "061512")[0])
     factor = server.light_factor(2019)
     assert series.ghi_w_m2[hour] == pytest.approx(factor * greensboro.ghi_w_m2[same], rel=1e-3)
-    fall_c = 0.0065 * (373.0 - PLACE.elevation_m)
+    fall_c = 0.0055 * (373.0 - PLACE.elevation_m)
     assert series.temp_air_c[hour] == pytest.approx(greensboro.temp_air_c[same] + fall_c, abs=0.05)
     assert any("shifted by" in note for note in series.notes)
     assert series.source == f"NASA POWER history ({PLACE.name}), 2019 to 2020"
