@@ -6,6 +6,7 @@ import dataclasses
 
 import pytest
 
+from solarsim.app.answering import seasons_answer, stay_answer
 from solarsim.app.differences import differences, same_weather
 from solarsim.app.draft import Draft, draft_key, example, shipped_profile
 from solarsim.app.widgets.appliance_table import (
@@ -239,3 +240,16 @@ def test_same_weather_moves_place_and_dates_alone():
     assert moved.profile == BUS.profile
     said = differences(example(), moved)
     assert not [line for line in said if line.startswith(("Place", "Month", "Days without"))]
+
+
+def test_the_answer_and_its_month_of_the_seasons_give_one_figure():
+    asked = example()
+    own = seasons_answer(asked).months[asked.van.stay.month - 1]
+    answer = stay_answer(asked)
+    assert own.chance_lasts == answer.chance_lasts
+    assert own.days == answer.days
+
+
+def test_all_towns_of_a_name_are_offered():
+    _, problems = built(example(), {"stay.place": "Springfield"}, None, None)
+    assert len(problems[0].choices) >= 12

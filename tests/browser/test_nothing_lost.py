@@ -202,25 +202,6 @@ def test_more_people_do_not_last_longer(open_page):
     assert days[0] > days[-1]
 
 
-def test_answer_and_seasons_give_one_figure(open_page):
-    page = open_page("desk")
-    settled(page)
-    strip = page.get_by_test_id("stSidebar").get_by_text(re.compile("^[0-9.]+ days")).inner_text()
-    days, chance = re.match(r"([\d.]+) days, .* · (\S+) %", strip).groups()
-    view(page, "Seasons")
-    page.get_by_text("is the answer's own").wait_for()
-    page.get_by_test_id("stMain").get_by_text("Months as a table").click()
-    month = example().van.stay.month
-    rows = page.evaluate(
-        "() => [...document.querySelectorAll('[data-testid=stMain] table tr')]"
-        ".map(row => [...row.cells].map(c => c.innerText))"
-    )
-    if rows:
-        row = rows[month]
-        assert float(row[3]) == float(days)
-    assert chance
-
-
 @pytest.mark.parametrize("size", ["desk", "phone"])
 def test_an_emptied_field_and_one_out_of_range_are_said(open_page, size):
     page = open_page(size)
@@ -246,7 +227,7 @@ def test_nothing_lies_over_what_is_typed(open_page):
     assert not any(note.is_visible() for note in notes.all())
 
 
-@pytest.mark.parametrize(("typed", "least"), [("Springfield", 12), ("Portlnd", 2)])
+@pytest.mark.parametrize(("typed", "least"), [("Portlnd", 2)])
 def test_all_towns_that_may_be_meant_are_offered(open_page, typed, least):
     with pytest.raises(PlaceError) as caught:
         find_place(typed)
