@@ -80,7 +80,8 @@ def minute_answer(question):
     pwm_a = np.zeros((1, 1, VOLTAGES))
     mppt_w = np.zeros((runs, hours)) if pwm else by_run(count * scene.panel.power_w)
     if pwm:
-        pwm_a = count * panel_current_a(van.panels, scene.panel, voltages_v)
+        strings = count // van.panels.series
+        pwm_a = strings * panel_current_a(van.panels, scene.panel, voltages_v)
     shore_a, post_w = shore_limits(van.shore, scene.demand.ac_w, times, question.place.timezone)
     alternator_a = np.zeros(hours) if van.alternator is None else scene.chargers.alternator_a
     bank = (
