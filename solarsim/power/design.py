@@ -14,8 +14,8 @@ from solarsim.power.chemistry import (
     RATED_TEMP_C,
     Chemistry,
     capacity_share_at,
-    charging_voltage_v,
     load_chemistry,
+    panels_bus_voltage_v,
     resting_voltage_v,
     tank_total_ah,
 )
@@ -32,8 +32,8 @@ _RECONNECT_RISE = 0.1
 class Design:
     """What one candidate differs in; ``panel_variant`` points at a panel power series.
 
-    With `pwm` that series is the panel's current times the voltage of a bank on charge
-    (`solarsim.power.chemistry.charging_voltage_v`): the current is what a PWM controller hands on.
+    With `pwm` that series is the panel's current times the voltage of a bank under its panels
+    (`solarsim.power.chemistry.panels_bus_voltage_v`): a PWM controller hands on that current.
     """
 
     chemistry: str
@@ -109,7 +109,7 @@ def _row_of_kind(name: str, system_voltage_v: float) -> FloatArray:
     row[Column.ABSORPTION_V] = chemistry.absorption_v * scale
     row[Column.CUTOFF_V] = chemistry.cutoff_v * scale
     row[Column.KEEP_PER_H] = month_kept ** (1.0 / _HOURS_PER_MONTH)
-    row[Column.CHARGING_V] = charging_voltage_v(chemistry, system_voltage_v)
+    row[Column.CHARGING_V] = panels_bus_voltage_v(chemistry, system_voltage_v)
     row[Column.NOMINAL_INVERSE] = 1.0 / (scale * resting_voltage_v(chemistry))
     _put_curve(
         row,

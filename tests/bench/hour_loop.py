@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from solarsim.power.chemistry import (
-    charging_voltage_v,
     load_chemistry,
+    panels_bus_voltage_v,
     resting_voltage_v,
     tank_total_ah,
 )
@@ -50,7 +50,7 @@ def hour_loop(
         floor == chemistry.floor_soc, chemistry.reconnect_soc, np.minimum(floor + 0.1, 1.0)
     )
     total_ah = row(tank_total_ah(chemistry, d.capacity_ah) for d in designs)
-    bus_v = row(charging_voltage_v(chemistry, d.system_voltage_v) for d in designs)
+    bus_v = row(panels_bus_voltage_v(chemistry, d.system_voltage_v) for d in designs)
     most_w = row(d.controller_max_a for d in designs) * bus_v
     nominal_v = scale * resting_voltage_v(chemistry)
     c, k = chemistry.tank_share, chemistry.tank_rate_per_h

@@ -1,4 +1,4 @@
-"""A bank and its chargers at one-minute steps, from published physics and with a voltage of its own.
+"""A bank and its chargers at one-minute steps, from published physics, with a voltage of its own.
 
 It shares no code with the dispatch. What it takes from elsewhere is data (the curves and limits of
 a chemistry) and what others check: light on the cells, their temperature, the panel's five
@@ -68,6 +68,7 @@ def minute_answer(question):
     scale = van.van.system_voltage_v / 12.0
     parallel = van.battery.units * van.battery.unit_voltage_v // van.van.system_voltage_v
     capacity_ah = van.battery.unit_capacity_ah * parallel
+    ohm_scale = scale / capacity_ah
     floor = curves.floor_soc if van.battery.floor_soc is None else van.battery.floor_soc
     reconnect = curves.reconnect_soc if floor == curves.floor_soc else min(floor + 0.1, 1.0)
 
@@ -87,7 +88,10 @@ def minute_answer(question):
     bank = (
         total_ah(curves, capacity_ah),
         *(curves.tank_share, curves.tank_rate_per_h, scale),
-        *(curves.charge_ohm_ah * scale / capacity_ah, curves.discharge_ohm_ah * scale / capacity_ah),
+        *(
+            curves.charge_ohm_ah * scale / capacity_ah,
+            curves.discharge_ohm_ah * scale / capacity_ah,
+        ),
         *(curves.absorption_v * scale, curves.cutoff_v * scale),
         *(curves.charge_c_rate * capacity_ah, curves.discharge_c_rate * capacity_ah),
         *(floor, reconnect, van.controller.max_output_a),
@@ -225,7 +229,7 @@ def _follow(
             )
             most_out = min(most_out / dt, discharge_a)
             load_w = wanted_w if on else 0.0
-            for attempt in range(2):
+            for _attempt in range(2):
                 v = _terminal_v(ocv, r_in, r_out, cutoff_v, absorption_v, load_w, source)
                 sun_a, drive_a, plug_a = _offered(v, *source)
                 current = sun_a + drive_a + plug_a - load_w / v

@@ -7,8 +7,8 @@ import math
 import numpy as np
 
 from solarsim.power.chemistry import (
-    charging_voltage_v,
     load_chemistry,
+    panels_bus_voltage_v,
     resting_voltage_v,
     tank_total_ah,
 )
@@ -48,7 +48,7 @@ def twin(
     r_in = chemistry.charge_ohm_ah * scale / design.capacity_ah
     r_out = chemistry.discharge_ohm_ah * scale / design.capacity_ah
     v_abs = chemistry.absorption_v * scale
-    bus_v = charging_voltage_v(chemistry, design.system_voltage_v)
+    bus_v = panels_bus_voltage_v(chemistry, design.system_voltage_v)
     nominal_v = scale * resting_voltage_v(chemistry)
     v_cut = chemistry.cutoff_v * scale
     charge_limit_a = chemistry.charge_c_rate * design.capacity_ah

@@ -11,7 +11,7 @@ from solarsim.inputs.roof import Obstacle
 from solarsim.inputs.van import Van
 from solarsim.packing.fit import best_layouts, fitting_counts
 from solarsim.packing.layout import Layout
-from solarsim.power.chemistry import charging_voltage_v, load_chemistry
+from solarsim.power.chemistry import load_chemistry, panels_bus_voltage_v
 from solarsim.solar.shade.roof_shade import RoofShade, panel_places, roof_shade
 from solarsim.solar.shade.table import group_cells, shade_table
 
@@ -20,7 +20,7 @@ __all__ = ["absorption_voltage_v", "bus_voltage_v", "lost_places_note", "shades_
 
 def bus_voltage_v(van: Van) -> float:
     """Voltage that the bank sits at while it is charged, V."""
-    return charging_voltage_v(
+    return panels_bus_voltage_v(
         load_chemistry(van.battery.chemistry), float(van.van.system_voltage_v)
     )
 
