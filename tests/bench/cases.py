@@ -35,12 +35,13 @@ def hourly(runs, **asked):
     scene = build_scene(question, question_times(question), first_run=0, runs=runs)
     curves = load_chemistry("lfp")
     temp_c = scene.bank_temp_c
+    none = np.zeros((1, scene.panel.power_w.shape[1]))
     arrays = (
         scene.panel.power_w,
-        np.zeros((1, scene.panel.power_w.shape[1])),
+        *(none, none),
         *(scene.demand.dc_w, scene.ac_inverter_w, scene.inverter_loss_w),
         *(scene.pulses.power_w, scene.pulses.share),
-        *(scene.chargers.alternator_a, scene.chargers.shore_a),
+        *(scene.chargers.alternator_a, scene.chargers.shore_a, none),
         *(capacity_share_at(curves, temp_c), charge_share_at(curves, temp_c)),
         temp_c < HEATED_BELOW_C,
     )

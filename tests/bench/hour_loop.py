@@ -17,11 +17,13 @@ def hour_loop(
     designs,
     panel_w,
     other_w,
+    other_a,
     dc_w,
     ac_w,
     inverter_loss_w,
     alternator_a,
     shore_a,
+    shore_w,
     capacity_share,
     charge_share,
     heat_share,
@@ -51,7 +53,9 @@ def hour_loop(
     )
     total_ah = row(tank_total_ah(chemistry, d.capacity_ah) for d in designs)
     bus_v = row(panels_bus_voltage_v(chemistry, d.system_voltage_v) for d in designs)
-    most_w = row(d.controller_max_a for d in designs) * bus_v
+    limit_a = row(d.controller_max_a for d in designs)
+    pwm = row(d.pwm for d in designs)
+    v_abs, v_cut = chemistry.absorption_v * scale, chemistry.cutoff_v * scale
     nominal_v = scale * resting_voltage_v(chemistry)
     c, k = chemistry.tank_share, chemistry.tank_rate_per_h
     keep = np.exp(-k)
@@ -65,6 +69,10 @@ def hour_loop(
     def open_circuit_v(soc):
         return scale * np.interp(soc, chemistry.open_circuit_soc, chemistry.open_circuit_v)
 
+    def bus_voltage_v(ocv, ohm, amperes, watts):
+        linear = ocv + ohm * amperes
+        return 0.5 * (linear + np.sqrt(np.maximum(linear**2 + 4.0 * ohm * watts, 0.0)))
+
     runs, hours = panel_w.shape
     shape = (runs, len(designs))
     q = np.broadcast_to(start_soc * total_ah, shape).copy()
@@ -74,26 +82,41 @@ def hour_loop(
     days, short_today = np.zeros(shape), np.zeros(shape, dtype=bool)
     ledger = np.zeros((len(Term), *shape))
     for hour in range(hours):
-        sun, other, dc, ac, loss, drive, plug, share, warm, heating, pulse, pulsed = (
+        sun, other, beside_a, dc, ac, loss, drive_a, plug_a, post = (
             values[:, hour, np.newaxis]
             for values in (
-                *(panel_w, other_w, dc_w, ac_w, inverter_loss_w, alternator_a, shore_a),
-                *(capacity_share, charge_share, heat_share, pulse_w, pulse_share),
+                *(panel_w, other_w, other_a, dc_w, ac_w, inverter_loss_w),
+                *(alternator_a, shore_a, shore_w),
             )
         )
-        available = panels * sun + other
-        solar = np.minimum(panels * sun, most_w) + other
-        drive, plug = drive * bus_v, plug * bus_v
+        share, warm, heating, pulse, pulsed = (
+            values[:, hour, np.newaxis]
+            for values in (capacity_share, charge_share, heat_share, pulse_w, pulse_share)
+        )
+        sun_w, sun_a = panels * sun * (1.0 - pwm), panels * sun * pwm / bus_v
+        own_a = np.minimum(sun_a, limit_a)
+        steady_a = own_a + beside_a + drive_a + plug_a
         soc = q / total_ah
         on = np.where(soc >= 1.0 - share * (1.0 - reconnect), 1.0, on)
         demand = dc + ac + loss
-        given = solar + drive + plug
-        # Efficiency at the middle of the step, and what pulses add.
+        # Efficiency and voltage at the middle of the step, for which the usual voltage will do.
+        about = np.minimum(sun_w, limit_a * bus_v) + other + steady_a * bus_v + post
         space_a = np.maximum(c * total_ah - q_free, 0.0) / gain_h
-        rise_a = np.maximum(given - demand, 0.0) / nominal_v
+        rise_a = np.maximum(about - demand, 0.0) / nominal_v
         rise_a = np.minimum(np.minimum(rise_a, charge_a), space_a)
         mid_soc = np.minimum(soc + rise_a / 2.0 / total_ah, 1.0)
         eta = np.interp(mid_soc, chemistry.coulombic_soc, chemistry.coulombic_share)
+        # The voltage at which amperes and watts agree.
+        ocv, rest_w = open_circuit_v(mid_soc), other + post - on * demand
+        ohm = np.where(steady_a * ocv + sun_w + rest_w > 0.0, r_in, r_out)
+        free_v = bus_voltage_v(ocv, ohm, steady_a, sun_w + rest_w)
+        clipped_v = bus_voltage_v(ocv, ohm, steady_a + limit_a, rest_w)
+        at_v = np.clip(np.where(sun_w > limit_a * free_v, clipped_v, free_v), v_cut, v_abs)
+        available = sun_w + other + (sun_a + beside_a) * at_v
+        solar = np.minimum(sun_w, limit_a * at_v) + other + (own_a + beside_a) * at_v
+        drive, plug = drive_a * at_v, plug_a * at_v + post
+        given = solar + drive + plug
+        # What pulses add.
         low = demand - pulsed * pulse - given
         high = np.maximum(low + pulse, 0.0)
         square = pulsed * high**2 + (1.0 - pulsed) * np.maximum(low, 0.0) ** 2
@@ -118,9 +141,9 @@ def hour_loop(
         guess = eta * np.minimum(surplus / nominal_v, in_a)
         guess = guess - np.minimum(deficit / nominal_v, out_a)
         mid_v = open_circuit_v(np.clip((q + guess / 2.0) / total_ah, 0.0, 1.0))
-        taper_a = np.maximum(chemistry.absorption_v * scale - mid_v, 0.0) / r_in
+        taper_a = np.maximum(v_abs - mid_v, 0.0) / r_in
         warm_a, in_a = np.minimum(warm_a, taper_a), np.minimum(in_a, taper_a)
-        out_a = np.minimum(out_a, np.maximum(mid_v - chemistry.cutoff_v * scale, 0.0) / r_out)
+        out_a = np.minimum(out_a, np.maximum(mid_v - v_cut, 0.0) / r_out)
         into_w = np.minimum(surplus, (mid_v + r_in * in_a) * in_a)
         warm_w = np.minimum(surplus, (mid_v + r_in * warm_a) * warm_a)
         out_w = np.minimum(deficit, (mid_v - r_out * out_a) * out_a)
@@ -154,7 +177,7 @@ def hour_loop(
             rows = (
                 *(available, solar_used, available - solar, refused - refused_cold, refused_cold),
                 *(drive_used, plug_used, served * dc, served * ac, served * loss),
-                *(lost, mid_v * (stored - leak_ah), unserved),
+                *(lost, mid_v * (stored - leak_ah), unserved, drive - drive_used, plug - plug_used),
             )
             for term, watts in zip(Term, rows, strict=True):
                 ledger[term] += watts

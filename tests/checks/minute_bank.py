@@ -88,10 +88,7 @@ def minute_answer(question):
     bank = (
         total_ah(curves, capacity_ah),
         *(curves.tank_share, curves.tank_rate_per_h, scale),
-        *(
-            curves.charge_ohm_ah * scale / capacity_ah,
-            curves.discharge_ohm_ah * scale / capacity_ah,
-        ),
+        *(curves.charge_ohm_ah * ohm_scale, curves.discharge_ohm_ah * ohm_scale),
         *(curves.absorption_v * scale, curves.cutoff_v * scale),
         *(curves.charge_c_rate * capacity_ah, curves.discharge_c_rate * capacity_ah),
         *(floor, reconnect, van.controller.max_output_a),
