@@ -15,8 +15,8 @@ from solarsim.power.chemistry import (
     CHEMISTRY_NAMES,
     capacity_share_at,
     charge_share_at,
+    charging_voltage_v,
     load_chemistry,
-    panels_bus_voltage_v,
 )
 from solarsim.power.design import Design, usable_wh
 from solarsim.power.dispatch import HEATED_BELOW_C, Chargers, dispatch
@@ -293,7 +293,7 @@ def test_two_halves_of_an_array_on_controllers_of_their_own_equal_the_whole(limi
         **case, designs=[design(panel_count=2, controller_max_a=2.0 * limit_a)], **common
     )
     half_w = case["panel_w"]
-    most_w = limit_a * panels_bus_voltage_v(load_chemistry("lfp"), 12.0)
+    most_w = limit_a * charging_voltage_v(load_chemistry("lfp"), 12.0)
     at_limit = half_w > most_w
     beside = {
         "other_solar_w": np.where(at_limit, 0.0, half_w),

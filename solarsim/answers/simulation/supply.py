@@ -12,6 +12,7 @@ from solarsim.answers.question import Question
 from solarsim.answers.simulation.roof_shades import absorption_voltage_v, bus_voltage_v
 from solarsim.arrays import FloatArray
 from solarsim.inputs.panels import FurtherArray, Panels
+from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.power.design import Design
 from solarsim.power.sources import plan_share
 from solarsim.records import ArrayRecord
@@ -176,17 +177,20 @@ def _with_own_controllers(
     """
     if not own:
         return None, None, None
-    charging_v, highest_v = bus_voltage_v(question.van), absorption_voltage_v(question.van)
+    van = question.van
+    chemistry, system_v = load_chemistry(van.battery.chemistry), float(van.van.system_voltage_v)
+    charging_v, highest_v = charging_voltage_v(chemistry, system_v), absorption_voltage_v(van)
+    pwm_v = bus_voltage_v(van)
     other_w = np.zeros_like(own[0][1].output.power_w)
     other_a, clipped_w = np.zeros_like(other_w), np.zeros_like(other_w)
     for array, source in own:
         controller = array.controller
         assert controller is not None
         whole_w = array.count * source.output.power_w * source.use_share
-        most_w = controller.max_output_a * charging_v
         pwm = controller.kind == "pwm"
+        most_w = controller.max_output_a * (pwm_v if pwm else charging_v)
         in_amperes = (whole_w > most_w) | pwm
-        whole_a = whole_w / (charging_v if pwm else highest_v)
+        whole_a = whole_w / (pwm_v if pwm else highest_v)
         other_w += np.where(in_amperes, 0.0, whole_w)
         other_a += np.where(in_amperes, np.minimum(whole_a, controller.max_output_a), 0.0)
         clipped_w += np.maximum(whole_w - most_w, 0.0)

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from solarsim.answers.question import ask
-from solarsim.answers.simulation.roof_shades import bus_voltage_v, shades_by_count
+from solarsim.answers.simulation.roof_shades import shades_by_count
 from solarsim.answers.simulation.run import simulate
 from solarsim.answers.simulation.scene import build_scene, question_times
 from solarsim.answers.simulation.summary import ledger_wh_per_day
@@ -17,6 +17,7 @@ from solarsim.answers.simulation.supply import supply_of
 from solarsim.inputs.files.toml import read_toml, shipped_folder
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.van import Van
+from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.power.design import design_of
 from solarsim.power.ledger import ledger_residual
 from solarsim.solar.shade.bypass import diode_drop_share
@@ -242,8 +243,9 @@ def test_an_array_on_its_own_controller_keeps_to_that_one_s_limit():
     array = scene.arrays[0]
     # At its limit it hands on amperes, worth what the bank's voltage makes of them.
     assert supply.other_solar_a.max() == 4.0
-    assert supply.other_solar_w.max() <= 4.0 * bus_voltage_v(van)
-    given_w = supply.other_solar_w + supply.other_solar_a * bus_voltage_v(van)
+    charging_v = charging_voltage_v(load_chemistry("lfp"), 12.0)
+    assert supply.other_solar_w.max() <= 4.0 * charging_v
+    given_w = supply.other_solar_w + supply.other_solar_a * charging_v
     whole_w = 2 * array.output.power_w * array.use_share
     np.testing.assert_allclose(given_w + supply.other_clipped_w, whole_w, rtol=0.09)
     assert (given_w <= whole_w + 1e-9).all()
