@@ -195,5 +195,5 @@ def test_the_bank_is_said_as_rated_and_as_cold_as_it_is(cli, van):
 
 
 def test_a_warm_bank_is_said_once(cli):
-    out = " ".join(cli("stay", *RUNS, "--place", "Cape Town", "--month", 1).out.split())
+    out = " ".join(cli("stay", *RUNS, "--place", "Singapore, SG", "--month", 4).out.split())
     assert re.search(r"Bank now: 2 units, 200 Ah, [\d,]+ Wh usable\.", out)

@@ -16,7 +16,15 @@ from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.inputs.van import Van
 
-__all__ = ["Choice", "best_line", "choose", "one_more", "parts_text", "stops_paying"]
+__all__ = [
+    "Choice",
+    "best_line",
+    "buildable_line",
+    "choose",
+    "one_more",
+    "parts_text",
+    "stops_paying",
+]
 
 # One more panel stops paying where it adds less than this to the chance and to the middle days.
 _PAYS_CHANCE = 0.01
@@ -126,6 +134,18 @@ def best_line(designs: Sequence[TunedDesign]) -> tuple[TunedDesign, ...]:
         if not ((bad <= own).all(axis=1) & (bad < own).any(axis=1)).any()
     ]
     return tuple(sorted(line, key=_price))
+
+
+def buildable_line(designs: Sequence[TunedDesign], stops: Stops) -> tuple[TunedDesign, ...]:
+    """The best line among what passes the checks, or among all where nothing passes."""
+    left = list(designs)
+    while left:
+        line = best_line(left)
+        stopped = {id(design) for design in line if stops(design)}
+        if not stopped:
+            return line
+        left = [design for design in left if id(design) not in stopped]
+    return best_line(designs)
 
 
 def stops_paying(designs: Sequence[TunedDesign], choice: TunedDesign | None) -> TunedDesign | None:

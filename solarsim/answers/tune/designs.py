@@ -100,8 +100,8 @@ class TuneAnswer(Situation):
     passed_over : tuple of StoppedDesign
         Candidates that meet the target for less, and may not be built.
     pareto : tuple of TunedDesign
-        Candidates that no other matches at a lower price, or without prices with fewer panels or
-        less battery.
+        Candidates that pass the checks and that no other such matches at a lower price, or without
+        prices with fewer panels or less battery; among all candidates where none passes.
     pareto_stops : tuple of tuple of str
         Why each of them may not be built; empty for one that may.
     stops_paying : TunedDesign or None

@@ -9,7 +9,7 @@ from solarsim.answers.simulation.run import Progress
 from solarsim.answers.simulation.summary import stay_dates
 from solarsim.answers.tune.built import design_stops
 from solarsim.answers.tune.candidates import candidates
-from solarsim.answers.tune.choose import best_line, choose, one_more, stops_paying
+from solarsim.answers.tune.choose import buildable_line, choose, one_more, stops_paying
 from solarsim.answers.tune.designs import TuneAnswer, TunedDesign
 from solarsim.answers.tune.evaluate import evaluate
 from solarsim.answers.tune.weights import PRICES_TO_GIVE, WEIGHTS_IN_WORDS
@@ -66,7 +66,7 @@ def tune(
     asked_for_none = panels is not None and set(tried.panels) == {0}
     stops = design_stops(question, sourceless_asked=asked_for_none)
     choice = choose(question, designs, stops)
-    pareto = best_line(designs)
+    pareto = buildable_line(designs, stops)
     return TuneAnswer(
         question=question,
         dates=stay_dates(question),

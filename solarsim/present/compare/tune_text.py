@@ -116,7 +116,8 @@ def _print_best(answer: TuneAnswer, console: Console) -> None:
     console.print(table)
     if len(shown) < len(answer.pareto):
         left = len(answer.pareto) - len(shown)
-        console.print(f"{left} more of these are further from the target; the JSON has them all.")
+        rest = "more of these is" if left == 1 else "more of these are"
+        console.print(f"{left} {rest} further from the target; the JSON has them all.")
     print_list(
         "What the checks stop",
         tuple(
