@@ -46,11 +46,12 @@ def main() -> None:
     if "view" not in st.session_state:
         asked = st.query_params.get(VIEW)
         st.session_state.view = asked if asked in VIEWS else first
+    # Before the inputs: what it hides never shows.
+    st.html(_STYLE)
     with st.sidebar:
         strip = st.container()
     problems = show_inputs()
     design = state.design()
-    st.html(_STYLE)
     chosen = st.segmented_control(
         "View", list(VIEWS), required=True, key="view", label_visibility="collapsed"
     )
