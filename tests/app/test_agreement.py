@@ -73,6 +73,7 @@ def test_stay_months_sheet_and_app_say_the_same(same_runs, van, place, season, d
     }
 
 
+@pytest.mark.slow
 @given(
     van=VANS,
     month=st.integers(1, 12),

@@ -87,6 +87,7 @@ def roof_page(app, visit):
     return visit(app, "Roof")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("first", list(ACTIONS))
 def test_after_a_box_that_acts_once_every_control_still_works(roof_page, first):
     change(roof_page, first)

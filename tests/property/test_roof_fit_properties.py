@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
@@ -104,6 +105,7 @@ def check(layout, roof):
     assert layout.power_w <= layout.bound_w + 1e-6
 
 
+@pytest.mark.slow
 @settings(max_examples=80, deadline=None)
 @given(roofs(), st.lists(sizes, min_size=1, max_size=2))
 def test_panels_lie_on_the_roof_and_clear_of_everything(roof, panels):
