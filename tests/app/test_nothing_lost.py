@@ -201,6 +201,16 @@ def test_more_people_do_not_last_longer(app):
     assert all(more < fewer for fewer, more in itertools.pairwise(days)), days
 
 
+def test_what_was_chosen_last_is_taken_out_however_quick_the_click(app, visit):
+    page = visit(app, "Appliances")
+    names = [each.name for each in page.session_state["design"].profile.appliances]
+    page.selectbox(key=f"appliance_out_{len(names)}").set_value(names.index("laptop"))
+    page.button(key="appliance_remove").click().run()
+    assert not page.exception
+    left = [each.name for each in page.session_state["design"].profile.appliances]
+    assert left == [name for name in names if name != "laptop"]
+
+
 def test_a_refused_field_of_a_view_is_still_there_when_one_comes_back(app, visit):
     page = visit(app, "Roof")
     page.text_input(key="in_roof.length_m").set_value("abc").run()

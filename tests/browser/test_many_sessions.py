@@ -1,6 +1,6 @@
 """Many visitors at once in one server: each sees the own van and place, and memory levels off.
 
-The slow variant is ten visitors for two minutes.
+The long variant, ten visitors for two minutes, takes the machine for itself.
 """
 
 from __future__ import annotations
@@ -131,7 +131,7 @@ async def crowd(server, visitors, span_s):
 
 @pytest.mark.parametrize(
     ("visitors", "span_s"),
-    [(3, 4), pytest.param(10, 120, marks=pytest.mark.slow)],
+    [(3, 4), pytest.param(10, 120, marks=pytest.mark.crowd)],
     ids=["short", "long"],
 )
 def test_nobody_sees_another_s_van(server, visitors, span_s):

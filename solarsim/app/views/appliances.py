@@ -119,14 +119,15 @@ def show(design: Draft) -> None:
             _add(chosen)
     if design.profile.appliances:
         with st.container(horizontal=True, vertical_alignment="bottom"):
-            position = st.selectbox(
+            st.selectbox(
                 "Take an appliance out",
                 range(len(design.profile.appliances)),
                 format_func=lambda at: one_line(design.profile.appliances[at].name),
-                key=f"appliance_out_{len(design.profile.appliances)}",
+                key=(key := f"appliance_out_{len(design.profile.appliances)}"),
                 width=240,
             )
-            st.button("Take it out", on_click=_remove, args=(position,), key="appliance_remove")
+            # Who chooses and clicks before the page is drawn again means what was chosen last.
+            st.button("Take it out", on_click=_remove, args=(key,), key="appliance_remove")
     with st.expander("Energy of each, Wh a day"):
         ranked = sorted(demand.items(), key=lambda item: -item[1])
         st.dataframe(
@@ -211,8 +212,9 @@ def _take() -> None:
     st.session_state[_ROWS] = dataclasses.replace(rows, left=left, held=held, refused=refused)
 
 
-def _remove(position: int) -> None:
+def _remove(key: str) -> None:
     design = state.design()
+    position = st.session_state[key]
     name = design.profile.appliances[position].name
     try:
         found = dataclasses.replace(design, profile=without_appliance(design.profile, position))

@@ -253,18 +253,18 @@ def _edit(design: Draft, roof: Roof) -> None:
         "near corner; l along the van, w across it, h above the panels."
     )
     with st.container(horizontal=True, vertical_alignment="bottom"):
-        kind = st.selectbox("Put on the roof", list(KINDS), key="obstacle_kind", width=200)
-        st.button("Put it there", on_click=_add, args=(kind,), key="obstacle_add")
+        st.selectbox("Put on the roof", list(KINDS), key="obstacle_kind", width=200)
+        st.button("Put it there", on_click=_add, args=("obstacle_kind",), key="obstacle_add")
     if roof.obstacles:
         with st.container(horizontal=True, vertical_alignment="bottom"):
-            position = st.selectbox(
+            st.selectbox(
                 "Take off the roof",
                 range(len(roof.obstacles)),
                 format_func=lambda at: one_line(roof.obstacles[at].name),
-                key=f"obstacle_off_{len(roof.obstacles)}",
+                key=(key := f"obstacle_off_{len(roof.obstacles)}"),
                 width=200,
             )
-            st.button("Take it off", on_click=_remove, args=(position,), key="obstacle_remove")
+            st.button("Take it off", on_click=_remove, args=(key,), key="obstacle_remove")
 
 
 def _template() -> None:
@@ -326,9 +326,10 @@ def _take_cells(key: str) -> None:
     st.session_state[_ROWS] = dataclasses.replace(rows, held=held, refused=refused)
 
 
-def _add(kind: str) -> None:
+def _add(key: str) -> None:
     roof = state.design().van.roof
     assert roof is not None
+    kind = st.session_state[key]
     try:
         rows = with_obstacle(roof, kind)
     except InputError as error:
@@ -338,8 +339,9 @@ def _add(kind: str) -> None:
     _adopt({"roof.obstacles": rows}, said)
 
 
-def _remove(position: int) -> None:
+def _remove(key: str) -> None:
     roof = state.design().van.roof
     assert roof is not None
+    position = st.session_state[key]
     said = f"{roof.obstacles[position].name} is off the roof."
     _adopt({"roof.obstacles": without_obstacle(roof, position)}, said)
