@@ -196,6 +196,7 @@ def test_refusals():
         roof(bare)
 
 
+@pytest.mark.slow
 def test_what_a_move_gains_is_what_the_moved_obstacle_takes_less(bus):
     question, answer = bus
     cooler = next(cost for cost in answer.costs if cost.name == "air cooler")

@@ -43,6 +43,7 @@ def test_each_month_is_that_month_s_answer(north, month):
     assert row.demand_wh_per_day == sum(alone.conditions.demand_wh_per_day.values())
 
 
+@pytest.mark.slow
 def test_the_question_s_own_month_and_first_day_play_no_part(north, flat):
     for asked in ({"month": 8}, {"settings": ["stay.start=2026-08-20"]}):
         got = seasons(ask(runs=RUNS, **asked))

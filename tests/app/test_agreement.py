@@ -40,6 +40,7 @@ def same_runs():
         yield
 
 
+@pytest.mark.slow
 @given(
     van=VANS,
     place=st.sampled_from(["Salzburg, AT", "Phoenix, AZ, US", "Hobart, AU", "Nairobi"]),

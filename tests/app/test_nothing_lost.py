@@ -97,7 +97,7 @@ def test_after_a_box_that_acts_once_every_control_still_works(roof_page, first):
     is_there(roof_page, *(name for name in CONTROLS))
 
 
-_QUICK = ("place", "driving")
+_QUICK = ("driving",)
 
 
 @pytest.mark.parametrize(

@@ -169,7 +169,9 @@ def test_every_kind_stands_on_the_smallest_roof(kind):
     type(small).model_validate({"length_m": 0.5, "width_m": 0.5, "obstacles": rows})
 
 
-@pytest.mark.parametrize("view", ["Answer", "Electrical", "Sheet"])
+@pytest.mark.parametrize(
+    "view", ["Answer", *(pytest.param(v, marks=pytest.mark.slow) for v in ("Electrical", "Sheet"))]
+)
 def test_panels_without_room_are_stopped_in_every_view(app, visit, view):
     page = visit(with_van(app, "panels.count=7"), view)
     assert any("no room for 7 panels" in error.value for error in page.main.error)

@@ -91,7 +91,10 @@ def report(capsys, label, compared):
 
 
 @pytest.mark.parametrize("season", MONTHS)
-@pytest.mark.parametrize("bank", BANKS)
+@pytest.mark.parametrize(
+    "bank",
+    [pytest.param(b, marks=[pytest.mark.slow] if b != "AGM" else []) for b in BANKS],
+)
 def test_steady_hours_differ_by_the_step_alone(capsys, bank, season):
     """Without AC pulses, and steady within the hour."""
     asked = question(bank, season, "weekend-couple", units=2 if bank == "LFP" else 4)

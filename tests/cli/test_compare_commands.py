@@ -105,12 +105,14 @@ def test_prices_by_set(cli):
     assert all(one["stops"] for one in document["passed_over"])
 
 
+@pytest.mark.slow
 def test_levers_by_json(cli):
     document = json.loads(asked(cli, "levers", *RUNS, "--json"))
     assert len(document["levers"]) >= 18
     assert document["stay"]["days"] == 7
 
 
+@pytest.mark.slow
 def test_seasons_by_json(cli):
     document = json.loads(asked(cli, "seasons", *RUNS, "--json"))
     assert len(document["months"]) == 12

@@ -72,6 +72,7 @@ def test_offline_says_so_in_one_line_and_goes_on(cli, cache, year):
     assert "No real years at hand" in ran.out
 
 
+@pytest.mark.slow
 def test_a_file_is_judged_and_written_out_to_be_read_again(cli, cache, tmp_path, year):
     ran = cli("weather", "check", GREENSBORO, "--out", "clean.csv", "--json", "-")
     assert ran.code == 0

@@ -92,6 +92,7 @@ def test_html_shows_a_name_with_markup_as_text(drawn):
     assert not [script for script in evil.scripts if "alert(1)" in script]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "name", [EVIL, "$5 and $6", r"$\frac{$", "{}%s", "\u8eca \U0001f690", "_^"]
 )
@@ -103,6 +104,7 @@ def test_any_name_can_be_drawn(drawn, name, kind):
         ET.fromstring(content)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "arguments",
     [

@@ -35,6 +35,7 @@ def test_json_has_its_keys_and_places(cli):
     assert [cost["name"] for cost in got["costs"]] == ["roof fan"]
 
 
+@pytest.mark.slow
 def test_settings_reach_the_roof(cli):
     longer = document(cli, "weekender", "--set", "roof.length_m=14ft 2in")
     assert longer["roof"]["length_m"] == pytest.approx(170 * 0.0254)
@@ -44,6 +45,7 @@ def test_settings_reach_the_roof(cli):
     assert bus["proved"] is True
 
 
+@pytest.mark.slow
 def test_a_van_with_a_template_and_an_outline(cli, tmp_path):
     body = '[van]\nname = "x"\n[panels]\npart = "200 W rigid"\ncount = 4\n'
     body += '[battery]\npart = "100 Ah LFP"\n'
@@ -83,7 +85,11 @@ def test_no_panel_at_all_is_an_answer(cli):
     assert (got["count"], got["panels"], got["own"]["fits"]) == (0, [], False)
 
 
-@pytest.mark.parametrize("name", ["roof.html", "roof.png", "roof.svg"])
+@pytest.mark.parametrize(
+    "name",
+    ["roof.svg", *(pytest.param(n, marks=pytest.mark.slow) for n in ("roof.html", "roof.png"))],
+    ["roof.svg", *(pytest.param(n, marks=pytest.mark.slow) for n in ("roof.html", "roof.png"))],
+)
 def test_pictures_are_written(cli, tmp_path, name):
     assert cli("roof", "--plot", name).code == 0
     assert (tmp_path / name).stat().st_size > 5000

@@ -15,6 +15,7 @@ KEYS = {
 }
 
 
+@pytest.mark.slow
 def test_every_form_from_one_answer(cli, tmp_path):
     names = ["s.pdf", "s.html", "s.png"]
     outputs = [part for name in names for part in ("-o", name)]
@@ -73,6 +74,7 @@ def test_today_where_no_date_is_given(cli):
     assert abs((dt.datetime.now().astimezone().date() - day).days) <= 1
 
 
+@pytest.mark.slow
 def test_a_warning_is_for_the_builder_alone(cli, tmp_path):
     # A cold string of one panel passes 20 V: the electrical check forbids it.
     ran = cli("sheet", *QUICK, "--set", "controller.max_input_v=20", "-o", "s.html")

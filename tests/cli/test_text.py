@@ -25,6 +25,7 @@ def test_every_command_has_help(cli, command):
     assert "--json" in ran.out
 
 
+@pytest.mark.slow
 def test_stay_without_arguments_answers_from_any_folder(process, tmp_path):
     ran = process("stay", *RUNS, cwd=tmp_path)
     assert (ran.code, ran.err) == (0, "")

@@ -18,6 +18,10 @@ from solarsim.inputs.files.toml import shipped_folder
 PACKAGE = pathlib.Path(solarsim.__file__).parent
 TMY3 = pathlib.Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
 VANS = sorted(path.stem for path in shipped_folder("vans").glob("*.toml"))
+# The quick run takes each command with one of them.
+OTHERS_SLOW = [
+    pytest.param(van, marks=[] if van == "weekender" else pytest.mark.slow) for van in VANS
+]
 SYSTEM_V = {"weekender": 13.2, "long-stayer": 26.4}
 RUNS = ("--runs", "5")
 MISLEADING = (
@@ -124,7 +128,7 @@ def test_no_text_of_app_chart_or_card_misleads(room):
     assert found == set()
 
 
-@pytest.mark.parametrize("van", VANS)
+@pytest.mark.parametrize("van", OTHERS_SLOW)
 @pytest.mark.parametrize("name", ASKED)
 def test_no_command_says_what_misleads(cli, log, van, name):
     command = name.split()[0]
@@ -136,7 +140,7 @@ def test_no_command_says_what_misleads(cli, log, van, name):
     assert misleading(ran.out + ran.err) == []
 
 
-@pytest.mark.parametrize("van", VANS)
+@pytest.mark.parametrize("van", OTHERS_SLOW)
 @pytest.mark.parametrize("command", ["stay", "bank", "levers", "seasons", "tune", "roof", "check"])
 def test_no_document_says_what_misleads(cli, van, command):
     runs = () if command in ("roof", "check") else RUNS
@@ -173,7 +177,7 @@ def test_no_document_says_what_misleads(cli, van, command):
     ],
     ids=lambda value: value if isinstance(value, str) else "",
 )
-@pytest.mark.parametrize("van", VANS)
+@pytest.mark.parametrize("van", OTHERS_SLOW)
 def test_what_charges_beside_the_sun_is_said(cli, van, settings, said):
     chosen = [part for setting in settings for part in ("--set", setting)]
     ran = cli("stay", van, *RUNS, *chosen)

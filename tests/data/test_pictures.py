@@ -20,7 +20,7 @@ def said():
     return json.loads(DRAWN_FROM.read_text(encoding="utf-8"))
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", [pytest.param("sheet.png", marks=pytest.mark.slow), "stay.png"])
 def test_a_picture_says_what_is_answered_now(said, name):
     now = json.loads(json.dumps(DRAWINGS[name]().says))
     assert said[name]["says"] == now, STALE

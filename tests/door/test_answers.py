@@ -198,6 +198,7 @@ def test_json_is_the_commands_byte_for_byte(answers, command, name):
     assert answers[name].to_json() == command(name, *ABOUT)
 
 
+@pytest.mark.slow
 def test_json_of_the_others_is_the_commands_byte_for_byte(answers, command, log_file):
     tuned = ("--panels", "1-3", "--strings", "2-4")
     assert answers["tune"].to_json() == command("tune", *ABOUT, *tuned)

@@ -6,9 +6,7 @@ import doctest
 import re
 from pathlib import Path
 
-import nbformat
 import pytest
-from nbclient import NotebookClient
 
 import solarsim
 
@@ -24,6 +22,9 @@ def session():
 
 def run(sources, folder, monkeypatch):
     """The cells of a notebook after a kernel has run it; a failing cell stops nothing."""
+    import nbformat
+    from nbclient import NotebookClient
+
     monkeypatch.setenv("PYTHONPATH", str(ROOT))
     for name in ("JUPYTER_CONFIG_DIR", "JUPYTER_RUNTIME_DIR", "IPYTHONDIR"):
         monkeypatch.setenv(name, str(folder / name.lower()))
@@ -37,6 +38,7 @@ def shown(cell, kind):
     return [output["data"][kind] for output in cell.outputs if kind in output.get("data", {})]
 
 
+@pytest.mark.slow
 def test_the_session_has_ten_lines_at_most():
     assert 3 <= sum(len(source.splitlines()) for source in session()) <= 10
 

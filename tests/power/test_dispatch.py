@@ -131,6 +131,7 @@ def test_kernel_equals_its_readable_twin(chemistry, cold):
     assert 0 < cut < banks
 
 
+@pytest.mark.slow
 def test_kernel_equals_its_twin_also_without_the_compiler():
     code = (
         "import numba\n"

@@ -141,7 +141,9 @@ def test_beam_through_the_glass_equals_pvlib_between_nodes():
     np.testing.assert_allclose(passed, projection * iam.physical(zenith), atol=2e-6)
 
 
-@pytest.mark.parametrize("tilt_deg", [0.0, 20.0, 60.0])
+@pytest.mark.parametrize(
+    "tilt_deg", [20.0, *(pytest.param(tilt, marks=pytest.mark.slow) for tilt in (0.0, 60.0))]
+)
 def test_sky_light_through_the_glass_is_the_integral(tilt_deg):
     step = np.pi / 1800
     zenith, azimuth = np.meshgrid(

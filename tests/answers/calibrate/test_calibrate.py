@@ -111,6 +111,7 @@ def test_without_a_solar_column_the_weather_tells_the_light(
         assert abs(one.value - true) < 3.0 * one.error, one.name
 
 
+@pytest.mark.slow
 def test_light_that_is_off_by_chance_is_told_with_a_wider_error(write, question, year, truth):
     exact = calibrate(question, read(write(bare(truth)), question), year)
     rng = np.random.default_rng(4)
@@ -147,6 +148,7 @@ def test_without_any_weather_the_climate_stands_in_and_says_so(write, question, 
     assert abs(load.value - truth.load_w.mean()) < 2.0 * load.error
 
 
+@pytest.mark.slow
 def test_states_of_charge_alone_tell_no_capacity(write, question, year, truth):
     table = truth.table[["Timestamp", "SOC (%)"]]
     answer = calibrate(question, read(write(table), question), year)

@@ -56,6 +56,7 @@ def test_a_van_that_tours_is_told_from_the_sun(answered, year, columns):
     assert answer.log.has_other == columns
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("columns", [True, False], ids=["column", "hours"])
 def test_without_a_solar_column_the_errors_grow_and_hold(answered, year, columns):
     truth = make_log(year, first="2001-04-01", days=40, tours=True, columns=columns)

@@ -45,6 +45,7 @@ def own_days(question, profile, month):
     return days_unplugged(simulate(alone, [design_of(alone.van)]), 0)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("way", "season"), [("light", 0), ("typical", 0), ("heavy", 3)])
 def test_days_are_those_of_each_question_by_itself(asked, answer, way, season):
     for region, place in zip(answer.regions, (None, ELSEWHERE), strict=True):
@@ -74,6 +75,7 @@ def test_the_questions_own_month_plays_no_part_and_its_people_are_the_typical_us
     assert sheet(dataclasses.replace(asked, van=started)).regions[0] == answer.regions[0]
 
 
+@pytest.mark.slow
 def test_another_typical_use_takes_the_peoples_place_and_is_told(asked):
     found = sheet(asked, typical=read_profile("typical"))
     assert found.question.profile == read_profile("typical")
@@ -93,6 +95,7 @@ def people(power_w):
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("power_w", "left"), [(2.0, "light"), (150.0, "heavy")])
 def test_a_shipped_use_that_does_not_fit_beside_the_people_is_left_out(power_w, left):
     found = sheet(ask("weekender", runs=RUNS, profile=people(power_w)))
@@ -259,6 +262,7 @@ def test_the_annex_answers_for_the_typical_way_and_steps_are_counted_to_the_end(
     assert found.annex.check.cables
 
 
+@pytest.mark.slow
 def test_the_annex_checks_the_use_that_the_check_finds_most_against():
     """Hob and kettle at once are the heavy use's alone, and more than the inverter's."""
     hob = {"name": "hob", "current": "ac", "power_w": 1100.0, "hours_per_day": 1}

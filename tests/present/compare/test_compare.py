@@ -189,6 +189,7 @@ def test_levers_of_a_van_that_lasts_warn_of_the_days_followed():
     assert re.search(r"Costs most: cooking on induction \(-1,\d{3} Wh\)", text)
 
 
+@pytest.mark.slow
 def test_levers_say_what_a_change_would_overload(ranked):
     text = one_line(shown(print_levers, ranked))
     assert "cooking on induction: 'induction hob' draws 1,500 W; the inverter gives 1,200 W" in text
@@ -316,6 +317,7 @@ def test_picture_s_title_names_the_choice(tuned):
     assert title in heat_map_bytes(tuned, ".html").decode()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("suffix", [".html", ".png", ".svg"])
 def test_same_answer_same_bytes(tuned, suffix):
     first, second = (heat_map_bytes(tuned, suffix) for _ in range(2))

@@ -211,6 +211,7 @@ def test_the_annex_follows_the_page(document):
     assert words_of(CAUTIONS) in pdf_text(document)
 
 
+@pytest.mark.slow
 def test_same_bytes_but_for_the_date(plain, photo):
     later = plain | {"date": "2026-03-02"}
     for suffix, form in ((".pdf", "page"), (".html", "page"), (".png", "square")):

@@ -251,6 +251,7 @@ def test_shade_leaves_between_the_darkest_light_and_all(make_weather, make_panel
         assert "roof" in shade.note
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("tilt_deg", [0.0, 25.0])
 def test_unknown_heading_is_the_mean_power_over_headings(tilt_deg, make_weather, make_panels):
     weather = make_weather(month=3)
