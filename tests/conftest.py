@@ -8,12 +8,16 @@ suite judges a change and not its luck.
 import os
 import subprocess
 import sys
+import tempfile
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
 assert "numpy" not in sys.modules, "threads are counted when numpy is first imported"
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# No years of weather that whoever runs the tests has fetched: answers tell of them.
+os.environ["XDG_CACHE_HOME"] = str(Path(tempfile.gettempdir()) / "solarsim-tests-cache")
 
 settings.register_profile("solarsim", deadline=None, derandomize="SOLARSIM_FUZZ" not in os.environ)
 settings.load_profile("solarsim")

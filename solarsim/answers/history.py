@@ -137,8 +137,15 @@ def history(
     asked, side = question, None
     years: tuple[YearAnswer, ...] = ()
     if series is not None:
+        # A year is told by the days of the stay's month, whatever the van's climate is.
+        stay = question.van.stay.model_copy(update={"climate": "embedded"})
         asked = dataclasses.replace(
-            question, climate=None, series=series, place=series.place, runs=MAX_RUNS
+            question,
+            van=question.van.model_copy(update={"stay": stay}),
+            climate=None,
+            series=series,
+            place=series.place,
+            runs=MAX_RUNS,
         )
         design = design_of(asked.van)
         simulation = simulate(asked, [design], progress=progress)

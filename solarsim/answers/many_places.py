@@ -18,16 +18,18 @@ AnswerT = TypeVar("AnswerT")
 
 
 def at_place(question: Question, place: str) -> Question:
-    """Return the same question at another place, on that place's climate.
+    """Return the same question at another place, on that place's climate or its real years.
 
     Raises
     ------
     PlaceError
         No such place, or none with a climate.
     InputError
+        Too few real years of it, where these are asked for.
+    InputError
         The question stands on a weather file, which has a place of its own.
     """
-    if question.series is not None:
+    if question.on_file:
         raise InputError("a weather file has its own place; leave --weather out", field="--places")
     return question.replace(place=place)
 

@@ -9,16 +9,15 @@ from pathlib import Path
 from solarsim.answers.given import (
     GivenPlace,
     given_horizon,
-    given_place,
     given_text,
     given_van,
     given_whole,
     given_yes_or_no,
-    place_text,
     settings_by_record,
     stay_with,
 )
 from solarsim.answers.question_card import question_card
+from solarsim.answers.sky import sky_of
 from solarsim.cards import Card, Carded
 from solarsim.errors import InputError
 from solarsim.inputs.base import checked_record
@@ -29,7 +28,6 @@ from solarsim.inputs.profile import Profile, profile_with_settings, read_profile
 from solarsim.inputs.stay import Stay
 from solarsim.inputs.van import Van
 from solarsim.records import ArrayRecord
-from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.climate.site import SiteClimate
 from solarsim.weather.record import Place
 from solarsim.weather.years.series import YearSeries
@@ -67,9 +65,9 @@ class Question(Carded, ArrayRecord):
     place : Place
         Where.
     climate : SiteClimate or None
-        Embedded climate to synthesise from; None where a file is given.
+        Embedded climate to synthesise from; None where real weather takes its place.
     series : YearSeries or None
-        Weather file to take windows from.
+        Weather file or real years to take windows from.
     runs : int
         Weather runs asked for; a file may hold fewer windows.
     seed : int
@@ -96,6 +94,11 @@ class Question(Carded, ArrayRecord):
     notes: tuple[str, ...] = ()
     horizon: Horizon | None = None
 
+    @property
+    def on_file(self) -> bool:
+        """Whether it stands on a weather file, which has a place of its own."""
+        return self.series is not None and self.van.stay.climate != "history"
+
     def card(self) -> Card:
         """Return what is asked, of which van, at which place."""
         return question_card(self)
@@ -109,6 +112,7 @@ class Question(Carded, ArrayRecord):
         month: int | None = None,
         days: int | None = None,
         weather: str | Path | None = None,
+        climate: str | None = None,
         runs: int | None = None,
         seed: int | None = None,
         follow_days: int | None = None,
@@ -123,8 +127,8 @@ class Question(Carded, ArrayRecord):
         van : str, path or Van, optional
             Another van at the same place, with the same profile, dates and days; all else that
             its own stay says counts.
-        profile, place, days, weather, runs, seed, follow_days, settings, site_uncertainty, \
-        with_loads
+        profile, place, days, weather, climate, runs, seed, follow_days, settings, \
+        site_uncertainty, with_loads
             As for `ask`; what is left out stays as it is.
         month : int, optional
             Another month; a first day that was given no longer counts.
@@ -155,6 +159,7 @@ class Question(Carded, ArrayRecord):
             month=month,
             days=days,
             weather=weather,
+            climate=climate,
             runs=runs,
             seed=self.seed if seed is None else seed,
             follow_days=self.follow_days if follow_days is None else follow_days,
@@ -166,7 +171,7 @@ class Question(Carded, ArrayRecord):
         )
 
 
-_SAME_STAY = ("place", "profile", "month", "start", "year", "days")
+_SAME_STAY = ("place", "climate", "profile", "month", "start", "year", "days")
 
 
 def ask(
@@ -177,6 +182,7 @@ def ask(
     month: int | None = None,
     days: int | None = None,
     weather: str | Path | None = None,
+    climate: str | None = None,
     runs: int | None = None,
     seed: int = 1,
     follow_days: int = FOLLOW_DAYS,
@@ -198,8 +204,11 @@ def ask(
         Override the stay's.
     weather : str or path, optional
         EPW, TMY3, TMY2, NSRDB or plain CSV file to use instead of the embedded climate.
+    climate : str, optional
+        ``"history"`` takes the place's fetched real years, ten at least, instead of the
+        ``"embedded"`` climate; by default the stay's.
     runs : int, optional
-        Weather runs, by default 700, or every window of a file.
+        Weather runs, by default 700, or every window of a file or of real years.
     seed : int
         0 or more; the same seed gives the same answer.
     follow_days : int
@@ -228,6 +237,7 @@ def ask(
         month=month,
         days=days,
         weather=weather,
+        climate=climate,
         runs=runs,
         seed=seed,
         follow_days=follow_days,
@@ -247,6 +257,7 @@ def _question(
     month: int | None,
     days: int | None,
     weather: str | Path | None,
+    climate: str | None,
     runs: int | None,
     seed: int,
     follow_days: int,
@@ -270,9 +281,9 @@ def _question(
     if month is not None and van.stay.start is not None:
         message = f"got {month}, but stay.start ({van.stay.start}) sets the dates; give one of them"
         raise InputError(message, field="month")
-    stay = stay_with(van.stay, month=month, days=days)
+    stay = stay_with(van.stay, month=month, days=days, climate=climate)
     stay, found_profile = _people(stay, profile, profile_settings, beside, known)
-    sky = _sky(stay, place, weather, known)
+    sky = sky_of(stay, place, weather, known)
     stay = stay_with(stay, place=sky.text)
     if stay != van.stay:
         van = van.model_copy(update={"stay": stay})
@@ -288,7 +299,7 @@ def _question(
         sky.place,
         sky.climate,
         sky.series,
-        runs=sky.runs if runs is None else runs,
+        runs=runs or sky.runs or (DEFAULT_RUNS if sky.series is None else MAX_RUNS),
         seed=seed,
         site_uncertainty=bool(site_uncertainty),
         follow_days=follow_days,
@@ -320,44 +331,6 @@ def _people(
     return stay_with(stay, profile=name or profile.profile.name), profile
 
 
-@dataclasses.dataclass(frozen=True)
-class _Sky:
-    """A place, by the text that finds it, with what its weather is drawn from."""
-
-    text: str
-    place: Place
-    climate: SiteClimate | None
-    series: YearSeries | None
-    runs: int
-    notes: tuple[str, ...] = ()
-
-
-def _sky(
-    stay: Stay, place: GivenPlace | None, weather: str | Path | None, known: Question | None
-) -> _Sky:
-    if weather is not None:
-        from solarsim.weather.readers.file import read_weather_file
-
-        series = read_weather_file(
-            Path(given_text(weather, field="weather", allowed="the path of a weather file"))
-        )
-        notes = _far_apart(place, series.place)
-        return _Sky(place_text(series.place), series.place, None, series, MAX_RUNS, notes)
-    moved = place is not None or known is None or stay.place != known.van.stay.place
-    if known is not None and not moved:
-        return _Sky(stay.place, known.place, known.climate, known.series, known.runs, known.notes)
-    if known is not None and known.series is not None:
-        message = "a weather file has its own place; leave the place out"
-        raise InputError(message, field="place")
-    wanted = stay.place if place is None else place
-    found = given_place(wanted)
-    if known is not None and found == known.place:
-        text = known.van.stay.place if isinstance(wanted, Place) else place_text(wanted)
-        return _Sky(text, found, known.climate, None, known.runs, known.notes)
-    runs = DEFAULT_RUNS if known is None else known.runs
-    return _Sky(place_text(wanted), found, load_site_climate(found), None, runs)
-
-
 def check_inverter(van: Van, profile: Profile) -> None:
     """Refuse people who want mains power of a van without an inverter.
 
@@ -380,15 +353,3 @@ def loads_without_inverter(van: Van, profile: Profile) -> list[str]:
     if profile.hourly is not None and any(profile.hourly.ac_w):
         names.append("the hourly watts")
     return names
-
-
-def _far_apart(asked: GivenPlace | None, used: Place) -> tuple[str, ...]:
-    if asked is None:
-        return ()
-    place = given_place(asked)
-    apart_deg = max(
-        abs(place.latitude_deg - used.latitude_deg), abs(place.longitude_deg - used.longitude_deg)
-    )
-    if apart_deg < 0.5:
-        return ()
-    return (f"the weather file is from {used.name}, not {place.name}: the file's place is used",)

@@ -18,6 +18,7 @@ from solarsim.answers.bank import (
 )
 from solarsim.answers.cautions import van_warnings
 from solarsim.answers.question import Question
+from solarsim.answers.real_years import RealYears, real_years
 from solarsim.answers.simulation.run import Progress, Simulation, simulate
 from solarsim.answers.simulation.summary import (
     Bands,
@@ -67,6 +68,9 @@ class StayAnswer(Situation):
         The same at the stay's mean temperature of the bank, `conditions.bank_temp_c`.
     recommended : Recommendation
         The smallest bank that would last with the target chance.
+    real_years : RealYears or None
+        The same dates in the years that were fetched for the place; None where there are none,
+        and for a question on a weather file.
     warnings : tuple of str
         What a builder must know before believing or building this.
     notes : tuple of str
@@ -85,6 +89,7 @@ class StayAnswer(Situation):
     usable_wh: float
     cold_usable_wh: float
     recommended: Recommendation
+    real_years: RealYears | None
     warnings: tuple[str, ...]
     notes: tuple[str, ...]
 
@@ -139,6 +144,7 @@ def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
         usable_wh=usable_wh(own),
         cold_usable_wh=usable_wh(own, simulation.conditions.bank_temp_c),
         recommended=recommended,
+        real_years=real_years(question),
         warnings=_warnings(question, simulation, ledger),
         notes=question.notes + simulation.conditions.notes,
     )

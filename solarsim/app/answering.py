@@ -26,7 +26,8 @@ from solarsim.app.uploads.log_file import LogFile, LogRead, LogStatement, bank_l
 from solarsim.electrical.check import Check, check_van
 from solarsim.errors import InputError
 from solarsim.inputs.calendar import FOLLOW_DAYS
-from solarsim.weather.years.history import history_series
+from solarsim.weather.places import find_place
+from solarsim.weather.years.history import cached_years, history_series
 
 __all__ = [
     "MAX_DAYS",
@@ -65,9 +66,15 @@ def check(design: Draft) -> None:
     _question(design, 1)
 
 
-@st.cache_data(max_entries=64, show_spinner=False, hash_funcs=_HASHES)
 def stay_answer(design: Draft) -> StayAnswer:
     """Answer how long the van lasts, with as many runs as the command line takes."""
+    years = () if design.weather is not None else cached_years(find_place(design.van.stay.place))
+    return _stay_answer(design, years)
+
+
+@st.cache_data(max_entries=64, show_spinner=False, hash_funcs=_HASHES)
+def _stay_answer(design: Draft, years: tuple[int, ...]) -> StayAnswer:
+    """`years` are those at hand: one that is fetched in the meantime gives another answer."""
     return stay(_question(design, DEFAULT_RUNS))
 
 
@@ -128,7 +135,7 @@ def log_read(design: Draft, log: LogFile, said: LogStatement) -> LogRead:
     """Read an uploaded log for the design's bank, at its place."""
     question = _question(design, 1)
     found = bank_log(log, question, said)
-    own = question.series is not None and covers(question.series, found.times)
+    own = question.on_file and question.series is not None and covers(question.series, found.times)
     return LogRead(found, question.place, own)
 
 

@@ -9,6 +9,7 @@ import typer
 
 from solarsim.cli.options import (
     EXAMPLE_VAN,
+    ClimateOption,
     DaysOption,
     JsonOption,
     MonthOption,
@@ -47,6 +48,7 @@ def roof(
     month: MonthOption = None,
     days: DaysOption = None,
     weather: WeatherOption = None,
+    climate: ClimateOption = None,
     runs: RunsOption = None,
     seed: SeedOption = 1,
     settings: SetOption = None,
@@ -64,7 +66,7 @@ def roof(
     names = [] if parts is None else [name.strip() for name in parts.split(",")]
     # Panels lie where they lie, whatever they feed; the answer warns of it.
     question = asked(
-        van, profile, place, month, days, weather, runs, seed, settings, with_loads=False
+        van, profile, place, month, days, weather, climate, runs, seed, settings, with_loads=False
     )
     answer = answer_roof(question, parts=names)
     if plot is not None:
@@ -82,6 +84,7 @@ def check(
     month: MonthOption = None,
     days: DaysOption = None,
     weather: WeatherOption = None,
+    climate: ClimateOption = None,
     runs: RunsOption = None,
     seed: SeedOption = 1,
     settings: SetOption = None,
@@ -95,7 +98,7 @@ def check(
     from solarsim.present.check.documents import cables_csv, check_document
     from solarsim.present.check.text import print_check
 
-    question = asked(van, profile, place, month, days, weather, runs, seed, settings)
+    question = asked(van, profile, place, month, days, weather, climate, runs, seed, settings)
     answer = check_van(
         question.van,
         question.profile,

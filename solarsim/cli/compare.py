@@ -9,6 +9,7 @@ import typer
 
 from solarsim.cli.options import (
     EXAMPLE_VAN,
+    ClimateOption,
     DaysOption,
     JsonOption,
     MonthOption,
@@ -62,6 +63,7 @@ def tune(
     month: MonthOption = None,
     days: DaysOption = None,
     weather: WeatherOption = None,
+    climate: ClimateOption = None,
     runs: RunsOption = None,
     seed: SeedOption = 1,
     settings: SetOption = None,
@@ -99,7 +101,7 @@ def tune(
     )
     if places is not None and plot is not None:
         raise InputError("draws one place; leave --places out", field="--plot")
-    question = asked(van, profile, place, month, days, weather, runs, seed, settings)
+    question = asked(van, profile, place, month, days, weather, climate, runs, seed, settings)
     question = question.replace(follow_days=follow_days)
     if places is not None:
         tell_places(
@@ -128,6 +130,7 @@ def levers(
     month: MonthOption = None,
     days: DaysOption = None,
     weather: WeatherOption = None,
+    climate: ClimateOption = None,
     runs: RunsOption = None,
     seed: SeedOption = 1,
     settings: SetOption = None,
@@ -139,7 +142,7 @@ def levers(
     from solarsim.present.compare.documents import levers_document
     from solarsim.present.compare.text import print_levers
 
-    question = asked(van, profile, place, month, days, weather, runs, seed, settings)
+    question = asked(van, profile, place, month, days, weather, climate, runs, seed, settings)
     with progress_bar() as progress:
         answer = answer_levers(question, progress=progress)
     tell(answer, json, print_levers, levers_document)
@@ -152,6 +155,7 @@ def seasons(
     month: MonthOption = None,
     days: DaysOption = None,
     weather: WeatherOption = None,
+    climate: ClimateOption = None,
     runs: RunsOption = None,
     seed: SeedOption = 1,
     settings: SetOption = None,
@@ -164,7 +168,7 @@ def seasons(
     from solarsim.present.compare.documents import seasons_document
     from solarsim.present.compare.text import print_seasons
 
-    question = asked(van, profile, place, month, days, weather, runs, seed, settings)
+    question = asked(van, profile, place, month, days, weather, climate, runs, seed, settings)
     if places is not None:
         tell_places(
             question,

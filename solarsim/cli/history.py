@@ -9,6 +9,7 @@ import typer
 
 from solarsim.cli.options import (
     EXAMPLE_VAN,
+    ClimateOption,
     DaysOption,
     JsonOption,
     MonthOption,
@@ -58,6 +59,7 @@ def history(
     month: MonthOption = None,
     days: DaysOption = None,
     weather: WeatherOption = None,
+    climate: ClimateOption = None,
     runs: RunsOption = None,
     seed: SeedOption = 1,
     settings: SetOption = None,
@@ -74,8 +76,8 @@ def history(
     from solarsim.weather.years.online import read_years
 
     wanted = read_years(years)
-    question = asked(van, profile, place, month, days, weather, runs, seed, settings)
-    series = question.series
+    question = asked(van, profile, place, month, days, weather, climate, runs, seed, settings)
+    series = question.series if question.on_file else None
     missing: tuple[int, ...] = ()
     if series is None:
         at_hand, missing = years_at_hand(question.place, wanted)
@@ -101,6 +103,7 @@ def calibrate(
     month: MonthOption = None,
     days: DaysOption = None,
     weather: WeatherOption = None,
+    climate: ClimateOption = None,
     runs: RunsOption = None,
     seed: SeedOption = 1,
     settings: SetOption = None,
@@ -127,11 +130,11 @@ def calibrate(
     from solarsim.weather.readers.tables.text import read_columns_option
 
     named = read_columns_option(columns, LOG_QUANTITIES, source="--columns")
-    question = asked(van, profile, place, month, days, weather, runs, seed, settings)
+    question = asked(van, profile, place, month, days, weather, climate, runs, seed, settings)
     found = read_log(
         log, question.van, question.place, columns=named, timezone=timezone, positive=positive
     )
-    series = question.series
+    series = question.series if question.on_file else None
     if series is None:
         series = history_of_hours(question.place, found.times)
     answer = answer_calibrate(question, found, series)

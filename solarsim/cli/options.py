@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "EXAMPLE_VAN",
+    "ClimateOption",
     "DaysOption",
     "JsonOption",
     "MonthOption",
@@ -52,8 +53,17 @@ WeatherOption = Annotated[
     str | None,
     typer.Option(help="EPW, TMY3, TMY2, NSRDB or plain CSV file, not the embedded climate."),
 ]
+ClimateOption = Annotated[
+    str | None,
+    typer.Option(
+        help="Where the weather comes from: 'embedded', or 'history', the real years that "
+        "`solarsim weather get` has fetched.",
+        show_default="the van's",
+    ),
+]
 RunsOption = Annotated[
-    int | None, typer.Option(help="Weather runs; by default 700, or all windows of a file.")
+    int | None,
+    typer.Option(help="Weather runs; by default 700, or all windows of a file or of real years."),
 ]
 SeedOption = Annotated[int, typer.Option(help="The same seed gives the same answer.")]
 SetOption = Annotated[
@@ -87,6 +97,7 @@ def asked(
     month: int | None,
     days: int | None,
     weather: str | None,
+    climate: str | None,
     runs: int | None,
     seed: int,
     settings: list[str] | None,
@@ -109,6 +120,7 @@ def asked(
         month=month,
         days=days,
         weather=weather,
+        climate=climate,
         runs=runs,
         seed=seed,
         settings=settings or (),

@@ -11,6 +11,7 @@ import typer
 
 from solarsim.cli.options import (
     EXAMPLE_VAN,
+    ClimateOption,
     DaysOption,
     JsonOption,
     PlaceOption,
@@ -65,6 +66,7 @@ def sheet(
     place: PlaceOption = None,
     days: DaysOption = None,
     weather: WeatherOption = None,
+    climate: ClimateOption = None,
     runs: RunsOption = None,
     seed: SeedOption = 1,
     settings: SetOption = None,
@@ -110,7 +112,7 @@ def sheet(
         for name, given in (("light", light), ("typical", typical), ("heavy", heavy))
     }
     # The van's own people are the typical use, and the sheet has four seasons: no month.
-    question = asked(van, None, place, None, days, weather, runs, seed, settings)
+    question = asked(van, None, place, None, days, weather, climate, runs, seed, settings)
     with progress_bar("asking for the sheet") as progress:
         answer = answer_sheet(
             question, regions=region or (), **ways, annex=annex, progress=progress

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from solarsim.cli.options import (
     EXAMPLE_VAN,
+    ClimateOption,
     DaysOption,
     JsonOption,
     MonthOption,
@@ -34,6 +35,7 @@ def stay(
     month: MonthOption = None,
     days: DaysOption = None,
     weather: WeatherOption = None,
+    climate: ClimateOption = None,
     runs: RunsOption = None,
     seed: SeedOption = 1,
     settings: SetOption = None,
@@ -47,7 +49,7 @@ def stay(
     from solarsim.present.stay.documents import stay_document
     from solarsim.present.stay.text import print_stay
 
-    question = asked(van, profile, place, month, days, weather, runs, seed, settings)
+    question = asked(van, profile, place, month, days, weather, climate, runs, seed, settings)
     with progress_bar() as progress:
         answer = answer_stay(question, progress=progress)
     if plot is not None:
@@ -65,6 +67,7 @@ def bank(
     month: MonthOption = None,
     days: DaysOption = None,
     weather: WeatherOption = None,
+    climate: ClimateOption = None,
     runs: RunsOption = None,
     seed: SeedOption = 1,
     settings: SetOption = None,
@@ -76,7 +79,7 @@ def bank(
     from solarsim.present.stay.documents import bank_document
     from solarsim.present.stay.text import print_bank
 
-    question = asked(van, profile, place, month, days, weather, runs, seed, settings)
+    question = asked(van, profile, place, month, days, weather, climate, runs, seed, settings)
     with progress_bar() as progress:
         answer = answer_bank(question, progress=progress)
     tell(answer, json, print_bank, bank_document)

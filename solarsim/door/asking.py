@@ -27,6 +27,7 @@ class Asked(TypedDict, total=False):
     month: int | None
     days: int | None
     weather: str | Path | None
+    climate: str | None
     runs: int | None
     seed: int
     follow_days: int

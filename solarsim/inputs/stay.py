@@ -34,6 +34,9 @@ class Stay(Record):
     """Calendar year of a stay given by its month; it sets weekdays and clock changes."""
     days: Annotated[int, Field(ge=1, le=365)] = 7
     """Length of the stay."""
+    climate: Literal["embedded", "history"] = "embedded"
+    """What the weather is taken from: 'embedded' is the climate that comes with the program,
+    'history' the place's real years that `solarsim weather get` has fetched, ten at least."""
     start_soc: Annotated[float, Field(ge=0.0, le=1.0)] = 1.0
     """State of charge of the bank on arrival: 1 is full."""
     parking: Literal["open field", "scattered trees", "forest edge", "street canyon"] = "open field"

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import calendar
+import shlex
 
 from solarsim.answers.bank import units_text
 from solarsim.answers.simulation.summary import DaysUnplugged
 from solarsim.answers.stay import StayAnswer
 from solarsim.inputs.percent import chance_text
 from solarsim.inputs.van import Van
+from solarsim.weather.years.history import years_text
 
 __all__ = [
     "CAUTIONS",
@@ -20,6 +22,7 @@ __all__ = [
     "headline",
     "ledger_rows",
     "month_name",
+    "real_years_text",
 ]
 
 CAUTIONS = (
@@ -101,6 +104,29 @@ def headline(answer: StayAnswer) -> str:
         f"nine times in ten it lasts {days_text(days.p10, days.horizon)}"
         f"{'' if days.p10 >= days.horizon else ' or more'}. "
         f"Chance of lasting {_all_days(answer.dates.days)}: {chance_text(answer.chance_lasts)}."
+    )
+
+
+def real_years_text(answer: StayAnswer) -> str | None:
+    """Return what real years say of the same dates, or how to get them; None beside a file."""
+    if answer.question.on_file:
+        return None
+    found, place = answer.real_years, answer.question.place.name
+    if found is None:
+        return (
+            f"No real years of {place} are at hand to hold this against; `solarsim weather get "
+            f"--place {shlex.quote(answer.question.van.stay.place)}` fetches them."
+        )
+    days = days_text(found.days.p50, found.days.horizon)
+    half = days if found.days.p50 >= found.days.horizon else f"{days} or more"
+    start, all_days = answer.dates.start, _all_days(answer.dates.days)
+    years, first = years_text(found.years), f"{start.day} {month_name(start.month)}"
+    if len(found.years) == 1:
+        lasted = "lasted" if found.lasted else "did not last"
+        return f"In the one real year here ({years}, from {first}) the van {lasted} {all_days}."
+    return (
+        f"In {found.lasted} of {len(found.years)} real years here ({years}, each from {first}) the "
+        f"van lasted {all_days}; in half of them it lasted {half}."
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
+import streamlit as st
 
 from solarsim.answers.question import DEFAULT_RUNS
 from solarsim.app import answering
@@ -18,9 +19,9 @@ def test_a_stay_of_months_takes_as_long_as_a_usual_one(monkeypatch, days, runs):
     monkeypatch.setattr(answering, "stay", lambda question: question.runs)
     own = example()
     stay = own.van.stay.model_copy(update={"days": days})
-    answering.stay_answer.clear()
+    st.cache_data.clear()
     try:
         draft = dataclasses.replace(own, van=own.van.model_copy(update={"stay": stay}))
         assert answering.stay_answer(draft) == runs
     finally:
-        answering.stay_answer.clear()
+        st.cache_data.clear()

@@ -42,6 +42,13 @@ def test_years_are_fetched_and_answered(cli, cache, tmp_path, year):
     assert answer["climate"]["runs"] == 20
     assert answer["history"]["runs"] == 62
     assert {"p10", "p50", "p90"} <= set(answer["years"][0]["days"])
+    beside = json.loads(cli("stay", "--place", PLACE, "--runs", 20, "--json", "-").out)
+    assert beside["real_years"]["years"] == [2018, 2019]
+    assert " of 2 real years here (2018-2019, each from 12 January)" in beside["real_years"]["text"]
+    few = cli("tune", "--place", PLACE, "--climate", "history")
+    assert (few.code, few.out) == (2, "")
+    assert "needs 10 real years" in few.err
+    assert "only 2018-2019 are at hand" in few.err
     part = cli("history", "--place", PLACE, "--years", "2017-2019", "--runs", 20, "--json", "-")
     assert "2017 is not in the cache: answering from the other 2; " in part.err
     rest = json.loads(part.out)

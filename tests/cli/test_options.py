@@ -19,6 +19,7 @@ SHARED = {
     "month": 11,
     "days": 3,
     "weather": "some.epw",
+    "climate": "history",
     "runs": 17,
     "seed": 5,
     "settings": ["battery.units=3", "stay.year=2025"],

@@ -39,6 +39,7 @@ KEYS = {
     "soc": {"times", "p10", "p50", "p90"},
     "bank": {"units", "capacity_ah", "usable_wh", "usable_wh_cold", "temperature_c"},
     "recommended_bank": {"units", "capacity_ah", "chance", "reason"},
+    "real_years": {"years", "text"},
     "warnings": None,
 }
 

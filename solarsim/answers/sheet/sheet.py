@@ -299,7 +299,7 @@ def _elsewhere(question: Question, regions: Sequence[str]) -> list[Question]:
     if len(regions) > MAX_REGIONS - 1:
         message = f"got {len(regions)} beside the van's own place; at most {MAX_REGIONS - 1} fit"
         raise InputError(message, field="regions")
-    if regions and question.series is not None:
+    if regions and question.on_file:
         message = "a weather file has its own place; leave the regions out"
         raise InputError(message, field="regions")
     asked = [at_place(_free_of_dates(question), region) for region in regions]

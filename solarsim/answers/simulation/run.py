@@ -27,6 +27,7 @@ from solarsim.power.design import Design
 from solarsim.power.dispatch import Outcome, dispatch
 from solarsim.records import ArrayRecord
 from solarsim.solar.shade.roof_shade import RoofShade
+from solarsim.weather.record import Weather
 
 __all__ = ["Conditions", "Progress", "Simulation", "simulate", "simulate_all"]
 
@@ -117,6 +118,7 @@ def simulate(
     *,
     observed: int = 0,
     progress: Progress | None = None,
+    weather: Weather | None = None,
 ) -> Simulation:
     """Dispatch every design on the same runs of weather and demand.
 
@@ -133,8 +135,12 @@ def simulate(
         Which of them is observed: its hourly state of charge is kept, and what trips is told of it.
     progress : callable, optional
         Called with runs done and runs in all.
+    weather : Weather, optional
+        Runs over the question's hours to take instead of its own.
     """
-    return simulate_all([(question, designs)], observed=observed, progress=progress)[0]
+    return simulate_all(
+        [(question, designs)], observed=observed, progress=progress, weather=weather
+    )[0]
 
 
 def simulate_all(
@@ -142,6 +148,7 @@ def simulate_all(
     *,
     observed: int = 0,
     progress: Progress | None = None,
+    weather: Weather | None = None,
 ) -> list[Simulation]:
     """Dispatch several questions at one place and date on the same runs of weather.
 
@@ -156,6 +163,8 @@ def simulate_all(
         Which of its designs each case observes.
     progress : callable, optional
         Called with runs done and runs in all.
+    weather : Weather, optional
+        Runs over the questions' hours to take instead of the first one's own.
 
     Returns
     -------
@@ -184,7 +193,7 @@ def simulate_all(
     ]
 
     def work(start: tuple[int, int]) -> _Chunk:
-        scene = build_scene(question, times, first_run=start[0], runs=start[1])
+        scene = build_scene(question, times, first_run=start[0], runs=start[1], weather=weather)
         outcomes = [_dispatched(question, scene, cases[0][1], observed, shades[0], stay_hours)]
         lowest = [outcomes[0].soc[:, :, 0].min(axis=1)]
         for (other, designs), shade in zip(cases[1:], shades[1:], strict=True):
@@ -209,7 +218,7 @@ def simulate_all(
         conditions = _conditions(scene, stay_hours, design, peaks, freezing, loads)
         return _Chunk(outcomes, lowest, conditions, scene.notes)
 
-    starts = _chunk_starts(question)
+    starts = _chunk_starts(question) if weather is None else [(0, weather.runs)]
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
         whole = _whole(starts, pool.map(work, starts), question.runs, progress)
     return [

@@ -227,7 +227,10 @@ def _arrays_of(question: Question) -> tuple[object, ...]:
 def _weather(question: Question, times: pd.DatetimeIndex, *, first_run: int, runs: int) -> Weather:
     if question.series is not None:
         # The windows of a file are few: they are taken at once, never in chunks.
-        return file_windows(question.series, times, runs=runs, month=stay_month(question.van.stay))
+        stay = question.van.stay
+        return file_windows(
+            question.series, times, runs=runs, month=stay_month(stay), around=not question.on_file
+        )
     assert question.climate is not None
     return synthesise(
         question.place,

@@ -14,7 +14,7 @@ from solarsim.app.plain import plain
 from solarsim.app.stops import stops
 from solarsim.app.views.levers import gained_text
 from solarsim.present.stay.charts import ledger_figure, soc_figure
-from solarsim.present.words import bank_text, headline, ledger_rows
+from solarsim.present.words import bank_text, headline, ledger_rows, real_years_text
 
 __all__ = ["show"]
 
@@ -79,6 +79,9 @@ def _numbers(answer: StayAnswer) -> None:
     )
     st.markdown(f"**{lead}**: {plain(recommended.reason)}.")
     st.markdown(f"Bank now: {bank_text(answer)}.")
+    beside = real_years_text(answer)
+    if beside is not None:
+        st.caption(plain(beside))
 
 
 def _days_table(answer: StayAnswer) -> None:

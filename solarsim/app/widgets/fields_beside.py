@@ -35,6 +35,13 @@ BESIDE: tuple[Field, ...] = (
         "10; winter camps: 14.",
     ),
     Field(
+        "stay.climate",
+        "where",
+        "Weather from",
+        "The climate that comes with the program, or the real years that `solarsim weather get` "
+        "has fetched for the place on this machine. An uploaded file takes the place of both.",
+    ),
+    Field(
         "stay.parking",
         "where",
         "Parked",

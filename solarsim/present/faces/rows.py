@@ -7,9 +7,17 @@ from collections.abc import Sequence
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Conditions
 from solarsim.answers.simulation.summary import DaysUnplugged
-from solarsim.present.words import days_text
+from solarsim.answers.stay import StayAnswer
+from solarsim.present.words import days_text, real_years_text
 
-__all__ = ["days_row", "notes_row", "question_columns", "warnings_row", "weather_row"]
+__all__ = [
+    "days_row",
+    "notes_row",
+    "question_columns",
+    "real_years_row",
+    "warnings_row",
+    "weather_row",
+]
 
 
 def days_row(days: DaysUnplugged) -> tuple[str, str]:
@@ -28,6 +36,12 @@ def weather_row(conditions: Conditions) -> tuple[str, str]:
         f"{conditions.runs} runs, {conditions.ghi_kwh_m2_day:.2f} kWh/m2 of light a day, "
         f"air {conditions.temp_air_c:z.1f} C; {conditions.source}",
     )
+
+
+def real_years_row(answer: StayAnswer) -> list[tuple[str, str]]:
+    """What real years say of the same dates, where any are at hand."""
+    text = real_years_text(answer)
+    return [] if answer.real_years is None or text is None else [("real years", text)]
 
 
 def warnings_row(warnings: Sequence[str]) -> list[tuple[str, str]]:

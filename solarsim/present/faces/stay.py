@@ -11,6 +11,7 @@ from solarsim.present.faces.rows import (
     days_row,
     notes_row,
     question_columns,
+    real_years_row,
     warnings_row,
     weather_row,
 )
@@ -48,6 +49,7 @@ def card(answer: StayAnswer) -> Card:
                 else f"{units_text(units)}; {answer.recommended.reason}",
             ),
             weather_row(answer.conditions),
+            *real_years_row(answer),
             *warnings_row(answer.warnings),
             *notes_row(answer.notes),
         ],

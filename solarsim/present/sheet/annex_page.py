@@ -30,6 +30,7 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
     words, stay = texts["annex"], annex["stay"]
     days = stay["days_unplugged"]
     p10, p50, p90 = (f"{days[key]:.1f}" for key in ("p10", "p50", "p90"))
+    real = stay["real_years"]
     return {
         "title": words["title"],
         "intro": words["intro"].format(
@@ -42,7 +43,8 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
             p50=p50,
             p90=p90,
             chance=percent_text(texts, stay["chance_lasts"]),
-        ),
+        )
+        + ("" if real is None else f" {clean(real['text'], 'annex')}"),
         "tables": [
             _ledger(stay, texts),
             _months(annex["seasons"], texts),

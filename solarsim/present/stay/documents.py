@@ -11,6 +11,7 @@ from solarsim.answers.bank import BankAnswer
 from solarsim.answers.simulation.run import Conditions
 from solarsim.answers.simulation.summary import Situation, StayDates
 from solarsim.answers.stay import StayAnswer
+from solarsim.present.words import real_years_text
 from solarsim.weather.climate.monthly import MonthRow
 from solarsim.weather.record import Place
 
@@ -54,7 +55,26 @@ def stay_document(answer: StayAnswer) -> dict[str, Any]:
             "temperature_c": answer.conditions.bank_temp_c,
         },
         "recommended_bank": dataclasses.asdict(answer.recommended),
+        "real_years": _real_years(answer),
         "warnings": [*answer.warnings, *answer.notes],
+    }
+
+
+def _real_years(answer: StayAnswer) -> dict[str, Any] | None:
+    """The same dates in real years with the line that says so; None beside a weather file."""
+    text = real_years_text(answer)
+    if text is None:
+        return None
+    found = answer.real_years
+    if found is None:
+        return {"years": [], "text": text}
+    return {
+        "years": list(found.years),
+        "lasted": found.lasted,
+        "days_unplugged": dataclasses.asdict(found.days),
+        "ghi_kwh_m2_day": found.ghi_kwh_m2_day,
+        "temp_air_c": found.temp_air_c,
+        "text": text,
     }
 
 

@@ -23,6 +23,7 @@ from solarsim.present.words import (
     headline,
     ledger_rows,
     month_name,
+    real_years_text,
 )
 from solarsim.weather.climate.monthly import MonthRow
 from solarsim.weather.record import Place
@@ -47,6 +48,9 @@ def print_stay(answer: StayAnswer, console: Console) -> None:
     """Print the answer: one sentence, the days, the energy, the bank, what to know."""
     console.print(plain(headline(answer), "bold"))
     console.print(circumstances(answer.question, answer.conditions))
+    beside = real_years_text(answer)
+    if beside is not None:
+        console.print(plain(beside))
     console.print()
     console.print(_days_table(answer))
     console.print(_ledger_table(answer))

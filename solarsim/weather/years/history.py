@@ -26,8 +26,10 @@ from solarsim.weather.years.series import YearSeries, series_of
 
 __all__ = [
     "HISTORY_QUANTITIES",
+    "LEAST_YEARS",
     "HistoryYear",
     "cached_years",
+    "climate_of_years",
     "history_folder",
     "history_series",
     "hours_of_years",
@@ -51,6 +53,8 @@ _SERIES = (
     *("relative_humidity", "snowfall_mm", "albedo"),
 )
 _MOST_BYTES = 20_000_000
+# With fewer, a chance of nine in ten hangs on a year that has not been seen.
+LEAST_YEARS = 10
 
 
 @dataclasses.dataclass(frozen=True)
@@ -145,6 +149,28 @@ def years_text(years: Sequence[int]) -> str:
     """
     spans = [f"{row[0]}" if len(row) == 1 else f"{row[0]}-{row[-1]}" for row in _in_a_row(years)]
     return ", ".join(spans)
+
+
+def climate_of_years(place: Place) -> YearSeries:
+    """Return all real years of a place that are at hand, to stand for its climate.
+
+    Raises
+    ------
+    InputError
+        None at hand, or fewer than ten.
+    """
+    years = cached_years(place)
+    if len(years) < LEAST_YEARS:
+        found = "no real years are" if not years else f"only {years_text(years)} are"
+        if len(years) == 1:
+            found = f"only {years[0]} is"
+        message = (
+            f"'history' needs {LEAST_YEARS} real years of {place.name} at least, so that the worst "
+            f"year in ten can be among them; {found} at hand. `solarsim weather get` fetches more, "
+            "'embedded' needs none"
+        )
+        raise InputError(message, field="climate")
+    return history_series(place, years)
 
 
 def _in_a_row(years: Sequence[int]) -> list[list[int]]:

@@ -15,7 +15,11 @@ from solarsim.inputs.stay import Stay
 from solarsim.weather.record import Weather
 from solarsim.weather.years.series import YearSeries, whole_years
 
-__all__ = ["file_span", "file_windows", "stay_month", "window_starts"]
+__all__ = ["file_span", "file_windows", "stay_month", "window_starts", "year_windows"]
+
+
+# A month of starts.
+_AROUND_DAYS = 15
 
 
 def stay_month(stay: Stay) -> int:
@@ -36,6 +40,7 @@ def file_windows(
     *,
     runs: int | None = None,
     month: int | None = None,
+    around: bool = False,
 ) -> Weather:
     """Make a run of every window that starts on a day of the stay's month, in every year.
 
@@ -55,6 +60,10 @@ def file_windows(
         Month whose days start the windows, 1 to 12; see `stay_month`. Without it, the month a
         quarter of the way through `times`: `times` may run on past the stay, and that point is
         within 7.5 days of the middle of every stay of 1 to 30 days followed for 30 days.
+    around : bool, optional
+        Whether windows start within 15 days of the stay's first day instead, so that they stand
+        for its dates as a climate does: a month's own days start later on average than a stay
+        that is centred on its middle.
 
     Returns
     -------
@@ -72,7 +81,7 @@ def file_windows(
     if runs is not None and runs < 1:
         raise ValueError(f"got runs={runs}; must be at least 1")
     hours = len(times)
-    starts = window_starts(series, times, month=month)
+    starts = window_starts(series, times, month=month, around=around)
     windows = len(starts)
     if runs is not None and runs < windows:
         starts = starts[((np.arange(runs) + 0.5) * windows / runs).astype(np.int64)]
@@ -80,14 +89,46 @@ def file_windows(
 
     years = len(np.unique(series.times.year[starts]))
     span = "one year" if years == 1 else f"{years} years"
+    where = "in the same month"
+    if around:
+        where = f"within {_AROUND_DAYS} days of {times[0].day} {times[0]:%B}"
     notes = [
         *series.notes,
-        f"{len(starts)} runs are windows of {span} that start in the same month; neighbours "
+        f"{len(starts)} runs are windows of {span} that start {where}; neighbours "
         "overlap, so that they are fewer independent samples than runs.",
     ]
     if int(starts[-1]) + hours > len(series.times):
         notes.append("Windows that pass the end of the file go on with its first January.")
     return _gathered(series, index, times, tuple(notes))
+
+
+def year_windows(series: YearSeries, times: pd.DatetimeIndex) -> tuple[Weather, IntArray]:
+    """Make one run of each year: the window that starts on the very day of the stay.
+
+    Parameters
+    ----------
+    series : YearSeries
+        Whole years of hours.
+    times : pandas.DatetimeIndex
+        ``(hours,)`` stamps of the stay with the series' fixed offset.
+
+    Returns
+    -------
+    tuple of Weather and ndarray
+        ``(years, hours)`` arrays, and the ``(years,)`` calendar years in which they start. A stay
+        that starts on 29 February starts on the 28th.
+
+    Raises
+    ------
+    ValueError, WeatherFileError
+        As for `file_windows`.
+    """
+    starts = window_starts(series, times, month=times[0].month)
+    leap_day = (times[0].month, times[0].day) == (2, 29)
+    starts = starts[series.times.day[starts] == times[0].day - int(leap_day)]
+    index = (starts[:, np.newaxis] + np.arange(len(times))) % len(series.times)
+    years = series.times.year[starts].to_numpy().astype(np.int64)
+    return _gathered(series, index, times, series.notes), years
 
 
 def file_span(series: YearSeries, times: pd.DatetimeIndex) -> Weather:
@@ -146,7 +187,11 @@ def _gathered(
 
 
 def window_starts(
-    series: YearSeries, times: pd.DatetimeIndex, *, month: int | None = None
+    series: YearSeries,
+    times: pd.DatetimeIndex,
+    *,
+    month: int | None = None,
+    around: bool = False,
 ) -> IntArray:
     """Hours of the series at which the windows of `file_windows` start; raises as that does."""
     hours = len(times)
@@ -160,7 +205,11 @@ def window_starts(
         month = times[hours // 4].month
     elif not 1 <= month <= 12:
         raise ValueError(f"got month={month}; must be 1 to 12")
-    found = np.flatnonzero((series.times.month == month) & (series.times.hour == times[0].hour))
+    near = series.times.month == month
+    if around:
+        apart = _day_of_common_year(series.times) - _day_of_common_year(times[:1])
+        near = np.abs((apart + 182) % 365 - 182) <= _AROUND_DAYS
+    found = np.flatnonzero(near & (series.times.hour == times[0].hour))
     if not whole_years(series.times):
         found = found[found + hours <= len(series.times)]
         if not len(found):
@@ -171,3 +220,9 @@ def window_starts(
             )
             raise WeatherFileError(message, source=series.source)
     return found.astype(np.int64)
+
+
+def _day_of_common_year(times: pd.DatetimeIndex) -> IntArray:
+    """1 to 365; 29 February counts as the 28th."""
+    day = times.day_of_year.to_numpy().astype(np.int64)
+    return np.asarray(day - (times.is_leap_year & (day >= 60)))

@@ -16,7 +16,7 @@ from solarsim.inputs.stay import Stay
 from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.sky.sun import Sun, sun_at_mid_hour
 from solarsim.weather.years.series import YearSeries
-from solarsim.weather.years.windows import file_windows, stay_month
+from solarsim.weather.years.windows import file_windows, stay_month, window_starts, year_windows
 
 # pvlib 0.16 asks pandas 3.1 for the day of year by its old name.
 
@@ -216,3 +216,28 @@ def test_what_cannot_be_asked_for(greensboro):
         file_windows(greensboro, stay_times(Stay(), "Europe/Vienna", 1.0))
     with pytest.raises(ValueError, match="must be a whole hour"):
         file_windows(greensboro, times + pd.Timedelta(minutes=20))
+
+
+def test_a_year_s_window_starts_on_the_stay_s_own_day():
+    series = numbered(3)
+    for start, day in ((dt.date(2028, 2, 29), 28), (dt.date(2026, 12, 27), 27)):
+        times = stay_times(Stay(start=start, days=5), "Europe/Vienna", 1.0)
+        weather, years = year_windows(series, times)
+        assert years.tolist() == [2019, 2020, 2021]
+        first = weather.ghi_w_m2[:, 0].astype(int)
+        assert {(t.month, t.day, t.hour) for t in series.times[first]} == {(start.month, day, 17)}
+    # The last December goes on with the first January.
+    assert weather.ghi_w_m2[-1, -1] < weather.ghi_w_m2[-1, 0]
+
+
+@pytest.mark.parametrize("start", [dt.date(2026, 1, 5), dt.date(2026, 7, 12)])
+def test_windows_around_a_day_are_a_month_of_each_year(start):
+    series = numbered(4)
+    times = stay_times(Stay(start=start, days=7), "Europe/Vienna", 1.0)
+    starts = window_starts(series, times, around=True)
+    day = series.times[starts].day_of_year.to_numpy()
+    apart = (day - start.timetuple().tm_yday + 182) % 365 - 182
+    assert abs(apart).max() in (15, 16)
+    assert len(starts) == 4 * 31
+    # By the day's number within the year, of which one is a leap year.
+    assert abs(apart.mean()) < 0.3
