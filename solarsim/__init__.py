@@ -13,6 +13,7 @@ What the command line can ask, a script can::
     tune                   panel count against bank size: what to build
     levers                 what one change is worth in days
     seasons                all twelve months
+    region                 days and chance over a country's or a box's land, cell by cell
     roof                   what fits on the roof, and what each thing up there costs
     check                  voltages, currents, cables and fuses against published rules
     history                the stay in real years
@@ -48,6 +49,7 @@ if TYPE_CHECKING:
         tune,
     )
     from solarsim.door.logs import calibrate, history, read_log
+    from solarsim.door.maps import region
     from solarsim.door.reading import find_place, read_profile, read_van
     from solarsim.door.sheets import sheet
     from solarsim.door.version import __version__
@@ -75,6 +77,7 @@ __all__ = [
     "read_log",
     "read_profile",
     "read_van",
+    "region",
     "roof",
     "seasons",
     "sheet",
@@ -101,6 +104,7 @@ _HOMES = {
     "read_log": "door.logs",
     "read_profile": "door.reading",
     "read_van": "door.reading",
+    "region": "door.maps",
     "roof": "door.answers",
     "seasons": "door.answers",
     "sheet": "door.sheets",

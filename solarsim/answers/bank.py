@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from typing import ClassVar
 
 from solarsim.answers.by_hand import Autonomy, autonomy
@@ -37,10 +38,12 @@ __all__ = [
     "bank_doubts",
     "bank_options",
     "candidate_units",
+    "chosen_bank",
     "demand_wh_per_day",
     "parallel_doubt",
     "recommend",
     "refuse_hopeless",
+    "refuse_hopeless_load",
     "starts_empty",
     "units_text",
 ]
@@ -181,10 +184,10 @@ def recommend(question: Question, options: tuple[BankOption, ...]) -> Recommenda
     """
     target = question.van.stay.target_chance
     days = question.van.stay.days
-    good = [index for index, option in enumerate(options) if option.chance_lasts >= target]
-    if good:
-        first = good[0]
-        chosen = next((n for n in good if not bank_stops(question, options[n].units)), first)
+    chances = [option.chance_lasts for option in options]
+    chosen = chosen_bank(question, [option.units for option in options], chances)
+    if chosen is not None:
+        first = next(index for index, chance in enumerate(chances) if chance >= target)
         option = options[chosen]
         lasts = chance_text(option.chance_lasts)
         reason = f"lasts {count_text(days, 'day')} in {lasts} of runs (target {percent(target)})"
@@ -206,6 +209,15 @@ def recommend(question: Question, options: tuple[BankOption, ...]) -> Recommenda
         f"{chance_text(best.chance_lasts)}: {needed}"
     )
     return Recommendation(None, None, best.chance_lasts, reason)
+
+
+def chosen_bank(question: Question, units: Sequence[int], chances: Sequence[float]) -> int | None:
+    """Return which bank is recommended, see `recommend`; None where none meets the target."""
+    target = question.van.stay.target_chance
+    good = [index for index, chance in enumerate(chances) if chance >= target]
+    if not good:
+        return None
+    return next((n for n in good if not bank_stops(question, units[n])), good[0])
 
 
 def starts_empty(van: Van) -> str:
@@ -257,10 +269,25 @@ def refuse_hopeless(question: Question, simulation: Simulation) -> None:
     InputError
         A day's energy exceeds the largest bank, or the running watts exceed what it may give.
     """
+    conditions = simulation.conditions
+    refuse_hopeless_load(
+        question,
+        day_wh=sum(conditions.demand_wh_per_day.values()),
+        peak_w=conditions.dc_peak_w + conditions.ac_peak_w,
+    )
+
+
+def refuse_hopeless_load(question: Question, *, day_wh: float, peak_w: float) -> None:
+    """Refuse a day's energy and running watts as `refuse_hopeless` does.
+
+    Raises
+    ------
+    InputError
+        As there.
+    """
     van = question.van
     largest = design_of(van, units=candidate_units(van, MAX_STRINGS, MAX_STRINGS)[0])
     units = MAX_STRINGS * van.units_in_series
-    day_wh = sum(simulation.conditions.demand_wh_per_day.values())
     held_wh = usable_wh(largest)
     source = f"profile '{question.profile.profile.name}'"
     if day_wh > held_wh:
@@ -269,7 +296,6 @@ def refuse_hopeless(question: Question, simulation: Simulation) -> None:
             f"{van.battery.unit_capacity_ah:g} Ah hold {held_wh:,.0f} Wh",
             source=source,
         )
-    peak_w = simulation.conditions.dc_peak_w + simulation.conditions.ac_peak_w
     given_w = discharge_limit_w(largest)
     if peak_w > given_w:
         raise InputError(

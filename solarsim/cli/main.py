@@ -16,6 +16,7 @@ from solarsim.cli.compare import levers, seasons, tune
 from solarsim.cli.history import calibrate, history
 from solarsim.cli.library import keys, parts
 from solarsim.cli.options import whole_paragraphs
+from solarsim.cli.region import region
 from solarsim.cli.sheet import sheet
 from solarsim.cli.stay import bank, stay
 from solarsim.cli.weather import climate, weather_app
@@ -31,7 +32,7 @@ app = typer.Typer(
 )
 # In the order of the job: the answer, what to build, the buyer, and what it stands on.
 for command in (
-    *(stay, bank, tune, levers, seasons, roof, check, sheet),
+    *(stay, bank, tune, levers, seasons, region, roof, check, sheet),
     *(history, calibrate, climate, parts, keys),
 ):
     app.command(help=whole_paragraphs(command))(command)
@@ -65,7 +66,8 @@ def main() -> None:
     # Taking them apart one by one before the process ends takes another sixth.
     atexit.register(gc.freeze)
     try:
-        app(arguments, prog_name="solarsim", standalone_mode=False)
+        # Typer gives back the code of what ended early, such as 130 after Ctrl-C.
+        sys.exit(app(arguments, prog_name="solarsim", standalone_mode=False))
     except InputError as error:
         sys.exit(_refused(str(error)))
     except TyperException as error:

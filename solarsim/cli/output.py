@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "check_cables",
+    "check_file",
     "check_json",
     "check_plot",
     "console",
@@ -43,11 +44,16 @@ def check_json(target: str | None) -> None:
 
 def check_cables(target: Path | None) -> None:
     """Refuse a file for the table of wires that could not be written, before any work for it."""
+    check_file(target, ".csv", field="--cables")
+
+
+def check_file(target: Path | None, ending: str, *, field: str) -> None:
+    """Refuse a file of another ending or that could not be written, before any work for it."""
     if target is not None:
         from solarsim.inputs.files.write import check_writable
 
-        if target.suffix.lower() != ".csv":
-            raise InputError("must end in .csv", source=str(target), field="--cables")
+        if target.suffix.lower() != ending:
+            raise InputError(f"must end in {ending}", source=str(target), field=field)
         check_writable(target)
 
 

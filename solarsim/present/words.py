@@ -15,6 +15,7 @@ from solarsim.weather.years.history import years_text
 __all__ = [
     "CAUTIONS",
     "HOURLY_MEDIAN",
+    "MAP_CAUTION",
     "RESERVE",
     "bank_text",
     "charging_text",
@@ -29,6 +30,11 @@ CAUTIONS = (
     "Expected, not guaranteed. Mains AC, high DC current, lithium batteries and work on roofs can "
     "injure or kill: fuse every source, follow the makers' manuals and local codes, and have the "
     "electrical work done or checked by a licensed electrician."
+)
+
+MAP_CAUTION = (
+    "Expected, not guaranteed. A cell stands for its largest town's height, else for its middle's; "
+    "valleys, ridges and shade differ within it."
 )
 
 # What the middle of the bands is: no single run goes along it.

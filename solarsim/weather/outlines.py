@@ -20,6 +20,7 @@ __all__ = [
     "LineKind",
     "Outline",
     "find_outline",
+    "land_in",
     "map_lines",
     "outline_names",
 ]
@@ -121,6 +122,29 @@ def find_outline(code: str) -> Outline:
     raise InputError(f"got {code!r}; no such country or area; {_near(wanted, known)}")
 
 
+def land_in(box: Box) -> Any:
+    """Return the land of a box as a shapely geometry, with the longitudes of the box.
+
+    Longitude and latitude in degrees; empty where there is none.
+    """
+    import shapely
+
+    data, found = _read(), []
+    countries = [index for index, code in enumerate(_shapes()) if "-" not in code]
+    for polygon in np.flatnonzero(np.isin(data["polygon_shape"], countries)):
+        west, south, east, north = _bounds(int(polygon))
+        if north < box.south_deg or south > box.north_deg:
+            continue
+        for turn in (-360.0, 0.0, 360.0):
+            if east + turn < box.west_deg or west + turn > box.east_deg:
+                continue
+            part = shapely.make_valid(_polygon(int(polygon)))
+            moved = shapely.transform(part, lambda xy, by=turn: xy + np.array([by, 0.0]))
+            sides = (box.west_deg, box.south_deg, box.east_deg, box.north_deg)
+            found.append(shapely.clip_by_rect(moved, *sides))
+    return shapely.union_all(found)
+
+
 def map_lines(kind: LineKind, box: Box) -> list[FloatArray]:
     """Return the lines of a kind that meet a box, each ``(points, 2)`` longitude and latitude.
 
@@ -167,10 +191,9 @@ def _outline(code: str) -> Outline:
     shape = names.index(code)
     polygons = []
     for polygon in np.flatnonzero(data["polygon_shape"] == shape):
-        rings = [_ring(int(ring)) for ring in np.flatnonzero(data["ring_polygon"] == polygon)]
-        rings = [ring for ring in rings if len(ring) > 3]
-        if rings:
-            polygons.append(shapely.Polygon(rings[0], rings[1:]))
+        part = _polygon(int(polygon))
+        if not part.is_empty:
+            polygons.append(part)
     kept, far = _near_parts(_unwrapped(polygons))
     # A ring that touches itself becomes parts; what has no area is none of them.
     valid = shapely.get_parts(shapely.make_valid(shapely.MultiPolygon(kept)))
@@ -228,6 +251,22 @@ def _near_parts(polygons: list[Any]) -> tuple[list[Any], int]:
 def _lines(kind: LineKind) -> tuple[FloatArray, ...]:
     arcs = _arcs()
     return tuple(arcs[index] for index in np.flatnonzero(_read()["arc_kind"] == int(kind)))
+
+
+@functools.lru_cache(maxsize=4096)
+def _polygon(polygon: int) -> Any:
+    """A polygon with its holes; empty where its outline has shrunk to a line."""
+    import shapely
+
+    rings = [_ring(int(ring)) for ring in np.flatnonzero(_read()["ring_polygon"] == polygon)]
+    rings = [ring for ring in rings if len(ring) > 3]
+    return shapely.Polygon(rings[0], rings[1:]) if rings else shapely.Polygon()
+
+
+def _bounds(polygon: int) -> tuple[float, float, float, float]:
+    """West, south, east and north of a polygon; without an extent where it is empty."""
+    west, south, east, north = _polygon(polygon).bounds or (np.nan,) * 4
+    return float(west), float(south), float(east), float(north)
 
 
 def _ring(ring: int) -> FloatArray:

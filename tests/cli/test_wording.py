@@ -50,6 +50,7 @@ ASKED = {
     "levers": RUNS,
     "levers of a month that lasts": ("--month", "6", *RUNS),
     "seasons": RUNS,
+    "region": ("--region", "47, 13, 48, 14", "--month", "1,7", "--step", "1", *RUNS),
     "roof": (),
     "check": (),
     "sheet": ("--runs", "5"),

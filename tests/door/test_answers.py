@@ -17,7 +17,7 @@ from tests.door.conftest import DATE, RUNS
 from tests.test_layout import SUFFIXES, UNITLESS
 
 NAMES = (
-    *("stay", "bank", "tune", "levers", "seasons", "roof", "check", "history"),
+    *("stay", "bank", "tune", "levers", "seasons", "region", "roof", "check", "history"),
     *("calibrate", "sheet", "climate", "parts"),
 )
 DRAWN = ("stay", "bank", "tune", "levers", "seasons", "roof", "history", "calibrate")
@@ -91,6 +91,7 @@ WORDS = {
     *("van", "profile", "place", "name", "part", "kind", "id", "where", "way", "season", "change"),
     *("chemistry", "recommended", "pareto", "choice", "severity", "message", "advice", "source"),
     *("warnings", "skipped", "reason", "lengthwise", "panels", "battery_units", "windows", "year"),
+    *("timezone", "town", "bank_units"),
     # A figure's unit stands beside it in the column `unit`.
     *("value", "limit", "unit", "assumed", "standard_error", "needed"),
 }

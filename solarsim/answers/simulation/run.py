@@ -29,7 +29,7 @@ from solarsim.records import ArrayRecord
 from solarsim.solar.shade.roof_shade import RoofShade
 from solarsim.weather.record import Weather
 
-__all__ = ["Conditions", "Progress", "Simulation", "simulate", "simulate_all"]
+__all__ = ["CHUNK_RUNS", "Conditions", "Progress", "Simulation", "simulate", "simulate_all"]
 
 # Runs at a time: large enough to keep the arrays' loops long, small enough for 60 MB a thread.
 CHUNK_RUNS = 175

@@ -1,0 +1,1 @@
+"""A region in words, tables and maps."""
