@@ -124,7 +124,8 @@ def _asked(
     text = "1-12" if month is not None and month.strip().lower() == "all" else month
     months = read_counts(text, field="--month", least=1, most=12)
     first, *beside = vans or [EXAMPLE_VAN]
-    question = asked(first, profile, None, None, days, None, runs, seed, settings)
+    # Real years are fetched place by place; a region stands on the embedded climate.
+    question = asked(first, profile, None, None, days, None, "embedded", runs, seed, settings)
     question = question.replace(follow_days=follow_days)
     return ask_region(question, region, beside=beside, step_deg=step, months=months)
 

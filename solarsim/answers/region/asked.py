@@ -128,7 +128,11 @@ def ask_region(
         a place of its own.
     """
     if question.series is not None:
-        raise InputError("a weather file has its own place; leave --weather out", field="region")
+        message = (
+            "a weather file and real years are of one place; a region stands on the embedded "
+            "climate: leave the file out, and ask with climate 'embedded'"
+        )
+        raise InputError(message, field="region")
     if len(beside) + 1 > MAX_VANS:
         raise InputError(f"got {len(beside) + 1}; at most {MAX_VANS} vans", field="vans")
     text = given_text(region, field="region", allowed="a country, an area or a box")
