@@ -67,7 +67,8 @@ def main() -> None:
     atexit.register(gc.freeze)
     try:
         # Typer gives back the code of what ended early, such as 130 after Ctrl-C.
-        sys.exit(app(arguments, prog_name="solarsim", standalone_mode=False))
+        if code := app(arguments, prog_name="solarsim", standalone_mode=False):
+            sys.exit(code)
     except InputError as error:
         sys.exit(_refused(str(error)))
     except TyperException as error:
