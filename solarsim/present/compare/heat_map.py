@@ -18,6 +18,8 @@ from solarsim.present.words import CAUTIONS
 __all__ = ["heat_map_bytes", "heat_map_figure"]
 
 _OUTLINE = "#D55E00"
+# Below this chance the scale is dark enough for white: either way 4.5 : 1 or so (WCAG 2.2, 1.4.3).
+_WHITE_BELOW = 0.47
 
 
 def heat_map_bytes(answer: TuneAnswer, suffix: str) -> bytes:
@@ -41,11 +43,15 @@ def heat_map_figure(answer: TuneAnswer) -> Any:
             zmax=100,
             colorscale="Cividis",
             text=[[chance_text(value, short=True) for value in row] for row in chance],
-            texttemplate="%{text}",
             hovertemplate="%{x} panels, %{y} units: %{text}<extra></extra>",
             colorbar={"title": "chance, %"},
         )
     )
+    for row, values in enumerate(chance):
+        for column, value in enumerate(values):
+            text = chance_text(value, short=True)
+            ink = {"color": _ink(value)}
+            figure.add_annotation(x=column, y=row, text=text, showarrow=False, font=ink)
     choice = answer.choice
     if choice is not None:
         x, y = panels.index(choice.panels), units.index(choice.units)
@@ -82,8 +88,7 @@ def _static(answer: TuneAnswer, kind: str) -> bytes:
     axes.imshow(chance, cmap="cividis", vmin=0, vmax=1, origin="lower", aspect="auto")
     for row, values in enumerate(chance):
         for column, value in enumerate(values):
-            ink = "white" if value < 0.5 else "black"
-            text = chance_text(value, short=True)
+            text, ink = chance_text(value, short=True), _ink(value)
             axes.text(column, row, text, ha="center", va="center", color=ink, fontsize=9)
     choice = answer.choice
     if choice is not None:
@@ -95,6 +100,10 @@ def _static(answer: TuneAnswer, kind: str) -> bytes:
     axes.set_title(textwrap.fill(_title(answer), 60), fontsize=11, parse_math=False)
     figure.text(0.01, -0.02, textwrap.fill(CAUTIONS, 100), fontsize=7, va="top")
     return still_bytes(figure, kind)
+
+
+def _ink(chance: float) -> str:
+    return "white" if chance < _WHITE_BELOW else "black"
 
 
 def _title(answer: TuneAnswer) -> str:

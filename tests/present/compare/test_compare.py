@@ -10,6 +10,7 @@ import xml.etree.ElementTree as ET
 
 import numpy as np
 import pytest
+from plotly.colors import sample_colorscale
 from rich.console import Console
 
 from solarsim.answers.levers import levers
@@ -18,12 +19,14 @@ from solarsim.answers.seasons import seasons
 from solarsim.answers.tune.rows import units_worth_showing
 from solarsim.answers.tune.tune import tune
 from solarsim.inputs.percent import percent
+from solarsim.present.compare import heat_map
 from solarsim.present.compare.documents import levers_document, seasons_document, tune_document
 from solarsim.present.compare.heat_map import heat_map_bytes, heat_map_figure
 from solarsim.present.compare.text import print_levers, print_seasons
 from solarsim.present.compare.tune_text import print_tune
 from solarsim.present.stay.documents import to_json
 from solarsim.present.words import month_name
+from tests.contrast import contrast
 
 PRICES = ("panels.cost=100", "battery.cost=12345")
 LONG_NAME = ['van.name="[bold]A van with quite a long name for a van that is quite long[/bold]"']
@@ -283,6 +286,12 @@ def test_seasons_document_has_twelve_months(year):
 # --- picture ---
 
 
+@pytest.mark.parametrize("chance", [0.0, 0.3, 0.45, 0.47, 0.5, 0.7, 1.0])
+def test_a_chance_can_be_read_on_its_cell(chance):
+    ground = sample_colorscale("Cividis", [chance])[0]
+    assert contrast(heat_map._ink(chance), ground) >= 4.45
+
+
 def test_picture_holds_the_chances_and_outlines_the_choice(tuned):
     figure = heat_map_figure(tuned)
     (heat,) = figure.data
@@ -292,6 +301,12 @@ def test_picture_holds_the_chances_and_outlines_the_choice(tuned):
             assert heat.z[row][column] == pytest.approx(100.0 * design.chance_lasts)
             # The number is written as well: colour never carries meaning alone.
             assert heat.text[row][column] == percent(design.chance_lasts)
+    written = {(note.x, note.y): note for note in figure.layout.annotations}
+    assert len(written) == np.size(heat.z)
+    for (column, row), note in written.items():
+        assert note.text == heat.text[row][column]
+        cell = sample_colorscale("Cividis", [heat.z[row][column] / 100.0])[0]
+        assert contrast(note.font.color, cell) >= 4.45
     (outline,) = figure.layout.shapes
     middle = (outline.x0 + outline.x1) / 2, (outline.y0 + outline.y1) / 2
     assert heat.x[int(middle[0])] == tuned.choice.panels
