@@ -8,12 +8,15 @@ from collections.abc import Iterator
 from solarsim.electrical.currents import (
     absorption_v,
     array_short_circuit_a,
+    back_current_a,
     next_up,
     string_design_a,
     string_fuse_a,
+    strings_need_fuses,
 )
 from solarsim.electrical.findings import Compared, Finding
-from solarsim.electrical.rules import Rule, fuse_sizes_a, rule
+from solarsim.electrical.rule_set import RuleSet
+from solarsim.electrical.rules import fuse_sizes_a, rule
 from solarsim.electrical.site import Extremes
 from solarsim.electrical.string_voltage import cold_string_v, hot_string_v
 from solarsim.electrical.wired_arrays import WiredArray, arrays_by_controller
@@ -23,7 +26,7 @@ from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 __all__ = ["array_findings"]
 
 
-def array_findings(van: Van, extremes: Extremes) -> Iterator[Finding]:
+def array_findings(van: Van, rules: RuleSet, extremes: Extremes) -> Iterator[Finding]:
     """Check voltage and current of every array, and of those that share a controller together."""
     for group in arrays_by_controller(van):
         for one in group:
@@ -32,7 +35,7 @@ def array_findings(van: Van, extremes: Extremes) -> Iterator[Finding]:
         yield from _unlike(group)
         in_parallel = sum(one.strings for one in group)
         for one in group:
-            yield from _string_fuses(van, one, in_parallel)
+            yield from _string_fuses(van, rules, one, in_parallel)
 
 
 def _voltages(van: Van, array: WiredArray, extremes: Extremes) -> Iterator[Finding]:
@@ -156,44 +159,54 @@ def _unlike(group: tuple[WiredArray, ...]) -> Iterator[Finding]:
         )
 
 
-def _string_fuses(van: Van, array: WiredArray, in_parallel: int) -> Iterator[Finding]:
+def _string_fuses(
+    van: Van, rules: RuleSet, array: WiredArray, in_parallel: int
+) -> Iterator[Finding]:
     where, panels = array.name, array.panels
-    limit: Rule = rule("strings_without_fuses")
-    if in_parallel <= limit.value:
-        return
-    design_a = string_design_a(panels)
-    if not van.wiring.string_fused:
-        back_a = rule("pv_current_factor").value * panels.isc_a * (in_parallel - 1)
+    needed, design_a = strings_need_fuses(panels, in_parallel), string_design_a(panels, rules)
+    bears_a = panels.max_series_fuse_a
+    back_a = back_current_a(panels, in_parallel)
+    least_a = next_up(fuse_sizes_a(), design_a)
+    fitting = least_a if least_a and (bears_a is None or least_a <= bears_a) else None
+    most = in_parallel
+    while bears_a is not None and most > 1 and back_current_a(panels, most) > bears_a:
+        most -= 1
+    fewer = f"at most {most} of such strings in parallel" if most < in_parallel else ""
+    if needed and not van.wiring.string_fused:
+        limit = rule("strings_without_fuses")
         yield Finding(
             "array-string-fuse",
             "stop",
             where,
-            Compared(in_parallel, limit.value, "strings"),
+            Compared(in_parallel, limit.value, "strings")
+            if bears_a is None
+            else Compared(back_a, bears_a, "A"),
             limit.source,
             f"{in_parallel} strings in parallel without fuses: a faulty one would get "
             f"{back_a:.1f} A from the others",
-            f"a fuse of {next_up(fuse_sizes_a(), design_a):g} A in each string",
+            f"a fuse of {fitting:g} A in each string" if fitting else fewer,
         )
+    fuse_a = string_fuse_a(panels, van.wiring, in_parallel, rules)
+    if fuse_a is None:
         return
-    fuse_a = string_fuse_a(panels, van.wiring, in_parallel)
-    if fuse_a is not None and fuse_a < design_a:
+    if fuse_a < design_a:
         yield Finding(
             "array-string-fuse-small",
             "warn",
             where,
             Compared(fuse_a, design_a, "A"),
-            rule("pv_conductor_factor").source,
+            rules.rule("string_fuse_factor").source,
             f"string fuses of {fuse_a:g} A are below {design_a:.1f} A and will blow in bright sun",
-            f"string fuses of {next_up(fuse_sizes_a(), design_a):g} A",
+            f"string fuses of {fitting:g} A" if fitting else fewer,
         )
-    most_a = panels.max_series_fuse_a
-    if fuse_a is not None and most_a is not None and fuse_a > most_a:
+    if bears_a is not None and fuse_a > bears_a:
         yield Finding(
             "array-string-fuse-large",
             "stop",
             where,
-            Compared(fuse_a, most_a, "A"),
-            "the panel's datasheet, maximum series fuse (NEC 690.9, from memory)",
-            f"string fuses of {fuse_a:g} A are above the {most_a:g} A that the panel allows",
-            "smaller fuses, or fewer strings in parallel",
+            Compared(fuse_a, bears_a, "A"),
+            "the panel's datasheet, maximum series fuse (NEC 690.9, IEC 62548, from memory)",
+            f"string fuses of {fuse_a:g} A are above the {bears_a:g} A that the panel allows"
+            + ("" if fitting else f", and it takes {design_a:.1f} A not to blow in bright sun"),
+            f"string fuses of {fitting:g} A" if fitting else fewer,
         )

@@ -5,38 +5,32 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterable, Iterator
 
+from solarsim.electrical.ampacity import ENGINE_SPACE_C, INSULATIONS_C, TABLE_AIR_C
 from solarsim.electrical.cables import (
     Cable,
-    british_held,
+    borne,
     choose_awg,
     choose_metric,
+    choose_native,
     held,
-    kept_a,
     with_pairs,
 )
-from solarsim.electrical.circuits import Circuit
+from solarsim.electrical.circuit.circuit import Circuit
 from solarsim.electrical.currents import next_up
 from solarsim.electrical.findings import Compared, Finding
+from solarsim.electrical.rule_set import RuleSet, rule_set
 from solarsim.electrical.rules import fuse_sizes_a, rule
-from solarsim.electrical.wire import (
-    ENGINE_SPACE_C,
-    INSULATIONS_C,
-    TABLE_AIR_C,
-    Wire,
-    awg,
-    awg_sizes,
-)
+from solarsim.electrical.wire import Wire, awg, awg_sizes
 from solarsim.inputs.percent import percent
 
 __all__ = ["cable_findings"]
 
-_TABLE_5 = "33 CFR 183.425, table 5"
-_HEAT = "NEC 310.15(B)(1), equation (from memory)"
 _PARALLEL = "NEC 310.10(G): 1/0 AWG or larger in parallel (from memory)"
 # PV wire and USE-2, 90 C when wet: NEC 690.31, from memory.
 _SUNLIT_C = 90
-_SMALLEST_MM2 = awg("16").area_mm2
 _SMALLEST_IN_PARALLEL_MM2 = awg("1/0").area_mm2
+# Runs that others hang on: held to their own loss, what hangs on them to the whole.
+_SHARED = ("main", "bank_bus", "bank_string", "panels_string")
 
 
 def cable_findings(cables: Iterable[Cable]) -> Iterator[Finding]:
@@ -55,28 +49,44 @@ def _conductor(cable: Cable) -> Iterator[Finding]:
     if cable.wire.count > 1:
         yield from _in_parallel(cable)
     yield from _current(cable, cable.wire)
-    if cable.drop_share > cable.drop_limit_share * (1.0 + 1e-9):
-        yield Finding(
-            "cable-drop",
-            "warn",
-            circuit.name,
-            Compared(100.0 * cable.drop_share, 100.0 * cable.drop_limit_share, "%"),
-            _drop_source(cable),
-            f"{cable.wire.name} over {circuit.length_m:g} m loses {cable.drop_v:.2f} V, "
-            f"{percent(cable.drop_share, 1)} of {circuit.running_v:g} V",
-            _larger(cable),
-        )
+    yield from _drop(cable, cable.wire)
+    strong = rule_set(circuit.rules).rule("least_area_mm2")
     # A thousandth is rounding of the sizes' areas.
-    if cable.wire.single_mm2 < _SMALLEST_MM2 * 0.999:
+    if cable.wire.single_mm2 < strong.value * 0.999:
         yield Finding(
             "cable-thin",
             "warn",
             circuit.name,
-            Compared(cable.wire.single_mm2, _SMALLEST_MM2, "mm2"),
-            "33 CFR 183.425: no conductor below 16 AWG (from memory)",
+            Compared(cable.wire.single_mm2, strong.value, "mm2"),
+            strong.source,
             f"{cable.wire.name} is too thin to be strong enough in a vehicle",
-            "16 AWG (1.5 mm2) at least",
+            _larger(cable),
         )
+
+
+def _drop(cable: Cable, wire: Wire) -> Iterator[Finding]:
+    """The voltage lost from the source to the run's end, and back."""
+    circuit, limit = cable.circuit, cable.drop_limit_share
+    lost = cable.drop_share if circuit.key in _SHARED else cable.drop_end_share
+    if lost <= limit * (1.0 + 1e-9):
+        return
+    before = (
+        f"; from the bank on it is {percent(lost, 1)}"
+        if lost > cable.drop_share * (1.0 + 1e-9)
+        else ""
+    )
+    thicker = cable.metric is not None and wire.area_mm2 < cable.metric.area_mm2
+    shared = "; what lies before it takes much of that" if not thicker else ""
+    yield Finding(
+        "cable-drop",
+        "warn",
+        circuit.name,
+        Compared(100.0 * lost, 100.0 * limit, "%"),
+        _drop_source(cable),
+        f"{wire.name} over {circuit.length_m:g} m loses {cable.drop_v:.2f} V, "
+        f"{percent(cable.drop_share, 1)} of {circuit.running_v:g} V{before}{shared}",
+        _larger(cable) if thicker else "thicker or shorter cables between the bank and here",
+    )
 
 
 def _no_conductor(cable: Cable) -> Finding:
@@ -89,7 +99,7 @@ def _no_conductor(cable: Cable) -> Finding:
         "stop",
         circuit.name,
         Compared(circuit.design_a, _largest_a(cable), "A"),
-        f"{_TABLE_5}; {_drop_source(cable)}",
+        f"{_table(circuit)}; {_drop_source(cable)}",
         f"no conductor up to {awg_sizes()[-1].name}, and no two of them, carries "
         f"{circuit.current_a:.0f} A over {circuit.length_m:g} m{_lying(circuit)} with little "
         "enough voltage drop",
@@ -102,8 +112,6 @@ def _current(cable: Cable, wire: Wire) -> Iterator[Finding]:
     circuit = cable.circuit
     must_a, bears_a = pair = held(circuit, wire)
     if pair.enough:
-        if cable.given:
-            yield from _british(cable, _larger(cable))
         return
     if held(_in_the_table_s_air(circuit), wire).enough:
         yield _hot(cable)
@@ -114,8 +122,8 @@ def _current(cable: Cable, wire: Wire) -> Iterator[Finding]:
         "stop",
         circuit.name,
         Compared(must_a, bears_a, "A"),
-        f"{_TABLE_5}; {_current_source(circuit, must_a)}",
-        f"{wire.name} of {circuit.run.insulation_c} C insulation bears {bears_a:.0f} A{lying}; "
+        f"{_table(circuit)}; {_current_source(circuit, must_a)}",
+        f"{wire.name} of {circuit.insulation_c} C insulation bears {bears_a:.0f} A{lying}; "
         f"the run must bear {must_a:.0f} A",
         _larger(cable),
     )
@@ -124,7 +132,7 @@ def _current(cable: Cable, wire: Wire) -> Iterator[Finding]:
 def _hot(cable: Cable) -> Finding:
     """What bears the current in the air of the table does not in that of the run."""
     circuit, wire = cable.circuit, cable.wire
-    named = f"{circuit.run.insulation_c} C insulation"
+    named = f"{circuit.insulation_c} C insulation"
     lying = f"{_lying(circuit)} ({circuit.ambient_source})"
     must_a = circuit.corrected_a
     roof = f"{rule('roof_sun_rise_c').source}; " if circuit.roof_heat else ""
@@ -140,7 +148,8 @@ def _hot(cable: Cable) -> Finding:
         "stop",
         circuit.name,
         Compared(must_a, bears_a, "A"),
-        f"{_TABLE_5}; {_HEAT}; {roof}{_current_source(circuit, must_a)}",
+        f"{_table(circuit)}; {_rules(circuit).ampacity.air_source}; {roof}"
+        f"{_current_source(circuit, must_a)}",
         message,
         _cooler(circuit),
     )
@@ -148,18 +157,16 @@ def _hot(cable: Cable) -> Finding:
 
 def _cooler(circuit: Circuit) -> str:
     """Which sizes do in this air, of the run's insulation and of one that bears more heat."""
-    wire, advice = choose_awg(circuit), []
+    wire, advice = choose_native(circuit), []
     if wire is not None:
-        advice.append(f"{_sizes(wire, choose_metric(circuit))} at least")
+        advice.append(f"{_sizes(circuit)} at least")
     for insulation_c in INSULATIONS_C:
-        if insulation_c <= circuit.run.insulation_c or insulation_c < _SUNLIT_C:
+        if insulation_c <= circuit.insulation_c or insulation_c < _SUNLIT_C:
             continue
-        run = circuit.run.model_copy(update={"insulation_c": insulation_c})
-        hardier = dataclasses.replace(circuit, run=run)
-        thinner = choose_awg(hardier)
+        hardier = dataclasses.replace(circuit, insulation_c=insulation_c)
+        thinner = choose_native(hardier)
         if thinner is not None and (wire is None or thinner.area_mm2 < wire.area_mm2):
-            sizes = _sizes(thinner, choose_metric(hardier))
-            advice.append(f"{sizes} of {insulation_c} C insulation")
+            advice.append(f"{_sizes(hardier)} of {insulation_c} C insulation")
             break
     branch = circuit.key == "branches"
     field = "its branch's ambient_c" if branch else f"wiring.{circuit.key}.ambient_c"
@@ -188,27 +195,11 @@ def _in_parallel(cable: Cable) -> Iterator[Finding]:
             "warn",
             circuit.name,
             Compared(2.0, 1.0, "conductors"),
-            f"{_TABLE_5}; {_drop_source(cable)}; {_PARALLEL}",
+            f"{_table(circuit)}; {_drop_source(cable)}; {_PARALLEL}",
             f"no single conductor up to {largest.name} carries {circuit.current_a:.0f} A over "
             f"{circuit.length_m:g} m{_lying(circuit)}; {cable.wire.name} do",
             "a higher system voltage or a shorter run; else two of the same size, length and lugs, "
             "laid out by an electrician",
-        )
-
-
-def _british(cable: Cable, larger: str) -> Iterator[Finding]:
-    circuit = cable.circuit
-    assert cable.wire is not None
-    pair = british_held(circuit, cable.wire) if "mm2" in cable.wire.name else None
-    if pair is not None and not pair.enough:
-        yield Finding(
-            "cable-bs7671",
-            "note",
-            circuit.name,
-            Compared(pair.must_a, pair.bears_a, "A"),
-            "BS 7671, table 4E1A, reference method C, 90 C insulation",
-            f"{cable.wire.name} passes by {_TABLE_5}; by BS 7671 it bears {pair.bears_a:.0f} A",
-            larger,
         )
 
 
@@ -235,7 +226,7 @@ def _no_fuse(cable: Cable) -> Finding:
             "stop",
             circuit.name,
             Compared(0.0, circuit.design_a, "A"),
-            "33 CFR 183.455(b)",
+            "33 CFR 183.455(b), NEC 240.21 and HD 60364-4-43 (the latter two from memory)",
             "there is no fuse: in a short circuit the cable burns",
             f"a fuse of {_fuse_size(circuit)} {circuit.fuse_place}",
         )
@@ -252,32 +243,51 @@ def _no_fuse(cable: Cable) -> Finding:
 
 def _rating(cable: Cable, fuse_a: float) -> Iterator[Finding]:
     """The fuse carries the run's current, and melts before the cable does."""
-    circuit = cable.circuit
-    size = _fuse_size(circuit)
+    circuit, most_a = cable.circuit, cable.fuse_most_a
+    if cable.wire is None:
+        return
+    needed_a = next_up(fuse_sizes_a(), circuit.design_a)
+    fits = needed_a is not None and needed_a <= most_a * (1.0 + 1e-9)
     if fuse_a < circuit.design_a * (1.0 - 1e-9):
+        size = "a fuse of " + _fuse_size(circuit)
         yield Finding(
             "cable-fuse-small",
             "warn",
             circuit.name,
             Compared(fuse_a, circuit.design_a, "A"),
-            rule("continuous_factor").source,
-            f"a fuse of {fuse_a:g} A blows under {circuit.current_a:.0f} A for hours",
-            f"a fuse of {size}, and a cable that it protects",
+            _rules(circuit).rule("continuous_factor").source,
+            f"a fuse of {fuse_a:g} A is loaded with {circuit.current_a:.0f} A for hours and will "
+            "blow in time",
+            size if fits else f"{size}, and {_larger_for(cable, needed_a)} for it",
         )
-    ratio = rule("fuse_most_ratio")
-    most_a = ratio.value * cable.ampacity_a
     # A cable that is too thin for its current is told as that.
-    thin = cable.ampacity_a < circuit.design_a
-    if fuse_a > most_a and (not thin or circuit.run.fuse_a is not None):
+    thin = not held(circuit, cable.wire).enough
+    if fuse_a > most_a * (1.0 + 1e-9) and (not thin or circuit.run.fuse_a is not None):
+        larger = _larger_for(cable, fuse_a)
         yield Finding(
             "cable-fuse-large",
             "stop",
             circuit.name,
             Compared(fuse_a, most_a, "A"),
-            ratio.source,
-            f"a fuse of {fuse_a:g} A does not protect a cable of {cable.ampacity_a:.0f} A",
-            f"a fuse of {size}, or a larger cable",
+            _fuse_source(cable),
+            f"a fuse of {fuse_a:g} A does not protect {cable.wire.name} that bears "
+            f"{cable.ampacity_a:.0f} A there; the largest is {most_a:.0f} A",
+            f"a fuse of {needed_a:g} A, or {larger}" if fits else larger,
         )
+
+
+def _larger_for(cable: Cable, fuse_a: float | None) -> str:
+    """The cable that a fuse protects, in words."""
+    run = cable.circuit.run.model_copy(update={"fuse_a": fuse_a, "fused": True})
+    sizes = _sizes(dataclasses.replace(cable.circuit, run=run), cable.upstream_share)
+    return f"a cable of {sizes}" if sizes else "a higher system voltage: no cable is thick enough"
+
+
+def _fuse_source(cable: Cable) -> str:
+    rules = _rules(cable.circuit)
+    ratio = rules.rule("fuse_most_ratio")
+    thin = cable.fuse_most_a < ratio.value * cable.ampacity_a
+    return rules.thin_fuses_source if thin else f"{ratio.source}; {_table(cable.circuit)}"
 
 
 def _interrupting(cable: Cable) -> Iterator[Finding]:
@@ -314,7 +324,7 @@ def _place(cable: Cable) -> Iterator[Finding]:
 
 
 def _largest_a(cable: Cable) -> float:
-    return max(kept_a(cable.circuit, wire) for wire in with_pairs(awg_sizes()))
+    return max(borne(cable.circuit, wire).ampacity_a for wire in with_pairs(awg_sizes()))
 
 
 def _lying(circuit: Circuit) -> str:
@@ -334,24 +344,43 @@ def _in_the_table_s_air(circuit: Circuit) -> Circuit:
 
 
 def _current_source(circuit: Circuit, must_a: float) -> str:
-    if circuit.key != "panels_controller":
-        return rule("continuous_factor").source
+    rules = _rules(circuit)
+    if not circuit.key.startswith("panels"):
+        return rules.rule("continuous_factor").source
     before = must_a > circuit.corrected_a
-    return rule("pv_conductor_factor" if before else "pv_corrected_factor").source
+    return rules.rule("pv_conductor_factor" if before else "pv_corrected_factor").source
 
 
-def _sizes(wire: Wire | None, metric: Wire | None) -> str:
-    return " or ".join(one.name for one in (wire, metric) if one is not None)
+def _sizes(circuit: Circuit, upstream_share: float = 0.0) -> str:
+    """The smallest sizes that do, that of the rules' own kind first."""
+    sizes = [choose_awg(circuit, upstream_share), choose_metric(circuit, upstream_share)]
+    if _rules(circuit).native_metric:
+        sizes.reverse()
+    return " or ".join(one.name for one in sizes if one is not None)
 
 
 def _larger(cable: Cable) -> str:
-    wire = choose_awg(cable.circuit)
-    if wire is None and _heated(cable.circuit):
-        return _cooler(cable.circuit)
+    circuit = cable.circuit
+    wire = choose_native(circuit, cable.upstream_share)
+    if wire is None and _heated(circuit):
+        return _cooler(circuit)
     if wire is None:
         return "a shorter run or a higher system voltage: no conductor nor a pair will do"
-    return f"{_sizes(wire, cable.metric)} at least"
+    return f"{_sizes(circuit, cable.upstream_share)} at least"
+
+
+def _rules(circuit: Circuit) -> RuleSet:
+    return rule_set(circuit.rules)
+
+
+def _table(circuit: Circuit) -> str:
+    """The table of ampacity that holds for the run, and what else limits it."""
+    names = _rules(circuit).ampacity
+    if circuit.run.bundled <= 2:
+        return names.alone_source
+    return f"{names.bundled_source}; {names.bundles_source}"
 
 
 def _drop_source(cable: Cable) -> str:
-    return rule("drop_critical" if cable.circuit.critical else "drop_other").source
+    name = "drop_critical" if cable.circuit.critical else "drop_other"
+    return _rules(cable.circuit).rule(name).source

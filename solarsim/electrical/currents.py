@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from solarsim.electrical.rule_set import RuleSet
 from solarsim.electrical.rules import fuse_sizes_a, rule
 from solarsim.electrical.wired_arrays import WiredArray, arrays_by_controller
 from solarsim.inputs.panels import Panels
@@ -14,6 +15,7 @@ from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 __all__ = [
     "absorption_v",
     "array_short_circuit_a",
+    "back_current_a",
     "charger_a",
     "charger_input_w",
     "dc_current_a",
@@ -28,6 +30,7 @@ __all__ = [
     "solar_charge_a",
     "string_design_a",
     "string_fuse_a",
+    "strings_need_fuses",
     "strings_of_bank",
     "sum_of_chargers_a",
 ]
@@ -61,19 +64,38 @@ def array_short_circuit_a(array: WiredArray) -> float:
     return rule("pv_current_factor").value * array.panels.isc_a * array.strings
 
 
-def string_design_a(panels: Panels) -> float:
-    """Current that conductor and fuse of one string must bear, A.
+def string_design_a(panels: Panels, rules: RuleSet) -> float:
+    """Least rating of a string's fuse, A, by the rules in force: 150 or 156 % of Isc."""
+    return rules.rule("string_fuse_factor").value * panels.isc_a
+
+
+def back_current_a(panels: Panels, in_parallel: int) -> float:
+    """What a faulty string gets from the others on its controller, A: 125 % of their Isc.
 
     References
     ----------
-    .. [1] NEC 690.8(B).
+    .. [1] NEC 690.8(A)(1) and 690.9(A); IEC 62548 (from memory).
     """
-    string_a = rule("pv_current_factor").value * panels.isc_a
-    return string_a * rule("pv_conductor_factor").value
+    return rule("pv_current_factor").value * panels.isc_a * (in_parallel - 1)
 
 
-def string_fuse_a(panels: Panels, wiring: Wiring, in_parallel: int) -> float | None:
-    """Fuse that each string takes, A: given or the next size up; None where none is needed.
+def strings_need_fuses(panels: Panels, in_parallel: int) -> bool:
+    """Whether the others could drive more into a faulty string than its panels bear.
+
+    By their largest series fuse, or where that is not known by the number of strings.
+
+    References
+    ----------
+    .. [1] NEC 690.9(A), exception, and IEC 62548 (from memory).
+    """
+    bears_a = panels.max_series_fuse_a
+    if bears_a is None:
+        return in_parallel > rule("strings_without_fuses").value
+    return back_current_a(panels, in_parallel) > bears_a
+
+
+def string_fuse_a(panels: Panels, wiring: Wiring, in_parallel: int, rules: RuleSet) -> float | None:
+    """Fuse that each string takes, A: given or the next size up; None where there is none.
 
     Parameters
     ----------
@@ -83,16 +105,16 @@ def string_fuse_a(panels: Panels, wiring: Wiring, in_parallel: int) -> float | N
         What the van's file says of string fuses.
     in_parallel : int
         Strings on its controller, those of other arrays among them.
-
-    References
-    ----------
-    .. [1] NEC 690.9(A) (from memory) and 690.8(B).
+    rules : RuleSet
+        In force.
     """
-    if in_parallel <= rule("strings_without_fuses").value or not wiring.string_fused:
+    if in_parallel < 2 or not wiring.string_fused:
         return None
     if wiring.string_fuse_a is not None:
         return wiring.string_fuse_a
-    return next_up(fuse_sizes_a(), string_design_a(panels))
+    if not strings_need_fuses(panels, in_parallel):
+        return None
+    return next_up(fuse_sizes_a(), string_design_a(panels, rules))
 
 
 def solar_charge_a(van: Van) -> float:
@@ -122,8 +144,11 @@ def charger_a(van: Van) -> float:
 
 
 def sum_of_chargers_a(van: Van) -> float:
-    """Current into the bank with sun, engine and shore power at once, A."""
-    return solar_charge_a(van) + dcdc_a(van) + charger_a(van)
+    """Current into the bank with the sun and the larger of engine and shore power, A.
+
+    A van that is plugged in does not drive.
+    """
+    return solar_charge_a(van) + max(dcdc_a(van), charger_a(van))
 
 
 def dcdc_input_a(van: Van) -> float:

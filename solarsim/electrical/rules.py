@@ -30,8 +30,8 @@ def rule(name: str) -> Rule:
 
     Examples
     --------
-    >>> rule("fuse_most_ratio")
-    Rule(value=1.5, source='33 CFR 183.455(c)')
+    >>> rule("fuse_place_m")
+    Rule(value=0.178, source='33 CFR 183.455(b): within 7 inches of the source')
     """
     table = _rules()[name]
     return Rule(float(table["value"]), str(table["source"]))

@@ -5,20 +5,37 @@ from __future__ import annotations
 import re
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
 from solarsim.inputs.base import Record
 from solarsim.inputs.lengths import Metres
 
-__all__ = ["Branch", "CableRun", "PanelsRun", "Wiring"]
+__all__ = ["AcRun", "Branch", "CableRun", "PanelsRun", "RulesName", "Wiring"]
 
 _GAUGE = r"(?:2[0-4]|1\d|[1-9]|[1-4]/0)"
 _AREA = r"(?!0+(?:\.0+)?\b)\d{1,3}(?:\.\d{1,3})?"
 _ONE = rf"AWG {_GAUGE}|{_GAUGE} AWG|{_AREA} ?mm2"
 _WIRE = re.compile(rf"(?:2 ?x ?)?(?:{_ONE})", re.IGNORECASE)
+_ZEROS = re.compile(r"(?<![\d./])0{1,4}(?![\d./])")
+_SQUARE = re.compile(r"(?:mm²|mm\^2|sq\.? ?mm|qmm|mm2)", re.IGNORECASE)
+_BARE = re.compile(r"(?:2 ?x ?)?[1-4]/0")
+
+Insulation = Literal[60, 70, 75, 80, 90, 105, 125, 200]
+Terminal = Literal[60, 70, 75, 90, 105]
+RulesName = Literal["us-rv", "eu-caravan", "boat"]
 
 
-Insulation = Literal[60, 75, 80, 90, 105, 125, 200]
+def _wire(text: str) -> str:
+    """Write a conductor's size one way: '2/0 AWG' for '00 AWG' or '2/0', '35 mm2' for '35mm²'."""
+    written = _SQUARE.sub("mm2", text.strip())
+    if "mm2" in written:
+        return written
+    written = _ZEROS.sub(lambda zeros: f"{len(zeros[0])}/0", written)
+    return f"{written} AWG" if _BARE.fullmatch(written) else written
+
+
+# A conductor's size in the ways that people write it.
+_Size = Annotated[str, AfterValidator(_wire)]
 
 
 class CableRun(Record):
@@ -29,11 +46,15 @@ class CableRun(Record):
 
     length_m: Annotated[Metres, Field(gt=0.0, le=60.0)] | None = None
     """Length of the run, one way; left out, a usual length is assumed and said so."""
-    wire: str | None = None
-    """Its size, such as '4 AWG', '35 mm2' or '2 x 70 mm2' for two in parallel; left out,
-    `check` picks it."""
-    insulation_c: Insulation = 105
-    """Temperature rating of the insulation, from its print."""
+    wire: _Size | None = None
+    """Its size, such as '4 AWG', '2/0', '00 AWG', '35 mm2' or '2 x 70 mm2' for two in parallel;
+    left out, `check` picks it."""
+    insulation_c: Insulation | None = None
+    """Temperature rating of the insulation, from its print: 70 for PVC; left out, 105 C, by
+    European rules 70 C."""
+    terminal_c: Terminal | None = None
+    """Temperature that the lugs' terminals are marked for; left out, 75 C by US rules, 70 C by
+    European ones."""
     engine_space: bool | None = None
     """Whether any of it passes the engine space; left out, only dcdc_in does."""
     ambient_c: Annotated[float, Field(ge=30.0, le=120.0)] | None = None
@@ -59,7 +80,7 @@ class CableRun(Record):
     def _consistent(self) -> Self:
         if self.wire is not None and not _WIRE.fullmatch(self.wire.strip()):
             raise ValueError(
-                "wire must be like '4 AWG', '2/0 AWG' (24 to 4/0), '35 mm2', or '2 x 70 mm2' for "
+                "wire must be like '4 AWG', '2/0' (24 to 4/0), '35 mm2', or '2 x 70 mm2' for "
                 f"two in parallel, not {self.wire!r}"
             )
         details = {"fuse_a", "fuse_interrupts_a", "fuse_from_source_m"}
@@ -75,7 +96,7 @@ class PanelsRun(CableRun):
     Its insulation is that of PV wire, 90 C when wet (NEC 690.31, from memory).
     """
 
-    insulation_c: Insulation = 90
+    insulation_c: Insulation | None = 90
     """Temperature rating of the insulation, from its print."""
 
 
@@ -86,30 +107,80 @@ class Branch(CableRun):
     """What the circuit is called."""
     current_a: Annotated[float, Field(gt=0.0, le=500.0)]
     """What all on it draw at once."""
+    unswitched: bool = False
+    """Whether it stays on while the main switch is off, as gas, smoke and CO alarms must; then its
+    fuse stands before the switch."""
+
+
+class AcRun(Record):
+    """One run of mains cable, for `check`."""
+
+    length_m: Annotated[Metres, Field(gt=0.0, le=60.0)] | None = None
+    """Length of the run; left out, a usual length is assumed and said so."""
+    wire: _Size | None = None
+    """Its size, such as '12 AWG' or '2.5 mm2'; left out, that of the rules for the breaker."""
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Self:
+        if self.wire is not None and not re.fullmatch(_ONE, self.wire.strip(), re.IGNORECASE):
+            raise ValueError(f"wire must be like '12 AWG' or '2.5 mm2', not {self.wire!r}")
+        return self
 
 
 class Wiring(Record):
-    """Every run of the van's DC side, for `check`.
+    """Every run of the van, and what stands between them, for `check`.
 
-    Each run is a table of its own, such as ``[wiring.bank_inverter]``.
+    Each run is a table of its own, such as ``[wiring.bank_inverter]``. The bank feeds its positive
+    bus through the main fuse and the main switch; all else hangs on that bus.
     """
 
+    rules: RulesName | None = None
+    """Which rules the van is built by; left out, those of the country where the stay is. 'boat' is
+    boat law, which lets fuses go above the cable's ampacity."""
+    main: CableRun = CableRun()
+    """From the bank's positive terminal through main fuse and main switch to the positive bus."""
+    bank_string: CableRun = CableRun()
+    """From each of several batteries (or strings of them) in parallel to the bank's terminals."""
     bank_inverter: CableRun = CableRun()
-    """From the bank to the inverter."""
+    """From the bank's positive bus to the inverter."""
     bank_bus: CableRun = CableRun()
-    """From the bank to the DC bus and its fuse block."""
+    """From the bank's positive bus to the DC fuse block."""
     converter: CableRun = CableRun()
-    """From the DC bus to the converter to 12 V, in a van of 24 or 48 V."""
+    """From the DC fuse block to the converter to 12 V, in a van of 24 or 48 V."""
     dcdc_in: CableRun = CableRun()
     """From the starter battery to the DC-DC charger."""
     dcdc_out: CableRun = CableRun()
-    """From the DC-DC charger to the bank."""
+    """From the DC-DC charger to the bank's positive bus."""
     controller_bank: CableRun = CableRun()
-    """From the solar controller to the bank."""
+    """From the solar controller to the bank's positive bus."""
     charger_bank: CableRun = CableRun()
-    """From the shore charger to the bank."""
+    """From the shore charger to the bank's positive bus."""
     panels_controller: PanelsRun = PanelsRun()
-    """From the panels to the solar controller."""
+    """From the panels, or from where their strings join, to the solar controller."""
+    panels_string: PanelsRun = PanelsRun()
+    """From each of several strings of panels to where they join."""
+    ac_inlet: AcRun = AcRun()
+    """From the shore inlet to its breaker and residual-current device."""
+    ac_charger: AcRun = AcRun()
+    """From there to the shore charger."""
+    ac_transfer: AcRun = AcRun()
+    """From there to the transfer switch."""
+    ac_inverter: AcRun = AcRun()
+    """From the inverter's output to the transfer switch, or to the outlets where there is none."""
+    ac_outlets: AcRun = AcRun()
+    """From the transfer switch to the outlets."""
+    main_switch: bool | None = None
+    """Whether a main switch cuts the bank off; left out, one is planned."""
+    shunt: bool | None = None
+    """Whether a shunt measures the bank's current; left out, one is planned."""
+    chassis_return: bool = False
+    """Whether the chassis carries the current back instead of a second conductor."""
+    chassis_bond: bool | None = None
+    """Whether the negative bus and the mains' earth are bonded to the chassis, each at one point;
+    left out, it is planned."""
+    rcd: bool | None = None
+    """Whether a residual-current device (RCD, GFCI) guards the shore inlet and the outlets; left
+    out, one is planned."""
     branches: Annotated[tuple[Branch, ...], Field(strict=False)] = ()
     """DC branch circuits; without any, one is assumed for each DC appliance of the profile."""
     together: Annotated[
@@ -117,6 +188,9 @@ class Wiring(Record):
         Field(strict=False),
     ] = ()
     """Sets of appliances that do run at once, such as `[["kettle", "toaster"]]`."""
+    bank_fuses: Annotated[int, Field(ge=0, le=96)] | None = None
+    """How many of the bank's batteries (or strings of them) in parallel have a fuse of their own;
+    left out, as many as the rules ask for."""
     string_fused: bool = True
     """Whether each of three or more strings in parallel has a fuse."""
     string_fuse_a: Annotated[float, Field(gt=0.0, le=100.0)] | None = None

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from solarsim.electrical.circuits import circuits_of
+from solarsim.electrical.circuit.dc_runs import circuits_of
 from solarsim.electrical.converter import converter_findings, converter_load
+from solarsim.electrical.rule_set import rule_set
 from solarsim.inputs.files.van import read_van
 from solarsim.inputs.profile import profile_from_data
 
@@ -24,10 +25,13 @@ def bus(*settings):
 
 def test_run_and_branches_by_hand():
     van = bus("converter.efficiency=0.9", "converter.idle_w=2")
-    found = {circuit.name: circuit for circuit in circuits_of(van, people(LAMPS, HEATER, FRIDGE))}
+    found = {
+        circuit.name: circuit
+        for circuit in circuits_of(van, people(LAMPS, HEATER, FRIDGE), rule_set("us-rv"))
+    }
     # 84 W at 12 V are 93.3 W and 2 W idle from the bank; IEEE 1013: at 95 % of 24 V.
-    assert found["DC bus to converter"].current_a == pytest.approx(95.33 / 22.8, rel=1e-3)
-    assert found["DC bus to converter"].running_v == 24.0
+    assert found["fuse block to converter"].current_a == pytest.approx(95.33 / 22.8, rel=1e-3)
+    assert found["fuse block to converter"].running_v == 24.0
     assert (found["pump"].current_a, found["pump"].running_v) == (5.0, 12.0)
     assert (found["small 12 V loads"].current_a, found["small 12 V loads"].running_v) == (2.0, 12.0)
     assert found["fridge"].current_a == pytest.approx(48.0 / 22.8)

@@ -6,7 +6,8 @@ import pytest
 
 from solarsim.electrical.cables import cables_of
 from solarsim.electrical.check import Check
-from solarsim.electrical.circuits import Circuit
+from solarsim.electrical.circuit.circuit import Circuit
+from solarsim.electrical.rule_set import rule_set
 from tests.electrical.vans import checked, people, van
 from tests.electrical.wrong_vans import PORTABLE
 
@@ -19,7 +20,7 @@ def runs(check: Check) -> dict[str, Circuit]:
 
 
 def panels_air_c(*settings: str, record_high_c: float | None = None) -> tuple[float, str]:
-    cables = cables_of(van(*settings), people(), record_high_c=record_high_c)
+    cables = cables_of(van(*settings), people(), rule_set("boat"), record_high_c=record_high_c)
     circuit = next(c.circuit for c in cables if c.circuit.key == "panels_controller")
     return circuit.ambient_c, circuit.ambient_source
 
@@ -49,6 +50,7 @@ def test_the_place_s_record_reaches_the_roof():
     assert check.extremes.high_c < 40.0
     air = {name: circuit.ambient_c for name, circuit in runs(check).items()}
     assert air.pop("panels to controller") == 73.0
+    assert air.pop("each string of panels") == 73.0
     assert air.pop("starter battery to DC-DC") == 50.0
     assert set(air.values()) == {30.0}
     assert any("air of 73 C along the run 'panels to controller'" in a for a in check.assumed)
@@ -110,7 +112,7 @@ def test_what_is_advised_is_right(insulation_c):
 
 def test_a_hot_branch_is_told_apart_from_a_thin_one():
     def ids(ambient_c):
-        branch = {"name": "pump", "current_a": 20.0, "length_m": 1.0, "wire": "12 AWG"}
+        branch = {"name": "pump", "current_a": 20.0, "length_m": 0.5, "wire": "12 AWG"}
         branches = [branch | {"ambient_c": ambient_c, "fuse_a": 25.0}]
         return [finding.id for finding in checked(wiring={"branches": branches}).findings]
 

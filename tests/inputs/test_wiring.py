@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from solarsim.electrical.wire import ampacity_a, parse_wire
+from solarsim.electrical.ampacity import ampacity_of
+from solarsim.electrical.rule_set import rule_set
+from solarsim.electrical.wire import parse_wire
 from solarsim.errors import InputError
 from solarsim.inputs.base import parse_record
 from solarsim.inputs.files.van import read_van
@@ -44,12 +46,24 @@ def test_wires(text):
 
 
 @pytest.mark.parametrize(
+    ("text", "written"),
+    [
+        *(("2/0", "2/0 AWG"), ("00 AWG", "2/0 AWG"), ("0 AWG", "1/0 AWG"), ("0000", "4/0 AWG")),
+        *(("AWG 000", "AWG 3/0"), ("35mm²", "35mm2"), ("35 mm^2", "35 mm2"), ("2x00", "2x2/0 AWG")),
+    ],
+)
+def test_sizes_as_people_write_them(text, written):
+    assert wiring(bank_bus={"wire": text}).bank_bus.wire == written
+    assert wiring(ac_inlet={"wire": "2.5 mm²"}).ac_inlet.wire == "2.5 mm2"
+
+
+@pytest.mark.parametrize(
     "text",
     [
         "",
         "thick",
         "4",
-        "0 AWG",
+        "00000 AWG",
         "5/0 AWG",
         "99 AWG",
         "-4 AWG",
@@ -72,7 +86,7 @@ def test_every_wire_that_is_taken_can_be_read(text):
     except InputError:
         return
     assert parse_wire(taken).area_mm2 > 0.0
-    assert ampacity_a(parse_wire(taken), 105) >= 0.0
+    assert ampacity_of(rule_set("boat"), parse_wire(taken), 105).ampacity_a >= 0.0
 
 
 @pytest.mark.parametrize(
@@ -83,8 +97,12 @@ def test_every_wire_that_is_taken_can_be_read(text):
         ({"panels_controller": {"ambient_c": 29.9}}, "30"),
         ({"panels_controller": {"ambient_c": 121.0}}, "120"),
         ({"panels_controller": {"ambient_c": float("nan")}}, "ambient_c"),
-        ({"panels_controller": {"insulation_c": 70}}, "75"),
+        ({"panels_controller": {"insulation_c": 65}}, "75"),
         ({"panels_controller": {"ambient": 60.0}}, "did you mean 'ambient_c'"),
+        ({"rules": "us"}, "us-rv"),
+        ({"bank_fuses": -1}, "bank_fuses"),
+        ({"ac_inlet": {"wire": "2 x 2.5 mm2"}}, "2.5 mm2"),
+        ({"bank_bus": {"terminal_c": 85}}, "75"),
         ({"bank_bus": {"lenght_m": 1.0}}, "did you mean 'length_m'"),
         ({"bank_buss": {}}, "did you mean 'bank_bus'"),
         ({"string_fused": False, "string_fuse_a": 20.0}, "string_fused = true"),

@@ -30,6 +30,7 @@ def show(design: Draft) -> None:
     """Draw the view."""
     check = electrical_answer(design)
     st.caption(RULES_CAUTION)
+    st.markdown(plain(check.rules_why))
     st.subheader(plain(check_headline(check)), anchor=False)
     extremes = check.extremes
     st.markdown(
@@ -47,6 +48,9 @@ def show(design: Draft) -> None:
         [field for field in RUNS if field.path.split(".")[1] in aboard]
         + [field for field in RATINGS if getattr(design.van, field.path.partition(".")[0])],
         design,
+    )
+    st.markdown(
+        "Not looked at:\n\n" + "".join(f"- {plain(line)}\n" for line in check.not_looked_at)
     )
     st.markdown("Taken as given:\n\n" + "".join(f"- {plain(line)}\n" for line in check.assumed))
     st.caption("Wire sizes, fuses and branches that are settled go into the van's file: [wiring].")
@@ -91,15 +95,17 @@ def _cables(check: Check) -> None:
     )
     st.caption(
         "A: largest continuous current. Wire: the smallest that the rules allow, or the van's own "
-        "(*). Copper, insulation for 105 °C where the van's file names none, of panels for 90 °C."
+        f"(*). Copper, insulation for {check.rules.rule('insulation_c').value:g} °C where "
+        "the van's file names none, 90 °C for panels."
     )
     show_table(
         "Lengths, metric sizes and drops",
         {
             "run": [cable.circuit.name for cable in cables],
             "one way, m": [cable.circuit.length_m for cable in cables],
-            "or": ["none fits" if c.metric is None else c.metric.name for c in cables],
-            "drop, %": [round(100.0 * cable.drop_share, 1) for cable in cables],
+            "AWG": ["none fits" if c.gauge is None else c.gauge.name for c in cables],
+            "mm²": ["none fits" if c.metric is None else c.metric.name for c in cables],
+            "drop, %": [round(100.0 * cable.drop_end_share, 1) for cable in cables],
             "allowed, %": [round(100.0 * cable.drop_limit_share, 1) for cable in cables],
             "air, °C": [round(cable.circuit.ambient_c) for cable in cables],
             "heat leaves, %": [round(100.0 * cable.heat_share) for cable in cables],

@@ -139,12 +139,13 @@ RUNS: tuple[Field, ...] = tuple(
         empty=f"{rule(f'length_{run}_m').value:g}, usual",
     )
     for run, label, usual in (
-        ("bank_inverter", "Bank to inverter", _AT_THE_BANK),
-        ("bank_bus", "Bank to DC bus", _AT_THE_BANK),
-        ("converter", "DC bus to converter to 12 V", _AT_THE_BANK),
-        ("controller_bank", "Solar controller to bank", _AT_THE_BANK),
-        ("dcdc_out", "DC-DC charger to bank", _AT_THE_BANK),
-        ("charger_bank", "Shore charger to bank", _AT_THE_BANK),
+        ("main", "Bank to positive bus", _AT_THE_BANK),
+        ("bank_inverter", "Bus to inverter", _AT_THE_BANK),
+        ("bank_bus", "Bus to fuse block", _AT_THE_BANK),
+        ("converter", "Fuse block to converter to 12 V", _AT_THE_BANK),
+        ("controller_bank", "Solar controller to bus", _AT_THE_BANK),
+        ("dcdc_out", "DC-DC charger to bus", _AT_THE_BANK),
+        ("charger_bank", "Shore charger to bus", _AT_THE_BANK),
         ("dcdc_in", "Starter battery to DC-DC", "From the engine to the living space: 4 to 8 m."),
         ("panels_controller", "Panels to controller", "From the roof down to it: 3 to 8 m."),
     )

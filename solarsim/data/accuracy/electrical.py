@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from solarsim.data.accuracy.comparison import Comparison
+from solarsim.electrical.ampacity import ampacity_of
 from solarsim.electrical.currents import array_short_circuit_a, dc_current_a
-from solarsim.electrical.rules import rule
+from solarsim.electrical.rule_set import rule_set
 from solarsim.electrical.string_voltage import coefficient_voc_v, cold_voc_factor
-from solarsim.electrical.wire import ampacity_a, awg, least_area_mm2, resistance_ohm_m
+from solarsim.electrical.wire import awg, least_area_mm2, resistance_ohm_m
 from solarsim.electrical.wired_arrays import arrays_by_controller
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.van import Van
@@ -90,7 +91,7 @@ def _ampacity_comparison(name: str, expected_a: float, *, engine_space: bool = F
         "33 CFR 183.425, table 5",
         expected_a,
         "A",
-        lambda: ampacity_a(awg(name), 105, engine_space=engine_space),
+        lambda: ampacity_of(rule_set("boat"), awg(name), 105, engine_space=engine_space).ampacity_a,
         # The law's note gives the factor, and the trade's charts round it to whole amperes.
         tolerance=0.5 if engine_space else 1e-6,
     )
@@ -129,7 +130,10 @@ COMPARISONS: tuple[Comparison, ...] = (
         "NEC 690.8(B), worked example",
         17.19,
         "A",
-        lambda: rule("pv_conductor_factor").value * _short_circuit_a(van_with_strings(11.0, 1)),
+        lambda: (
+            rule_set("us-rv").rule("pv_conductor_factor").value
+            * _short_circuit_a(van_with_strings(11.0, 1))
+        ),
         tolerance=0.01,
         subject="array, current",
     ),

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import csv
+import dataclasses
 import io
+import math
 from typing import Any
 
 from solarsim.electrical.cables import Cable
 from solarsim.electrical.check import Check
 from solarsim.electrical.findings import Finding
-from solarsim.electrical.rules import rule
 from solarsim.present.stay.documents import place_document
 from solarsim.present.words import CAUTIONS
 
@@ -21,9 +22,19 @@ RULES_CAUTION = (
 )
 _DIGITS = 4
 _BENCH_COLUMNS = (
-    *("name", "current_a", "design_a", "length_m", "engine_space", "bundled", "wire", "metric"),
+    *(
+        "name",
+        "current_a",
+        "design_a",
+        "length_m",
+        "engine_space",
+        "bundled",
+        "wire",
+        "gauge",
+        "metric",
+    ),
     *("insulation_c", "ambient_c", "heat_share", "ampacity_a", "ampacity_at_least_a"),
-    *("drop_v", "drop_share", "fuse_a", "fuse_at_least_a"),
+    *("drop_v", "drop_share", "drop_end_share", "fuse_a", "fuse_at_least_a"),
     *("fuse_at_most_a", "fuse_interrupts_at_least_a", "fuse_place"),
 )
 
@@ -33,6 +44,8 @@ def check_document(check: Check) -> dict[str, Any]:
     return {
         "schema": 1,
         "cautions": [CAUTIONS, RULES_CAUTION],
+        "rules": check.rules.name,
+        "rules_why": check.rules_why,
         "place": place_document(check.place),
         "extremes": {
             "temp_low_c": check.extremes.low_c,
@@ -41,7 +54,9 @@ def check_document(check: Check) -> dict[str, Any]:
         },
         "findings": [_finding(finding) for finding in check.findings],
         "cables": [_cable(cable) for cable in check.cables],
+        "circuit": dataclasses.asdict(check.topology),
         "assumed": list(check.assumed),
+        "not_looked_at": list(check.not_looked_at),
     }
 
 
@@ -74,7 +89,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
 def _cable(cable: Cable) -> dict[str, Any]:
     circuit = cable.circuit
     fused = circuit.fused_at_source
-    most_a = rule("fuse_most_ratio").value * cable.ampacity_a
+    bears = cable.bears
     return {
         "run": circuit.key,
         "name": circuit.name,
@@ -86,20 +101,26 @@ def _cable(cable: Cable) -> dict[str, Any]:
         "wire": None if cable.wire is None else cable.wire.name,
         "wire_area_mm2": None if cable.wire is None else cable.wire.area_mm2,
         "wire_given": cable.given,
-        "insulation_c": circuit.run.insulation_c,
+        "insulation_c": circuit.insulation_c,
         "ambient_c": circuit.ambient_c,
         "ambient_source": circuit.ambient_source,
         "heat_share": cable.heat_share,
+        "gauge": None if cable.gauge is None else cable.gauge.name,
         "metric": None if cable.metric is None else cable.metric.name,
+        "table_a": None if bears is None else bears.table_a,
+        "table_source": None if bears is None else bears.table_source,
+        "bundle_share": None if bears is None else bears.bundle_share,
+        "terminal_a": None if bears is None or math.isinf(bears.terminal_a) else bears.terminal_a,
         "ampacity_a": cable.ampacity_a,
         "ampacity_at_least_a": circuit.corrected_a,
         "drop_v": cable.drop_v,
         "drop_share": cable.drop_share,
+        "drop_end_share": cable.drop_end_share,
         "drop_limit_share": cable.drop_limit_share,
         "loss_w": cable.loss_w,
         "fuse_a": cable.fuse_a,
         "fuse_at_least_a": circuit.design_a if fused else None,
-        "fuse_at_most_a": most_a if fused and cable.wire is not None else None,
+        "fuse_at_most_a": cable.fuse_most_a if fused and cable.wire is not None else None,
         "fuse_interrupts_at_least_a": circuit.interrupts_a,
         "fuse_place": circuit.fuse_place,
     }

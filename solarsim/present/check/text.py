@@ -9,6 +9,7 @@ from rich.text import Text
 
 from solarsim.electrical.cables import Cable
 from solarsim.electrical.check import Check
+from solarsim.electrical.circuit.topology import Run
 from solarsim.electrical.findings import SEVERITIES, Finding
 from solarsim.inputs.percent import percent
 from solarsim.present.check.documents import RULES_CAUTION
@@ -42,6 +43,7 @@ def print_check(check: Check, console: Console) -> None:
     """Print the cautions first, then what is wrong, then wires and fuses."""
     console.print(Text(f"{CAUTIONS} {RULES_CAUTION}", style="italic"))
     console.print()
+    console.print(plain(check.rules_why))
     console.print(plain(check_headline(check), "bold"))
     console.print(
         plain(
@@ -52,10 +54,14 @@ def print_check(check: Check, console: Console) -> None:
     for finding in check.findings:
         _print_finding(finding, console)
     console.print()
-    console.print(_cable_table(check.cables))
+    topology = check.topology
+    console.print(_run_table(topology.runs))
     print_list("Where the fuses go", fuse_lines(check.cables), console)
     print_list("Cables in hot air", heat_lines(check.cables), console)
+    print_list("The main switch cuts", topology.switched_off, console)
+    print_list("It leaves on", topology.stays_on, console)
     print_list("Taken as given", check.assumed, console)
+    print_list("Not looked at", check.not_looked_at, console)
 
 
 def fuse_lines(cables: tuple[Cable, ...]) -> tuple[str, ...]:
@@ -72,7 +78,7 @@ def heat_lines(cables: tuple[Cable, ...]) -> tuple[str, ...]:
     """Say which runs lie in hot air, and what it leaves of their ampacity."""
     return tuple(
         f"{cable.circuit.name}: {cable.circuit.ambient_c:.0f} C leave "
-        f"{percent(cable.heat_share)} of the ampacity of {cable.circuit.run.insulation_c} C "
+        f"{percent(cable.heat_share)} of the ampacity of {cable.circuit.insulation_c} C "
         "insulation"
         for cable in cables
         if cable.heat_share < 1.0
@@ -101,26 +107,28 @@ def _print_finding(finding: Finding, console: Console) -> None:
     console.print(Padding(plain(detail), (0, 0, 0, 2)))
 
 
-def _cable_table(cables: tuple[Cable, ...]) -> Table:
-    table = Table(title="Wires and fuses", title_justify="left")
+def _run_table(runs: tuple[Run, ...]) -> Table:
+    table = Table(title="Every run of the circuit", title_justify="left")
+    table.add_column("no.", justify="right")
     table.add_column("run")
     for name in ("A", "m", "wire", "or", "drop", "fuse A"):
         table.add_column(name, justify="right")
-    for cable in cables:
-        circuit = cable.circuit
-        wire = "none fits" if cable.wire is None else cable.wire.name
+    for run in runs:
+        other = run.awg if "mm2" in run.wire else run.metric
         table.add_row(
-            plain(circuit.name),
-            f"{circuit.current_a:.1f}",
-            f"{circuit.length_m:g}",
-            f"{wire}{' *' if cable.given else ''}",
-            "-" if cable.metric is None else cable.metric.name,
-            "-" if cable.wire is None else percent(cable.drop_share, 1),
-            "-" if cable.fuse_a is None else f"{cable.fuse_a:g}",
+            str(run.number),
+            plain(run.name if run.count == 1 else f"{run.count} x {run.name}"),
+            "-" if run.current_a == 0.0 else f"{run.current_a:.1f}",
+            f"{run.length_m:.2g}",
+            f"{run.wire}{' *' if run.given else ''}",
+            other or "-",
+            "-" if run.drop_end_share is None else percent(run.drop_end_share, 1),
+            "-" if run.protection is None else f"{run.protection.rating_a:g}",
         )
     table.caption = (
         "A: largest continuous current; m: one way. Wire: the smallest that the rules allow, or "
-        "the van's own (*). Copper; --cables FILE.csv has all figures."
+        "the van's own (*). Drop: from the source to the run's end and back. Copper; "
+        "--cables FILE.csv and --json have all figures and sources."
     )
     table.caption_justify = "left"
     return table

@@ -30,7 +30,11 @@ def card(answer: Check) -> Card:
                 f"{answer.extremes.low_c:z.0f} to {answer.extremes.high_c:z.0f} C at "
                 f"{answer.place.name}",
             ),
-            ("cables", f"{len(answer.cables)} runs with wire and fuse, see .cables_frame()"),
+            (
+                "cables",
+                f"{len(answer.cables)} runs with wire and fuse, see .cables_frame() and .topology",
+            ),
+            ("rules", answer.rules.title),
             *notes_row(answer.assumed),
             ("caution", CAUTIONS),
         ],

@@ -52,7 +52,10 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
             _cables(annex["check"], texts, clean),
         ],
         "assumed": words["assumed"].format(
-            items="; ".join(clean(one, "annex") for one in annex["check"]["assumed"])
+            items="; ".join(
+                clean(one, "annex")
+                for one in (annex["check"]["rules_why"], *annex["check"]["assumed"])
+            )
         ),
         "cautions": annex["check"]["cautions"],
     }
@@ -128,8 +131,8 @@ def _cables(check: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]
             f"{cable['design_a']:.1f}",
             f"{cable['length_m']:.2f}",
             words["none"]
-            if cable["drop_share"] is None
-            else percent_text(texts, cable["drop_share"]),
+            if cable["drop_end_share"] is None
+            else percent_text(texts, cable["drop_end_share"]),
             words["none"] if cable["fuse_a"] is None else f"{cable['fuse_a']:g}",
         ]
         for cable in check["cables"]
@@ -140,5 +143,6 @@ def _cables(check: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]
 def _wire(cable: dict[str, Any], texts: Texts) -> str:
     if cable["wire"] is None:
         return str(texts["annex"]["too_large"])
-    names = [cable["wire"], *([cable["metric"]] if cable["metric"] else [])]
+    other = cable["gauge"] if "mm2" in cable["wire"] else cable["metric"]
+    names = [cable["wire"], *([other] if other else [])]
     return " / ".join(name.replace("mm2", "mm²") for name in names)

@@ -162,7 +162,7 @@ def annex_numbers(document):
         yield f"{month['p50']:.1f} {month['p90']:.1f} {month['ghi_kwh_m2_day']:.2f}"
     for cable in check["cables"]:
         if cable["fuse_a"] is not None:
-            yield f"{percent(cable['drop_share'])} {cable['fuse_a']:g}"
+            yield f"{percent(cable['drop_end_share'])} {cable['fuse_a']:g}"
 
 
 @pytest.mark.parametrize("text_of", [pdf_text, html_text])
