@@ -121,7 +121,7 @@ def test_a_van_that_nothing_charges_is_chosen_only_when_asked_for():
     assert tune(ask(month=11, runs=10, settings=driven)).choice.panels == 0
 
 
-def test_one_more_is_the_next_cell(answer):
+def test_one_more_is_the_next_cell(answer, dear_panels):
     cells = table(answer)
     choice = answer.choice
     for more in answer.one_more:
@@ -131,7 +131,10 @@ def test_one_more_is_the_next_cell(answer):
         assert more.days_gained == cell.days.mean - choice.days.mean
         assert more.chance_gained == cell.chance_lasts - choice.chance_lasts
         assert more.cost is None
-    assert {more.part for more in answer.one_more} == {"panel", "battery"}
+    # The roof is full with what is chosen; where panels are dear there is room for one more.
+    assert choice.panels == max(panels for panels, _ in cells)
+    assert {more.part for more in answer.one_more} == {"battery"}
+    assert {more.part for more in dear_panels.one_more} == {"panel", "battery"}
 
 
 def test_prices_move_the_choice(answer, dear_panels):
