@@ -22,6 +22,9 @@ os.environ["XDG_CACHE_HOME"] = str(Path(tempfile.gettempdir()) / "solarsim-tests
 settings.register_profile("solarsim", deadline=None, derandomize="SOLARSIM_FUZZ" not in os.environ)
 settings.load_profile("solarsim")
 
+# Tests with a cache of their own name it as the system does.
+os.environ.pop("SOLARSIM_CACHE", None)
+
 # Compiles the kernel on a fresh clone, once for all workers and while they collect their tests.
 _COMPILE = (
     "from solarsim.answers.question import ask; from solarsim.answers.stay import stay; "

@@ -17,24 +17,35 @@ divisions), so that a run's answer does not depend on the runs beside it.
 
 from __future__ import annotations
 
-import zlib
+import math
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from solarsim.arrays import FloatArray, IntArray
 from solarsim.power import kernel_hour as at
 from solarsim.power.columns import Column
-from solarsim.power.kernel_hour import kept_on_disk, one_hour, step
+from solarsim.power.kernel_hour import one_hour
+from solarsim.power.machine_code import (
+    MachineCode,
+    block_of,
+    numbers_of,
+    row_of,
+    step,
+    table_of,
+)
 
-__all__ = ["dispatch_kernel"]
+__all__ = ["CODE", "dispatch_kernel"]
 
 # Hours laid out at a time: whole days, and little enough for the cache.
 _TILE_H = 48
-# A compiled kernel kept on disk notices edits in this file alone. So it is kept under the checksum
-# of the other files it is made of, which goes in as its last parameter.
-_MADE_OF = ("columns.py", "kernel_hour.py", "ledger.py")
-_SOURCES = zlib.crc32(b"".join(Path(__file__).with_name(name).read_bytes() for name in _MADE_OF))
+# What is true of an hour in a stretch, and of a design.
+_CHARGED, _PULSING, _SUNNY = 0, _TILE_H, 2 * _TILE_H
+_DONE = 3 * _TILE_H
+# Number of the first series by the hour among the arrays.
+_HOURLY = 11
 
 
 @step
@@ -54,11 +65,12 @@ def _turn(x: Any, row: int, values: Any, first: int, lanes: int, begin: int, end
 
 @step
 def _lay_out(
-    x: Any, lit: Any, pulsing: Any, first: int, lanes: int, begin: int, end: int, hourly: Any
+    x: Any, flags: Any, first: int, lanes: int, begin: int, end: int, arrays: Any, shapes: Any
 ) -> None:
     """Lay a stretch of hours out by lanes; lanes past the last run repeat it."""
-    for row in range(len(hourly)):
-        _turn(x, row * at.LANES, hourly[row], first, lanes, begin, end)
+    for row in range(at.SERIES):
+        series = table_of(arrays, shapes, _HOURLY + row)
+        _turn(x, row * at.LANES, series, first, lanes, begin, end)
     for j in range(end - begin):
         h = x[j]
         given, pulses = 0, 0
@@ -70,8 +82,8 @@ def _lay_out(
             h[at.BETWEEN + i] = max(demand - h[at.PULSED + i] * h[at.PULSE + i], 0.0)
             given += h[at.OTHER + i] + h[at.OTHER_A + i] + chargers_a + h[at.PLUG_W + i] > 0.0
             pulses += h[at.PULSED + i] > 0.0
-        lit[j] = given > 0
-        pulsing[j] = pulses > 0
+        flags[_CHARGED + j] = given
+        flags[_PULSING + j] = pulses
 
 
 @step
@@ -104,19 +116,107 @@ def _give_out(
                     ]
 
 
-@kept_on_disk
+@step
+def _copy(source: Any, target: Any) -> None:
+    """Copy a design's state; a whole assignment could raise."""
+    for i in range(at.STATE):
+        target[i] = source[i]
+
+
+@step
+def _note_sun(x: Any, flags: Any, hours: int) -> None:
+    """Note in which hours of the stretch any lane has sun."""
+    for j in range(hours):
+        h = x[j]
+        sunny = 0
+        for i in range(at.LANES):
+            sunny += h[at.SUN + i] > 0.0
+        flags[_SUNNY + j] = sunny
+
+
+@step
+def _end_day(w: Any, n: int) -> None:
+    """Count the day where it fell short."""
+    for i in range(n):
+        w[at.DAYS + i] += w[at.SHORT + i]
+        w[at.SHORT + i] = 0.0
+
+
+@step
+def _all_cut(w: Any, hours: int) -> bool:
+    """Whether all lanes have met their first cut-off."""
+    lasting = 0
+    for i in range(at.LANES):
+        lasting += w[at.CUT + i] >= hours
+    return lasting == 0
+
+
+def _entry(arrays: Any, shapes: Any, whole: Any, real: Any) -> None:
+    """The kernel as the loader calls it: see `dispatch_kernel`."""
+    panel_w, designs = block_of(arrays, shapes, 0), table_of(arrays, shapes, 1)
+    variants, ledger_wh = numbers_of(arrays, shapes, 2), block_of(arrays, shapes, 3)
+    first_cut_h, depletion_days = table_of(arrays, shapes, 4), table_of(arrays, shapes, 5)
+    soc, x = block_of(arrays, shapes, 6), table_of(arrays, shapes, 7)
+    w, states = row_of(arrays, shapes, 8), table_of(arrays, shapes, 9)
+    flags, start_soc, ledger_hours = numbers_of(arrays, shapes, 10), real[0], whole[0]
+    count, (runs, hours), (stamps, kept) = len(designs), panel_w.shape[1:], soc.shape[1:]
+    for first in range(0, runs, at.LANES):
+        lanes = min(at.LANES, runs - first)
+        n = (lanes + 15) // 16 * 16  # whole vectors, none of them empty
+        flags[_DONE : _DONE + count] = 0
+        _arrive(states, designs, start_soc, hours)
+        soc[first : first + lanes, 0] = start_soc
+        for begin in range(0, hours, _TILE_H):
+            end = min(begin + _TILE_H, hours)
+            _lay_out(x, flags, first, lanes, begin, end, arrays, shapes)
+            variant = -1
+            for index in range(count):
+                if flags[_DONE + index] > 0:
+                    continue
+                if variants[index] != variant:
+                    variant = variants[index]
+                    _turn(x, at.SUN, panel_w[variant], first, lanes, begin, end)
+                    _note_sun(x, flags, end - begin)
+                d = designs[index]
+                _copy(states[index], w)
+                for hour in range(begin, end):
+                    j = hour - begin
+                    lit = flags[_SUNNY + j] + flags[_CHARGED + j] > 0
+                    one_hour(w, x, j, d, lit, flags[_PULSING + j] > 0, hour, hour < ledger_hours, n)
+                    if index < kept and hour + 1 < stamps:
+                        for i in range(lanes):
+                            state = w[at.Q0 + i] * d[Column.TANKS_INVERSE]
+                            soc[first + i, hour + 1, index] = state
+                    if hour % 24 == 23 or hour == hours - 1:
+                        _end_day(w, n)
+                _copy(w, states[index])
+                seen = end >= ledger_hours and (index >= kept or end >= stamps - 1)
+                flags[_DONE + index] = 1 if seen and _all_cut(w, hours) else 0
+        _give_out(states, first, lanes, ledger_wh, first_cut_h, depletion_days)
+
+
+def _aligned(*shape: int) -> FloatArray:
+    """Room whose rows begin where the processor's vectors and cache lines do."""
+    room = np.empty(math.prod(shape) + 8)
+    first = -room.ctypes.data // 8 % 8
+    return room[first : first + math.prod(shape)].reshape(shape)
+
+
+_FILES = ("kernel.py", "columns.py", "kernel_hour.py", "ledger.py")
+CODE = MachineCode("dispatch", _entry, [Path(__file__).with_name(name) for name in _FILES])
+
+
 def dispatch_kernel(
-    panel_w: Any,
-    hourly: Any,
-    designs: Any,
-    variants: Any,
+    panel_w: FloatArray,
+    hourly: Sequence[FloatArray],
+    designs: FloatArray,
+    variants: IntArray,
     start_soc: float,
     ledger_hours: int,
-    ledger_wh: Any,
-    first_cut_h: Any,
-    depletion_days: Any,
-    soc: Any,
-    sources: int = _SOURCES,
+    ledger_wh: FloatArray,
+    first_cut_h: FloatArray,
+    depletion_days: FloatArray,
+    soc: FloatArray,
 ) -> None:
     """Fill the outputs for all runs and designs.
 
@@ -144,48 +244,11 @@ def dispatch_kernel(
         Outputs ``(runs, terms, designs)``, ``(runs, designs)``, ``(runs, designs)``.
     soc : ndarray
         Output ``(runs, stamps, kept)`` for the first `kept` designs and the first stamps.
-    sources : int
-        Never given: what the kernel on disk is known by.
     """
-    count, (runs, hours), (stamps, kept) = len(designs), panel_w.shape[1:], soc.shape[1:]
-    x = np.empty((_TILE_H, at.HOUR))
-    w = np.ones(at.WORK)
-    states = np.empty((count, at.STATE))
-    sunny, charged, pulsing = np.empty((3, _TILE_H), dtype=np.bool_)
-    done = np.empty(count, dtype=np.bool_)
-    for first in range(0, runs, at.LANES):
-        lanes = min(at.LANES, runs - first)
-        n = (lanes + 15) // 16 * 16  # whole vectors, none of them empty
-        done[:] = False
-        _arrive(states, designs, start_soc, hours)
-        soc[first : first + lanes, 0] = start_soc
-        for begin in range(0, hours, _TILE_H):
-            end = min(begin + _TILE_H, hours)
-            _lay_out(x, charged, pulsing, first, lanes, begin, end, hourly)
-            variant = -1
-            for index in range(count):
-                if done[index]:
-                    continue
-                if variants[index] != variant:
-                    variant = variants[index]
-                    _turn(x, at.SUN, panel_w[variant], first, lanes, begin, end)
-                    for j in range(end - begin):
-                        sunny[j] = x[j, at.SUN : at.SUN + at.LANES].max() > 0.0
-                d = designs[index]
-                w[: at.STATE] = states[index]
-                for hour in range(begin, end):
-                    j = hour - begin
-                    lit, counts = sunny[j] or charged[j], hour < ledger_hours
-                    one_hour(w, x, j, d, lit, pulsing[j], hour, counts, n)
-                    if index < kept and hour + 1 < stamps:
-                        for i in range(lanes):
-                            state = w[at.Q0 + i] * d[Column.TANKS_INVERSE]
-                            soc[first + i, hour + 1, index] = state
-                    if hour % 24 == 23 or hour == hours - 1:
-                        for i in range(n):
-                            w[at.DAYS + i] += w[at.SHORT + i]
-                            w[at.SHORT + i] = 0.0
-                states[index] = w[: at.STATE]
-                seen = end >= ledger_hours and (index >= kept or end >= stamps - 1)
-                done[index] = seen and w[at.CUT : at.CUT + at.LANES].max() < hours
-        _give_out(states, first, lanes, ledger_wh, first_cut_h, depletion_days)
+    count = len(designs)
+    x, w, states = _aligned(_TILE_H, at.HOUR), _aligned(at.WORK), _aligned(count, at.STATE)
+    w[:] = 1.0
+    flags = np.zeros(_DONE + count, dtype=np.int64)
+    outputs = (ledger_wh, first_cut_h, depletion_days, soc)
+    arrays = [panel_w, designs, variants, *outputs, x, w, states, flags, *hourly]
+    CODE(arrays, whole=[ledger_hours], real=[start_soc])

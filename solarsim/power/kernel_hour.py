@@ -21,16 +21,15 @@ closed form. In order:
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
-import numba
 import numpy as np
 
 from solarsim.power.columns import EFFICIENCY_KNOTS, VOLTAGE_KNOTS, Column
 from solarsim.power.ledger import Term
+from solarsim.power.machine_code import step
 
-__all__ = ["kept_on_disk", "one_hour", "step"]
+__all__ = ["one_hour"]
 
 # Runs side by side.
 LANES = 64
@@ -52,21 +51,9 @@ WORK = STATE + 24 * LANES
     OTHER, OTHER_A, DC, AC, LOSS, PULSE, PULSED, DRIVE_A, PLUG_A, PLUG_W, SHARE, WARM, HEAT,
     SUN, CHARGERS_A, DEMAND, BETWEEN,
 ) = (row * LANES for row in range(17))  # fmt: skip
-HOUR = 17 * LANES
+SERIES, HOUR = 13, 17 * LANES
 # Less is rounding.
 _NO_SHORT_W = 1e-9
-
-_OPTIONS: dict[str, Any] = {
-    "nogil": True,
-    "error_model": "numpy",
-    "fastmath": {"nnan", "ninf", "nsz"},
-}
-# A step becomes part of its caller. It only borrows arrays: counting their references every hour,
-# which `_nrt` (an option of Numba's own) leaves out, would be a tenth of the kernel's time.
-_BORROWING: dict[str, Any] = {"_nrt": False, **_OPTIONS}
-_Compiled = Callable[..., None]
-step: Callable[[_Compiled], _Compiled] = numba.njit(forceinline=True, **_BORROWING)
-kept_on_disk: Callable[[_Compiled], _Compiled] = numba.njit(cache=True, **_OPTIONS)
 
 
 @step

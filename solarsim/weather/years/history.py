@@ -17,6 +17,7 @@ import pandas as pd
 
 from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
+from solarsim.inputs.files.cache import CACHE_VARIABLE, cache_folder
 from solarsim.inputs.files.write import write_file
 from solarsim.weather.climate.temperature import LAPSE_RATE_K_M
 from solarsim.weather.readers.hourly_columns import hourly_columns
@@ -80,11 +81,19 @@ class HistoryYear:
 
 
 def history_folder(place: Place) -> Path:
-    """Folder of a place's years in the user's cache."""
-    import platformdirs
+    """Folder of a place's years in the cache.
 
+    Raises
+    ------
+    InputError
+        There is no folder for it.
+    """
+    folder = cache_folder()
+    if folder is None:
+        message = f"there is no home folder; {CACHE_VARIABLE} can name another"
+        raise InputError(message, field="cache folder")
     cell = f"{place.latitude_deg:.3f}_{place.longitude_deg:.3f}"
-    return Path(platformdirs.user_cache_dir("solarsim", False)) / "history" / cell
+    return folder / "history" / cell
 
 
 def store_year(place: Place, year: HistoryYear) -> None:
