@@ -10,13 +10,14 @@ import typer
 from solarsim.cli.options import (
     JsonOption,
     PlaceOption,
+    PlotOption,
     YearsOption,
     whole_paragraphs,
 )
 from solarsim.cli.output import (
     check_json,
+    check_plot,
     console,
-    emit,
     progress_bar,
     tell,
     tell_aside,
@@ -58,24 +59,23 @@ OutOption = Annotated[
 def climate(
     place: PlaceOption = None,
     json: JsonOption = None,
+    plot: PlotOption = None,
 ) -> None:
-    """Light and temperature month by month: what the answers stand on."""
+    """Light and temperature month by month, how sure they are, and where not to trust them."""
+    check_plot(plot)
     check_json(json)
+    from solarsim.answers.climate import climate as answer_climate
     from solarsim.inputs.stay import DEFAULT_PLACE
-    from solarsim.weather.climate.bundle import load_site_climate
-    from solarsim.weather.climate.monthly import monthly_table
+    from solarsim.present.climate.text import climate_document, print_climate
     from solarsim.weather.places import find_place
 
-    where = find_place(DEFAULT_PLACE if place is None else place)
-    months = monthly_table(where, load_site_climate(where))
-    if json is None:
-        from solarsim.present.stay.text import print_climate
+    answer = answer_climate(find_place(DEFAULT_PLACE if place is None else place))
+    if plot is not None:
+        from solarsim.inputs.files.write import write_file
+        from solarsim.present.climate.chart import climate_bytes
 
-        print_climate(where, months, console())
-    else:
-        from solarsim.present.stay.documents import climate_document
-
-        emit(climate_document(where, months), json)
+        write_file(plot, climate_bytes(answer, plot.suffix.lower()))
+    tell(answer, json, print_climate, climate_document)
 
 
 def weather_get(

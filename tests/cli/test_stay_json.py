@@ -29,7 +29,7 @@ LEDGER = {
 }
 KEYS = {
     "place": {"name", "latitude", "longitude", "elevation_m", "timezone"},
-    "weather": {"source", "runs", "ghi_kwh_m2_day", "temp_air_c"},
+    "weather": {"source", "runs", "ghi_kwh_m2_day", "month_ghi_kwh_m2_day", "temp_air_c"},
     "stay": {"start", "days", "month"},
     "days_unplugged": {"p10", "p50", "p90", "mean", "horizon"},
     "chance_lasts": None,

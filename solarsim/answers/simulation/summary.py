@@ -26,6 +26,7 @@ __all__ = [
     "chance_lasts",
     "days_unplugged",
     "ledger_wh_per_day",
+    "month_light_kwh_m2_day",
     "reserve_wh",
     "soc_bands",
     "standard_errors",
@@ -104,6 +105,17 @@ def stay_dates(question: Question) -> StayDates:
     """Dates of a question's stay."""
     stay = question.van.stay
     return StayDates(start=stay_start(stay), days=stay.days, month=stay_month(stay))
+
+
+def month_light_kwh_m2_day(question: Question) -> float | None:
+    """Mean light of the whole month of the stay by the embedded climate, as `climate` tells it.
+
+    A stay's own days lie in the middle of the month, which is darker than the whole in winter and
+    brighter in midsummer. None where real weather takes the climate's place.
+    """
+    if question.climate is None:
+        return None
+    return float(question.climate.ghi_kwh_m2_day[stay_month(question.van.stay) - 1])
 
 
 def days_unplugged(simulation: Simulation, design: int) -> DaysUnplugged:

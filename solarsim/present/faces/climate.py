@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import dataclasses
-from typing import Any
 
 import pandas as pd
 
 from solarsim.answers.climate import ClimateAnswer
 from solarsim.cards import Card
-from solarsim.present.stay.documents import climate_document
+from solarsim.present.climate.chart import climate_figure
+from solarsim.present.climate.text import climate_document
 from solarsim.present.words import month_name
 from solarsim.weather.climate.monthly import MonthRow
 
-__all__ = ["card", "document", "frame"]
+__all__ = ["card", "document", "figure", "frame"]
+
+document = climate_document
+figure = climate_figure
 
 
 def card(answer: ClimateAnswer) -> Card:
@@ -35,13 +38,9 @@ def card(answer: ClimateAnswer) -> Card:
             ("brightest", f"{month_name(brightest.month)}, {_light(brightest)}"),
             ("coldest", f"{month_name(coldest.month)}, mean {coldest.temp_air_c:z.1f} C"),
             ("warmest", f"{month_name(warmest.month)}, mean {warmest.temp_air_c:z.1f} C"),
+            *(("doubt", doubt) for doubt in answer.doubts[:3]),
         ],
     )
-
-
-def document(answer: ClimateAnswer) -> dict[str, Any]:
-    """Return the document of `climate`."""
-    return climate_document(answer.place, answer.months)
 
 
 def frame(answer: ClimateAnswer) -> pd.DataFrame:

@@ -8,16 +8,19 @@ import math
 from typing import Any
 
 from solarsim.answers.bank import BankAnswer
+from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Conditions
-from solarsim.answers.simulation.summary import Situation, StayDates
+from solarsim.answers.simulation.summary import (
+    Situation,
+    StayDates,
+    month_light_kwh_m2_day,
+)
 from solarsim.answers.stay import StayAnswer
 from solarsim.present.words import real_years_text
-from solarsim.weather.climate.monthly import MonthRow
 from solarsim.weather.record import Place
 
 __all__ = [
     "bank_document",
-    "climate_document",
     "common",
     "place_document",
     "stay_document",
@@ -106,20 +109,11 @@ def bank_document(answer: BankAnswer) -> dict[str, Any]:
     }
 
 
-def climate_document(place: Place, months: tuple[MonthRow, ...]) -> dict[str, Any]:
-    """Return the document of `climate`: twelve months of light and temperature."""
-    return {
-        "schema": 1,
-        "place": place_document(place),
-        "months": [dataclasses.asdict(month) for month in months],
-    }
-
-
 def common(answer: Situation) -> dict[str, Any]:
     """Return what every answer about a stay begins with: place, weather and dates."""
     return {
         "place": place_document(answer.question.place),
-        "weather": _weather(answer.conditions),
+        "weather": _weather(answer.question, answer.conditions),
         "stay": _stay(answer.dates),
     }
 
@@ -135,11 +129,13 @@ def place_document(place: Place) -> dict[str, Any]:
     }
 
 
-def _weather(conditions: Conditions) -> dict[str, Any]:
+def _weather(question: Question, conditions: Conditions) -> dict[str, Any]:
     return {
         "source": conditions.source,
         "runs": conditions.runs,
         "ghi_kwh_m2_day": conditions.ghi_kwh_m2_day,
+        # Of the whole month, which `climate` tells; the line above is of the stay's own days.
+        "month_ghi_kwh_m2_day": month_light_kwh_m2_day(question),
         "temp_air_c": conditions.temp_air_c,
     }
 

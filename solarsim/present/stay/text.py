@@ -13,6 +13,7 @@ from solarsim.answers.bank import BankAnswer, BankOption, units_text
 from solarsim.answers.by_hand import Autonomy
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Conditions
+from solarsim.answers.simulation.summary import month_light_kwh_m2_day
 from solarsim.answers.stay import StayAnswer
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
@@ -25,15 +26,13 @@ from solarsim.present.words import (
     month_name,
     real_years_text,
 )
-from solarsim.weather.climate.monthly import MonthRow
-from solarsim.weather.record import Place
+from solarsim.weather.years.windows import stay_month
 
 __all__ = [
     "circumstances",
     "days_cell",
     "plain",
     "print_bank",
-    "print_climate",
     "print_list",
     "print_parts",
     "print_stay",
@@ -104,29 +103,6 @@ def _by_hand(hand: Autonomy, days: int) -> str:
     )
 
 
-def print_climate(place: Place, months: tuple[MonthRow, ...], console: Console) -> None:
-    """Print the month-by-month table of light and temperature."""
-    table = Table(title=f"Light and temperature at {place.name}", title_justify="left")
-    table.add_column("month")
-    for name in ("GHI", "KT P10", "KT P50", "KT P90", "air C", "min C", "max C", "snow"):
-        table.add_column(name, justify="right")
-    for row in months:
-        table.add_row(
-            month_name(row.month)[:3],
-            f"{row.ghi_kwh_m2_day:.2f}",
-            *(f"{kt:.2f}" for kt in (row.kt_p10, row.kt_p50, row.kt_p90)),
-            *(f"{t:z.1f}" for t in (row.temp_air_c, row.temp_min_c, row.temp_max_c)),
-            percent(row.snow_share),
-        )
-    console.print(table)
-    console.print(
-        f"{place.latitude_deg:.3f}, {place.longitude_deg:.3f}; {place.elevation_m:.0f} m; "
-        f"{place.timezone}. GHI is in kWh/m2 a day; KT is the clearness index of a day, H/H0; "
-        "min and max are means of the days' extremes; snow is the share of days on which it falls "
-        "or lies."
-    )
-
-
 def print_parts(kinds: dict[str, dict[str, dict[str, object]]], console: Console) -> None:
     """Print the parts library with the source of its numbers."""
     for kind, parts in kinds.items():
@@ -149,9 +125,12 @@ def days_cell(days: float, follow_days: int) -> str:
 
 def circumstances(question: Question, conditions: Conditions) -> Text:
     """Who is aboard, and the weather that the answer stands on."""
+    whole = month_light_kwh_m2_day(question)
+    month = month_name(stay_month(question.van.stay))
+    beside = "" if whole is None else f" (all of {month} {whole:.2f})"
     return plain(
         f"{question.profile.profile.name}; {conditions.runs} runs of weather "
-        f"({conditions.source}): {conditions.ghi_kwh_m2_day:.2f} kWh/m2 of light a day, "
+        f"({conditions.source}): {conditions.ghi_kwh_m2_day:.2f} kWh/m2 of light a day{beside}, "
         f"air {conditions.temp_air_c:z.1f} C, bank {conditions.bank_temp_c:z.1f} C."
     )
 

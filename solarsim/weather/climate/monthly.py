@@ -9,12 +9,19 @@ import numpy as np
 import pandas as pd
 
 from solarsim.arrays import FloatArray
-from solarsim.inputs.stay import DEFAULT_YEAR
+from solarsim.inputs.calendar import stay_start
+from solarsim.inputs.stay import DEFAULT_YEAR, Stay
 from solarsim.weather.climate.site import SiteClimate
 from solarsim.weather.record import Place
 from solarsim.weather.sky.clear_sky import brightest_sky, make_room
 from solarsim.weather.sky.sun import sun_at_mid_hour
-from solarsim.weather.synthesis.daily import daily_light, mean_ghi_wh_m2
+from solarsim.weather.streams import Purpose, run_normals
+from solarsim.weather.synthesis.daily import (
+    DailyLight,
+    daily_light,
+    linked_days,
+    mean_ghi_wh_m2,
+)
 from solarsim.weather.synthesis.runs import synthesise
 from solarsim.weather.synthesis.snowfall import ALBEDO_SNOW
 
@@ -22,6 +29,9 @@ __all__ = ["MonthRow", "monthly_table"]
 
 _RUNS = 20
 _SEED = 0
+# Enough for a tenth of them; days alone take a hundredth of what hours take.
+_YEARS = 300
+_WEEK_DAYS = 7
 _CHANCES = (0.1, 0.5, 0.9)
 # Less snow than this in a day, as water, is no snow day.
 _SNOW_DAY_MM = 0.1
@@ -48,6 +58,13 @@ class MonthRow:
     snow_share : float
         Share of days with snow on the ground, or with at least 0.1 mm (as water) falling, in
         twenty synthetic years.
+    ghi_mid_kwh_m2_day : float
+        Mean of the seven days in the month's middle, those of a week's stay in it. `stay` tells the
+        mean of its runs over its own days, which lies within their chance (0.5 %) of this.
+    ghi_p10_kwh_m2_day, ghi_p90_kwh_m2_day : float
+        The month's mean in the darkest and in the brightest year of ten, in 300 synthetic years.
+    ghi_error_share : float
+        Standard deviation of how far the month's mean may itself be off.
     """
 
     month: int
@@ -59,6 +76,10 @@ class MonthRow:
     temp_min_c: float
     temp_max_c: float
     snow_share: float
+    ghi_mid_kwh_m2_day: float
+    ghi_p10_kwh_m2_day: float
+    ghi_p90_kwh_m2_day: float
+    ghi_error_share: float
 
 
 def monthly_table(place: Place, climate: SiteClimate) -> tuple[MonthRow, ...]:
@@ -90,6 +111,8 @@ def monthly_table(place: Place, climate: SiteClimate) -> tuple[MonthRow, ...]:
     lying = year.albedo.reshape(_RUNS, 365, 24)[..., 12] >= ALBEDO_SNOW
     snowy = (falling | lying).mean(axis=0)
     kt = _clearness_of_middles(place, climate, hours)
+    of_week = _light_of_middles(place, climate)
+    dark, bright = _years_of_months(place, climate, hours)
 
     rows = []
     for month in range(1, 13):
@@ -108,6 +131,10 @@ def monthly_table(place: Place, climate: SiteClimate) -> tuple[MonthRow, ...]:
                 temp_min_c=mean_c - float(below_c[days].mean()),
                 temp_max_c=mean_c + float(above_c[days].mean()),
                 snow_share=float(snowy[days].mean()),
+                ghi_mid_kwh_m2_day=float(of_week[month - 1]),
+                ghi_p10_kwh_m2_day=float(dark[month - 1]),
+                ghi_p90_kwh_m2_day=float(bright[month - 1]),
+                ghi_error_share=float(climate.ghi_error_share[month - 1]),
             )
         )
     return tuple(rows)
@@ -118,19 +145,44 @@ def _clearness_of_middles(
 ) -> FloatArray:
     from scipy.special import ndtri
 
-    middles = hours[hours.day == 15]
-    by_hour = middles.day_of_year.to_numpy().astype(np.int64)
+    brightness = np.tile(ndtri(np.array(_CHANCES))[:, None], 12)
+    return _light_of_days(place, climate, hours[hours.day == 15], brightness).kt.T
+
+
+def _years_of_months(place: Place, climate: SiteClimate, hours: pd.DatetimeIndex) -> FloatArray:
+    """The months' means in the darkest and the brightest year of ten, ``(2, 12)`` kWh/m2/day."""
+    draws = {"first_run": 0, "runs": _YEARS, "count": 365}
+    brightness = linked_days(
+        run_normals(_SEED, Purpose.DAILY_CLEARNESS, **draws),
+        run_normals(_SEED, Purpose.SPELLS, **draws),
+    )
+    ghi_kwh_m2 = _light_of_days(place, climate, hours, brightness).ghi_wh_m2 / 1000.0
+    month_of_day = hours.month.to_numpy()[::24]
+    months = [ghi_kwh_m2[:, month_of_day == month].mean(axis=1) for month in range(1, 13)]
+    return np.asarray(np.percentile(months, [10, 90], axis=1))
+
+
+def _light_of_middles(place: Place, climate: SiteClimate) -> FloatArray:
+    """Mean light of the days of a week's stay in each month, ``(12,)`` kWh/m2/day."""
+    firsts = [stay_start(Stay(month=month, days=_WEEK_DAYS)) for month in range(1, 13)]
+    first = np.array([day.timetuple().tm_yday for day in firsts], dtype=np.int64)
+    # It begins in the evening.
+    days = first[:, None] + np.arange(1, _WEEK_DAYS + 1)
+    by_day = mean_ghi_wh_m2(climate, place.latitude_deg, days.ravel())
+    return np.asarray(by_day.reshape(days.shape).mean(axis=1) / 1000.0)
+
+
+def _light_of_days(
+    place: Place, climate: SiteClimate, hours: pd.DatetimeIndex, brightness: FloatArray
+) -> DailyLight:
+    """Light of the whole days of `hours` by their `brightness`, ``(runs, days)``."""
+    by_hour = hours.day_of_year.to_numpy().astype(np.int64)
     day_of_year = by_hour[::24]
     clear, _ = make_room(
-        brightest_sky(place, sun_at_mid_hour(place, middles), by_hour),
+        brightest_sky(place, sun_at_mid_hour(place, hours), by_hour),
         mean_ghi_wh_m2(climate, place.latitude_deg, day_of_year),
     )
-    light = daily_light(
-        climate,
-        place.latitude_deg,
-        day_of_year,
-        clear.ghi_w_m2.reshape(12, 24).sum(axis=1),
-        np.tile(ndtri(np.array(_CHANCES))[:, None], 12),
-        np.ones(1),
+    clear_wh_m2 = clear.ghi_w_m2.reshape(-1, 24).sum(axis=1)
+    return daily_light(
+        climate, place.latitude_deg, day_of_year, clear_wh_m2, brightness, np.ones(1)
     )
-    return light.kt.T

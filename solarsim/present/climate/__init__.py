@@ -1,0 +1,1 @@
+"""The climate of a place, in words, as a document and drawn."""
