@@ -20,6 +20,10 @@ MONTH_KEYS = {
     "temp_min_c",
     "temp_max_c",
     "snow_share",
+    "ghi_mid_kwh_m2_day",
+    "ghi_p10_kwh_m2_day",
+    "ghi_p90_kwh_m2_day",
+    "ghi_error_share",
 }
 
 
@@ -43,7 +47,9 @@ def test_bank_and_stay_recommend_alike(cli):
 
 def test_climate_has_the_keys_of_schema_1(cli):
     document = json.loads(cli("climate", "--json").out)
-    assert set(document) == {"schema", "place", "months"}
+    assert set(document) == {
+        "schema", "place", "months", "stations", "source", "about", "doubts",
+    }  # fmt: skip
     assert [month["month"] for month in document["months"]] == list(range(1, 13))
     for month in document["months"]:
         assert set(month) == MONTH_KEYS
