@@ -39,7 +39,6 @@ __all__ = [
     "bank_options",
     "candidate_units",
     "chosen_bank",
-    "demand_wh_per_day",
     "parallel_doubt",
     "recommend",
     "refuse_hopeless",
@@ -51,19 +50,40 @@ __all__ = [
 # Parallel strings looked at: the first step fills one block of the kernel beside the van's own.
 FIRST_STRINGS = 15
 MAX_STRINGS = 47
+_ASKED_OF_BANK = ("load_dc", "load_ac", "inverter_loss", "unserved")
+# Sun that the cold refuses is named as a cause from this share of the demand on.
+_COLD_COUNTS = 0.02
 _REMEDY_PANELS = (1.5, 2.0, 3.0)
 _REMEDY_DRIVE_H = (1.0, 2.0)
 
 
 @dataclasses.dataclass(frozen=True)
 class BankOption:
-    """One bank and how it does."""
+    """One bank and how it does.
+
+    Attributes
+    ----------
+    units : int
+        Of which it is made.
+    capacity_ah, usable_wh : float
+        Rated capacity, and energy above its floor as rated.
+    chance_lasts : float
+        Share of runs without a cut-off during the stay.
+    days : DaysUnplugged
+        Days to the first cut-off.
+    demand_wh_per_day : float
+        What loads and inverter ask of its terminals, Wh.
+    refused_cold_wh_per_day : float
+        Sun that it was too cold to take, Wh.
+    """
 
     units: int
     capacity_ah: float
     usable_wh: float
     chance_lasts: float
     days: DaysUnplugged
+    demand_wh_per_day: float
+    refused_cold_wh_per_day: float
 
 
 @dataclasses.dataclass(frozen=True)
@@ -120,14 +140,14 @@ def bank(question: Question, *, progress: Progress | None = None) -> BankAnswer:
     simulation = simulate(question, _designs(van, units), observed=0, progress=progress)
     refuse_hopeless(question, simulation)
     options = bank_options(question, simulation, units, first_design=0)
-    if recommend(question, options).units is None:
+    recommended = recommend(question, options)
+    if recommended.units is None:
         more = candidate_units(van, FIRST_STRINGS + 1, MAX_STRINGS)
         larger = simulate(question, _designs(van, more), progress=progress)
         options += bank_options(question, larger, more, first_design=0)
-    recommended = recommend(question, options)
-    chosen = len(options) - 1
-    if recommended.units is not None:
-        chosen = [option.units for option in options].index(recommended.units)
+        recommended = recommend(question, options)
+    of_units = {option.units: option for option in options}
+    chosen = options[-1] if recommended.units is None else of_units[recommended.units]
     return BankAnswer(
         question=question,
         dates=stay_dates(question),
@@ -135,9 +155,10 @@ def bank(question: Question, *, progress: Progress | None = None) -> BankAnswer:
         options=options,
         recommended=recommended,
         by_hand=autonomy(
-            load_wh_per_day=demand_wh_per_day(simulation, 0),
+            # Of a bank that is cut off the inverter's loss is cut off too.
+            load_wh_per_day=chosen.demand_wh_per_day,
             system_voltage_v=float(van.van.system_voltage_v),
-            capacity_ah=options[chosen].capacity_ah,
+            capacity_ah=chosen.capacity_ah,
             chemistry=van.battery.chemistry,
             floor_soc=design_of(van).floor_soc,
             bank_temp_c=simulation.conditions.bank_temp_c,
@@ -165,6 +186,7 @@ def bank_options(
     options = []
     for index, count in enumerate(units, start=first_design):
         design = design_of(question.van, units=count)
+        ledger = ledger_wh_per_day(simulation, index)
         options.append(
             BankOption(
                 units=count,
@@ -172,6 +194,8 @@ def bank_options(
                 usable_wh=usable_wh(design),
                 chance_lasts=chance_lasts(simulation, index),
                 days=days_unplugged(simulation, index),
+                demand_wh_per_day=sum(ledger[term] for term in _ASKED_OF_BANK),
+                refused_cold_wh_per_day=ledger["solar_refused_cold"],
             )
         )
     return tuple(options)
@@ -200,9 +224,7 @@ def recommend(question: Question, options: tuple[BankOption, ...]) -> Recommenda
         reason += bank_doubts(question, option.units)
         return Recommendation(option.units, option.capacity_ah, option.chance_lasts, reason)
     best = options[-1]
-    needed = starts_empty(question.van) or (
-        "more panel, driving or shore power, or less load is needed"
-    )
+    needed = starts_empty(question.van) or _needed(question.van, best)
     reason = (
         f"no bank up to {units_text(best.units)} ({best.capacity_ah:.0f} Ah) lasts "
         f"{count_text(days, 'day')} in {percent(target)} of runs; the largest does in "
@@ -220,6 +242,20 @@ def chosen_bank(question: Question, units: Sequence[int], chances: Sequence[floa
     return next((n for n in good if not bank_stops(question, units[n])), good[0])
 
 
+def _needed(van: Van, best: BankOption) -> str:
+    """Say what is needed where the largest bank is too small."""
+    more = "more panel, driving or shore power, or less load is needed"
+    cold_wh = best.refused_cold_wh_per_day
+    if cold_wh <= _COLD_COUNTS * best.demand_wh_per_day:
+        return more
+    warm = "the heated space" if van.battery.location == "outside" else "a warmer place"
+    or_heating = " or one that heats itself" if van.battery.chemistry == "lfp" else ""
+    return (
+        f"it is too cold to take {cold_wh:,.0f} Wh a day of sun: a bank in {warm}{or_heating} "
+        f"comes first, then {more}"
+    )
+
+
 def starts_empty(van: Van) -> str:
     """Say that the stay begins with a bank that gives nothing; empty where it gives something."""
     floor_soc, start_soc = design_of(van).floor_soc, van.stay.start_soc
@@ -233,11 +269,12 @@ def starts_empty(van: Van) -> str:
 
 def bank_doubts(question: Question, units: int) -> str:
     """Say what speaks against a bank of so many units, whatever its energy; empty if nothing."""
-    doubts = parallel_doubt(question.van, units)
-    stops = bank_stops(question, units)
-    if stops:
-        doubts += f"; the electrical check stops it: {'; '.join(stops)}"
-    return doubts
+    doubts = []
+    if parallel := parallel_doubt(question.van, units):
+        doubts.append(parallel)
+    if stops := bank_stops(question, units):
+        doubts.append(f"the electrical check stops it: {'; '.join(stops)}")
+    return "".join(f"; {doubt}" for doubt in doubts)
 
 
 def parallel_doubt(van: Van, units: int) -> str:
@@ -245,20 +282,12 @@ def parallel_doubt(van: Van, units: int) -> str:
     most = rule("most_parallel").value
     if units / van.units_in_series <= most:
         return ""
-    return (
-        f"; more than {most:g} strings in parallel share their current unevenly: take larger units"
-    )
+    return f"more than {most:g} strings in parallel share their current unevenly: take larger units"
 
 
 def units_text(units: int) -> str:
     """Return "1 unit", "2 units" and so on."""
     return count_text(units, "unit")
-
-
-def demand_wh_per_day(simulation: Simulation, design: int) -> float:
-    """Mean energy a day that the loads and the inverter ask of the bank's terminals, Wh."""
-    ledger = ledger_wh_per_day(simulation, design)
-    return sum(ledger[term] for term in ("load_dc", "load_ac", "inverter_loss", "unserved"))
 
 
 def refuse_hopeless(question: Question, simulation: Simulation) -> None:

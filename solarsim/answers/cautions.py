@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterable, Iterator, Mapping
 
 from solarsim.answers.freezing import freezing_warnings, too_cold_warnings
 from solarsim.answers.peaks import peak_warnings
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Simulation
-from solarsim.electrical.bank import bank_findings
+from solarsim.electrical.bank import BANK
 from solarsim.electrical.check import check_van, stop_warnings
 from solarsim.electrical.findings import Finding
-from solarsim.electrical.site import site_extremes
 
 __all__ = ["bank_stops", "change_warnings", "van_warnings"]
 
@@ -68,26 +68,39 @@ def change_warnings(before: Question, changes: Iterable[Question]) -> list[tuple
 
 
 def bank_stops(question: Question, units: int) -> tuple[str, ...]:
-    """Say why a bank of so many units may not be built into this van, whatever its energy."""
-    battery = question.van.battery.model_copy(update={"units": units})
-    van = question.van.model_copy(update={"battery": battery})
-    extremes = site_extremes(question.place, question.climate, question.series)
+    """Say why a bank of so many units may not be built into this van, whatever its energy.
+
+    What is not about the bank and stops the smallest as well is no fault of these units.
+    """
+    smallest = _stops(question, question.van.units_in_series)
+    known = {(finding.id, finding.where) for finding in smallest if finding.where != BANK}
     return tuple(
         finding.message
-        for finding in bank_findings(van, question.profile, extremes)
-        if finding.severity == "stop"
+        for finding in _stops(question, units)
+        if (finding.id, finding.where) not in known
     )
 
 
 def _blocking(question: Question) -> Iterator[Finding]:
     """Yield what must not be built, and what overloads the inverter."""
-    check = check_van(
+    for finding in _findings(question):
+        if finding.severity == "stop" or finding.id == "inverter-together":
+            yield finding
+
+
+def _stops(question: Question, units: int) -> Iterator[Finding]:
+    battery = question.van.battery.model_copy(update={"units": units})
+    van = question.van.model_copy(update={"battery": battery})
+    for finding in _findings(dataclasses.replace(question, van=van)):
+        if finding.severity == "stop":
+            yield finding
+
+
+def _findings(question: Question) -> tuple[Finding, ...]:
+    return check_van(
         question.van,
         question.profile,
         question.place,
         climate=question.climate,
         series=question.series,
-    )
-    for finding in check.findings:
-        if finding.severity == "stop" or finding.id == "inverter-together":
-            yield finding
+    ).findings

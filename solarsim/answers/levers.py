@@ -18,7 +18,7 @@ from solarsim.answers.lever_changes import (
     without_load,
 )
 from solarsim.answers.question import Question
-from solarsim.answers.simulation.run import Progress, simulate, simulate_all
+from solarsim.answers.simulation.run import Progress, Simulation, simulate, simulate_all
 from solarsim.answers.simulation.summary import (
     DaysUnplugged,
     Situation,
@@ -29,12 +29,15 @@ from solarsim.answers.simulation.summary import (
 )
 from solarsim.arrays import FloatArray
 from solarsim.power.design import design_of
+from solarsim.power.sources import first_charge_h
 
 __all__ = ["Kind", "Lever", "LeversAnswer", "levers"]
 
 Kind = Literal["build", "live"]
 # Mean air of a stay in which people do not do without a heater (common practice, no source).
 _COLD_C = 10.0
+# And from which on they do not like to do without a fan or a cooler (the same).
+_HOT_C = 27.0
 
 
 @dataclasses.dataclass(frozen=True)
@@ -82,6 +85,13 @@ class Lever:
     def stopped(self) -> bool:
         """Whether the electrical check finds something new that forbids it."""
         return bool(self.warnings)
+
+    @property
+    def does_nothing(self) -> bool:
+        """Whether every run comes out as before, and nothing speaks against the change."""
+        moved = [self.days_gained, self.standard_error, self.chance_gained]
+        moved += [self.reserve_gained_wh, self.reserve_standard_error_wh]
+        return not self.stopped and not any(moved)
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -146,7 +156,11 @@ def levers(question: Question, *, progress: Progress | None = None) -> LeversAns
         days = _paired(simulation.outcome.first_cut_h[:, 0] / 24.0 - base_days)
         reserve = _paired(reserve_wh(simulation, design_of(one.question.van)) - base_wh)
         chance = chance_lasts(simulation, 0) - chance_lasts(base, 0)
-        found.append(Lever(one.name, one.kind, *days, chance, *reserve, warned, one.needed))
+        lever = Lever(one.name, one.kind, *days, chance, *reserve, warned, one.needed)
+        if lever.does_nothing:
+            reason = _why_nothing(question, one.question, base)
+            lever = dataclasses.replace(lever, skipped=reason)
+        found.append(lever)
     unplugged = days_unplugged(base, 0)
     by_reserve = unplugged.p50 >= unplugged.horizon
     found.sort(key=lambda lever: _rank(lever, by_reserve=by_reserve))
@@ -158,9 +172,26 @@ def levers(question: Question, *, progress: Progress | None = None) -> LeversAns
         chance_lasts=chance_lasts(base, 0),
         reserve_wh=float(base_wh.mean()),
         ranked_by="reserve" if by_reserve else "days",
-        levers=(*found, *skipped),
+        levers=(
+            *(lever for lever in found if lever.skipped is None),
+            *skipped,
+            *(lever for lever in found if lever.skipped is not None),
+        ),
         warnings=van_warnings(question, base),
     )
+
+
+def _why_nothing(before: Question, after: Question, base: Simulation) -> str:
+    """Say why a change makes no difference in any run."""
+    cut_h = base.outcome.first_cut_h[:, 0]
+    for part, what in (("alternator", "drive"), ("shore", "night on shore power")):
+        plan = getattr(after.van, part)
+        if plan != getattr(before.van, part) and cut_h.max() < first_charge_h(plan):
+            return (
+                f"its first {what} comes on day {plan.every_days} after arrival, when every run is "
+                "cut off already"
+            )
+    return "it makes no difference in this stay"
 
 
 def _paired(gained: FloatArray) -> tuple[float, float]:
@@ -211,8 +242,10 @@ def _changes(question: Question) -> tuple[list[_Tried], list[Lever]]:
                 reason = f"nobody lives without it in air of {conditions.temp_air_c:z.0f} C"
                 skip(f"without: {name}", "live", reason)
                 continue
+            cooling = appliance.response in {"fan", "evaporative cooler"}
+            needed = needed_load(appliance) or (cooling and conditions.temp_air_c > _HOT_C)
             less = without_load(question, name)
-            tried.append(_Tried(f"without: {name}", "live", less, needed_load(appliance)))
+            tried.append(_Tried(f"without: {name}", "live", less, needed))
     return tried, skipped
 
 

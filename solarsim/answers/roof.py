@@ -224,7 +224,7 @@ def _reasons(
     reasons = []
     if layout.proved:
         reasons.append(
-            f"proved: no arrangement holds more than {layout.power_w:g} W"
+            f"proved: no arrangement holds more than {layout.power_w:,.0f} W"
             + (f", {count_text(len(layout.panels), 'panel')}" if len(sizes) == 1 else "")
         )
     else:

@@ -17,6 +17,7 @@ from solarsim.answers.simulation.summary import (
 from solarsim.inputs.appliance import WEEKDAYS
 from solarsim.power.design import design_of
 from solarsim.records import DrawnAnswer
+from solarsim.weather.synthesis.runs import months_notes
 
 __all__ = ["MonthAnswer", "SeasonsAnswer", "seasons"]
 
@@ -77,7 +78,7 @@ def seasons(question: Question, *, progress: Progress | None = None) -> SeasonsA
         Called with months done and 12.
     """
     months = []
-    notes: dict[str, None] = {}
+    notes: list[str] = []
     for month in range(1, 13):
         asked = question.replace(month=month)
         design = design_of(asked.van)
@@ -94,7 +95,7 @@ def seasons(question: Question, *, progress: Progress | None = None) -> SeasonsA
                 reserve_wh=float(reserve_wh(simulation, design).mean()),
             )
         )
-        notes |= dict.fromkeys(conditions.notes)
+        notes += conditions.notes
         if progress is not None:
             progress(month, 12)
     worst = min(
@@ -106,7 +107,12 @@ def seasons(question: Question, *, progress: Progress | None = None) -> SeasonsA
         months=tuple(months),
         worst_month=worst.month,
         worst_by=_worst_by(months, worst),
-        notes=(*question.notes, *notes, *_start_note(question), *_weekday_note(question)),
+        notes=(
+            *question.notes,
+            *months_notes(notes),
+            *_start_note(question),
+            *_weekday_note(question),
+        ),
     )
 
 

@@ -33,13 +33,16 @@ from solarsim.answers.simulation.summary import (
     stay_dates,
 )
 from solarsim.arrays import BoolArray
-from solarsim.inputs.van import Van
+from solarsim.inputs.percent import percent
+from solarsim.inputs.van import Alternator, Shore, Van
 from solarsim.power.design import design_of, usable_wh
+from solarsim.power.sources import first_charge_h
 
 __all__ = ["StayAnswer", "stay"]
 
 _CLIPPED_WORTH_SAYING = 0.05
 _COLD_WORTH_SAYING = 0.02
+_LATE_WORTH_SAYING = 0.1
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -146,7 +149,7 @@ def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
         recommended=recommended,
         real_years=real_years(question),
         warnings=_warnings(question, simulation, ledger),
-        notes=question.notes + simulation.conditions.notes,
+        notes=(*_late_charge(simulation, van), *question.notes, *simulation.conditions.notes),
     )
 
 
@@ -166,6 +169,25 @@ def _warnings(
             f"sun: keep it inside the heated space{_or_self_heating(van)}"
         )
     return tuple(found)
+
+
+def _late_charge(simulation: Simulation, van: Van) -> tuple[str, ...]:
+    """Say of a plan's first drive or shore power that many runs are cut off before it."""
+    plans: list[tuple[Alternator | Shore, str]] = []
+    if van.alternator is not None and van.alternator.dcdc_a * van.alternator.drive_h > 0.0:
+        plans.append((van.alternator, "drive"))
+    if van.shore is not None and van.shore.plugged_h > 0.0:
+        plans.append((van.shore, "shore power"))
+    said = []
+    for plan, what in plans:
+        first_h = first_charge_h(plan)
+        before = float((simulation.outcome.first_cut_h[:, 0] < first_h).mean())
+        if before >= _LATE_WORTH_SAYING:
+            said.append(
+                f"the plan's first {what} comes {first_h / 24.0:.1f} days after arrival: "
+                f"{percent(before)} of runs are cut off before it"
+            )
+    return tuple(said)
 
 
 def _or_self_heating(van: Van) -> str:

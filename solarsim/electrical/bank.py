@@ -24,9 +24,10 @@ from solarsim.power.chemistry import load_chemistry
 from solarsim.power.design import design_of
 from solarsim.power.freezing import FREEZING_SOURCE, freezing_point_c, state_of_charge_to_keep
 
-__all__ = ["bank_findings", "charge_limit_a", "discharge_limit_a", "surge_limit_a"]
+__all__ = ["BANK", "bank_findings", "charge_limit_a", "discharge_limit_a", "surge_limit_a"]
 
-_WHERE = "bank"
+# Where its findings say that they are.
+BANK = "bank"
 
 
 def discharge_limit_a(van: Van) -> float:
@@ -98,7 +99,7 @@ def _discharge(van: Van, profile: Profile) -> Iterator[Finding]:
         yield Finding(
             "bank-discharge",
             "stop",
-            _WHERE,
+            BANK,
             Compared(drawn_a, limit_a, "A"),
             _unit_source(battery.bms_discharge_a, van),
             f"{asked}; the bank's units give {limit_a:.0f} A between them"
@@ -109,7 +110,7 @@ def _discharge(van: Van, profile: Profile) -> Iterator[Finding]:
         yield Finding(
             "bank-c-rate",
             "warn",
-            _WHERE,
+            BANK,
             Compared(drawn_a, usual_a, "A"),
             usual_source,
             f"{asked}, {drawn_a / van.bank_capacity_ah:.1f} times the bank's capacity in an hour",
@@ -123,7 +124,7 @@ def _discharge(van: Van, profile: Profile) -> Iterator[Finding]:
         yield Finding(
             "bank-surge",
             "warn",
-            _WHERE,
+            BANK,
             Compared(surge_a, surge_limit, "A"),
             "the battery's data" if battery.bms_surge_a is not None else rule("surge_ratio").source,
             f"at its surge of {inverter_surge_w(van):,.0f} W the inverter and the DC loads draw "
@@ -140,7 +141,7 @@ def _charge(van: Van) -> Iterator[Finding]:
         yield Finding(
             "bank-charge",
             "stop" if battery.chemistry == "lfp" else "warn",
-            _WHERE,
+            BANK,
             Compared(charged_a, limit_a, "A"),
             _unit_source(battery.bms_charge_a, van),
             f"sun, engine and shore power together charge with up to {charged_a:.0f} A; the bank "
@@ -154,7 +155,7 @@ def _charge(van: Van) -> Iterator[Finding]:
         yield Finding(
             "bank-charge-rate",
             "warn",
-            _WHERE,
+            BANK,
             Compared(charged_a, usual_a, "A"),
             f"the usual limit of {chemistry.label}, from memory",
             f"sun, engine and shore power together charge with up to {charged_a:.0f} A, "
@@ -181,7 +182,7 @@ def _layout(van: Van) -> Iterator[Finding]:
         yield Finding(
             "bank-parallel",
             "warn",
-            _WHERE,
+            BANK,
             Compared(parallel, most.value, "strings"),
             most.source,
             f"{parallel} strings in parallel share their current unevenly",
@@ -191,7 +192,7 @@ def _layout(van: Van) -> Iterator[Finding]:
         yield Finding(
             "bank-series",
             "stop",
-            _WHERE,
+            BANK,
             Compared(van.units_in_series, battery.max_in_series, "units"),
             "the battery's data",
             f"{van.units_in_series} units in series; their maker lets {battery.max_in_series}: the "
@@ -203,7 +204,7 @@ def _layout(van: Van) -> Iterator[Finding]:
         yield Finding(
             "bank-voltage",
             "note",
-            _WHERE,
+            BANK,
             Compared(highest_v, limit.value, "V"),
             limit.source,
             f"a {van.van.system_voltage_v} V bank charges to {highest_v:.1f} V: touching it can "
@@ -214,7 +215,7 @@ def _layout(van: Van) -> Iterator[Finding]:
         yield Finding(
             "bank-unit-voltage",
             "stop",
-            _WHERE,
+            BANK,
             Compared(2.0, 3.2, "V"),
             "an LFP cell is of 3.2 V nominal: cell sheets, from memory",
             "there is no LFP unit of 2 V",
@@ -232,7 +233,7 @@ def _cold(van: Van, profile: Profile, extremes: Extremes) -> Iterator[Finding]:
         yield Finding(
             "bank-cold-unprotected",
             "stop",
-            _WHERE,
+            BANK,
             compared,
             freezing.source,
             f"it gets {extremes.low_c:.0f} C here, and nothing keeps a freezing bank from being "
@@ -245,7 +246,7 @@ def _cold(van: Van, profile: Profile, extremes: Extremes) -> Iterator[Finding]:
         yield Finding(
             "bank-cold-charging",
             "warn",
-            _WHERE,
+            BANK,
             compared,
             freezing.source,
             f"it gets {extremes.low_c:.0f} C here; a lithium bank {reason} takes no charge below "
@@ -279,7 +280,7 @@ def _frozen(van: Van, profile: Profile, extremes: Extremes) -> Iterator[Finding]
     yield Finding(
         "bank-freezing",
         "stop",
-        _WHERE,
+        BANK,
         Compared(extremes.low_c, freezes_c, "C"),
         FREEZING_SOURCE,
         f"it gets {extremes.low_c:.0f} C here; the acid of a lead-acid bank {reason}, used down to "
@@ -296,7 +297,7 @@ def _floor(van: Van) -> Iterator[Finding]:
         yield Finding(
             "bank-floor",
             "note" if lithium else "warn",
-            _WHERE,
+            BANK,
             Compared(battery.floor_soc, least.value, "of its charge"),
             least.source,
             f"a bank used down to {percent(battery.floor_soc)} goes dark by its BMS, without notice"
@@ -312,7 +313,7 @@ def _gas(van: Van) -> Iterator[Finding]:
         yield Finding(
             "bank-gas",
             "warn",
-            _WHERE,
+            BANK,
             Compared(0.0, 1.0, "vents to the outside"),
             "NEC 480.10(A): ventilation against explosive gas (from memory)",
             "a flooded bank inside gives off hydrogen while it charges",

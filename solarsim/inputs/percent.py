@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-__all__ = ["chance_text", "percent"]
+__all__ = ["chance_text", "percent", "points_text"]
 
 # Half a percent: what rounding may take from a chance or add to it.
 _HALF = 0.005
@@ -41,3 +41,15 @@ def chance_text(share: float, *, short: bool = False) -> str:
     if 0.0 < share < low - _HALF:
         return percent(low) if short else f"under {percent(low)}"
     return percent(share)
+
+
+def points_text(share: float) -> str:
+    """Return a change of a chance in percentage points, with its sign.
+
+    Examples
+    --------
+    >>> points_text(0.03), points_text(-0.0104), points_text(-0.001)
+    ('+3 points', '-1 point', '+0 points')
+    """
+    points = f"{100.0 * share:+z.0f}"
+    return f"{points} point" + ("" if points in {"+1", "-1"} else "s")

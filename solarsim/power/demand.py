@@ -161,8 +161,8 @@ def _notes(profile: Profile, cabin: CabinHours, van: Van | None) -> tuple[str, .
         body = Body() if van is None else van.body
         notes.append(
             f"cabin heat loss {body.heat_loss_w_k(profile.cabin.insulation):.0f} W/K, estimated "
-            f"for {profile.cabin.insulation} insulation of a body of {body.length_m:.1f} x "
-            f"{body.width_m:.1f} x {body.height_m:.1f} m"
+            f"for {profile.cabin.insulation} insulation of a body of {body.length_m:.2f} x "
+            f"{body.width_m:.2f} x {body.height_m:.2f} m"
         )
     if van is not None and van.converter is None:
         behind = [appliance.name for appliance in behind_converter(van, profile.appliances)]

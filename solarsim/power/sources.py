@@ -6,11 +6,12 @@ import numpy as np
 import pandas as pd
 
 from solarsim.arrays import FloatArray
+from solarsim.inputs.calendar import ARRIVAL_HOUR
 from solarsim.inputs.van import Alternator, Shore
 from solarsim.power.demand_record import Demand
 from solarsim.power.dispatch import Chargers
 
-__all__ = ["chargers_of", "plan_share", "shore_offer"]
+__all__ = ["chargers_of", "first_charge_h", "plan_share", "shore_offer"]
 
 
 def plan_share(
@@ -32,6 +33,14 @@ def plan_share(
         covered = np.minimum(wall + 1.0, begin + duration_h) - np.maximum(wall, begin)
         share += np.clip(covered, 0.0, 1.0)
     return np.minimum(share, 1.0)
+
+
+def first_charge_h(plan: Alternator | Shore) -> float:
+    """Hours from arrival to the first drive or shore power of a plan.
+
+    A clock change between them moves it by an hour, which is left out.
+    """
+    return 24.0 * plan.every_days + plan.start_hour - ARRIVAL_HOUR
 
 
 def chargers_of(

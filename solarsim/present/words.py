@@ -8,7 +8,8 @@ import shlex
 from solarsim.answers.bank import units_text
 from solarsim.answers.simulation.summary import DaysUnplugged
 from solarsim.answers.stay import StayAnswer
-from solarsim.inputs.percent import chance_text
+from solarsim.inputs.counts import count_text
+from solarsim.inputs.percent import chance_text, percent
 from solarsim.inputs.van import Van
 from solarsim.weather.years.history import years_text
 
@@ -17,9 +18,11 @@ __all__ = [
     "HOURLY_MEDIAN",
     "MAP_CAUTION",
     "RESERVE",
+    "at_least_text",
     "bank_text",
     "charging_text",
     "days_text",
+    "dcdc_share_text",
     "headline",
     "ledger_rows",
     "month_name",
@@ -49,16 +52,33 @@ def month_name(month: int) -> str:
 
 
 def days_text(days: float, follow_days: int) -> str:
-    """Days with one decimal; those followed or beyond as "30 or more".
+    """Days with one decimal; those followed or beyond as "30 or more", less than one in hours.
 
     Examples
     --------
     >>> days_text(4.07, 30), days_text(30.0, 30), days_text(1.0, 30)
     ('4.1 days', '30 days or more', '1.0 day')
+    >>> days_text(0.5, 30), days_text(0.03, 30)
+    ('12 hours', '1 hour')
     """
     if days >= follow_days:
         return f"{follow_days} days or more"
-    return f"{days:.1f} day" + ("" if f"{days:.1f}" == "1.0" else "s")
+    if float(f"{days:.1f}") >= 1.0:
+        return f"{days:.1f} day" + ("" if f"{days:.1f}" == "1.0" else "s")
+    hours = round(24.0 * days)
+    return count_text(hours, "hour") if hours else "less than an hour"
+
+
+def at_least_text(days: float, follow_days: int) -> str:
+    """The same as what is reached at least, such as "4.1 days or more".
+
+    Examples
+    --------
+    >>> at_least_text(4.07, 30), at_least_text(30.0, 30), at_least_text(0.01, 30)
+    ('4.1 days or more', '30 days or more', 'less than an hour')
+    """
+    text = days_text(days, follow_days)
+    return text if days >= follow_days or round(24.0 * days) == 0 else f"{text} or more"
 
 
 def charging_text(van: Van) -> str:
@@ -107,8 +127,7 @@ def headline(answer: StayAnswer) -> str:
     return (
         f"In {month_name(answer.dates.month)} near {place} the van '{name}' lasts "
         f"{days_text(days.p50, days.horizon)} {charging_text(answer.question.van)}; "
-        f"nine times in ten it lasts {days_text(days.p10, days.horizon)}"
-        f"{'' if days.p10 >= days.horizon else ' or more'}. "
+        f"nine times in ten it lasts {at_least_text(days.p10, days.horizon)}. "
         f"Chance of lasting {_all_days(answer.dates.days)}: {chance_text(answer.chance_lasts)}."
     )
 
@@ -140,13 +159,35 @@ def _all_days(days: int) -> str:
     return "the day" if days == 1 else f"all {days} days"
 
 
+def dcdc_share_text(van: Van) -> str:
+    """Say which part of a DC-DC charger's rating counts; empty for all of it or none.
+
+    Examples
+    --------
+    >>> from solarsim.inputs.files.van import read_van
+    >>> dcdc_share_text(read_van("weekender"))
+    'counted at 85 % of its rating'
+    """
+    alternator = van.alternator
+    if alternator is None or alternator.dcdc_a == 0.0 or alternator.output_share == 1.0:
+        return ""
+    return f"counted at {percent(alternator.output_share)} of its rating"
+
+
+def _alternator_label(answer: StayAnswer) -> str:
+    wh = answer.ledger_wh_per_day
+    share = dcdc_share_text(answer.question.van)
+    offered = wh["alternator"] + wh["alternator_refused"] > 0.0
+    return f"alternator, {share}" if share and offered else "alternator"
+
+
 def ledger_rows(answer: StayAnswer) -> tuple[tuple[str, str, float], ...]:
     """Return (group, label, Wh a day) in the order in which energy flows."""
     wh = answer.ledger_wh_per_day
     stored = wh["stored_change"]
     return (
         ("in", "sun, used", wh["solar_used"]),
-        ("in", "alternator", wh["alternator"]),
+        ("in", _alternator_label(answer), wh["alternator"]),
         ("in", "shore power", wh["shore"]),
         ("in", "taken from the bank", max(-stored, 0.0)),
         ("out", "DC loads", wh["load_dc"]),

@@ -249,3 +249,26 @@ def test_a_bank_that_arrives_empty_is_the_cause_and_not_the_panels():
     some = bank(ask(month=12, place="Tromso", days=25, runs=3, settings=["stay.start_soc=0.2"]))
     assert some.recommended.units is None
     assert "more panel" in some.recommended.reason
+
+
+def test_cold_is_named_where_it_keeps_the_sun_out():
+    """Lithium outside in a continental winter takes no charge, however many panels there are."""
+    settings = ["battery.location=outside", "battery.units=1"]
+    asked = ask(place="Fairbanks, AK, US", month=3, days=30, runs=5, settings=settings)
+    reason = bank(asked).recommended.reason
+    assert "too cold to take" in reason
+    assert "a bank in the heated space or one that heats itself comes first" in reason
+    warm = bank(ask(month=12, days=90, runs=5, settings=["panels.count=0"])).recommended
+    assert warm.units is None
+    assert "cold" not in warm.reason
+
+
+def test_a_bank_s_stops_are_those_of_the_whole_check():
+    """A fuse that cannot break a larger bank's short circuit is a fault of these units."""
+    weak = ["battery.short_circuit_a=3000", "wiring.bank_inverter={fuse_interrupts_a=6000}"]
+    for units in (2, 4):
+        question = ask(runs=2, settings=[*weak, f"battery.units={units}"])
+        assert bank_stops(question, 2) == ()
+        assert [said[:22] for said in bank_stops(question, 4)] == ["the fuse breaks 6,000 "]
+    # Panels that do not fit are no fault of any bank.
+    assert bank_stops(ask(runs=2, settings=["panels.count=9"]), 2) == ()

@@ -258,7 +258,8 @@ def test_a_tilt_to_the_sun_helps_in_both_winters(answers):
 
 def test_snow_matters_where_it_lies(answers):
     assert gained(answers["snow"], "snow left on the panels") < -0.1
-    assert gained(answers["summer"], "snow left on the panels") == 0.0
+    summer = by_name(answers["summer"])["snow left on the panels"]
+    assert (summer.days_gained, summer.skipped) == (0.0, "it makes no difference in this stay")
 
 
 def test_a_summer_that_never_ends_gains_no_days_and_is_ranked_by_what_is_left(answers):
@@ -374,3 +375,21 @@ def test_chunks_threads_and_the_seed(monkeypatch, flat):
         assert answer.days == whole.days
     assert progress[-1] == (20, 20)
     assert flat(levers(dataclasses.replace(question, seed=2)).levers) != wanted
+
+
+def test_a_change_that_no_run_meets_does_not_apply_and_says_why():
+    settings = ["battery.units=1", "shore.plugged_h=0"]
+    found = by_name(levers(ask(month=12, days=5, runs=5, settings=settings)))
+    assert found["a night on shore power every third day"].skipped == (
+        "its first night on shore power comes on day 3 after arrival, when every run is cut off "
+        "already"
+    )
+    assert found["one more battery"].skipped is None
+
+
+def test_nobody_is_told_to_live_without_a_fan_in_the_heat():
+    """As little as without a heater in the cold."""
+    hot = levers(ask(place="Phoenix, AZ, US", month=7, runs=5))
+    assert by_name(hot)["without: roof fan"].needed
+    live = [one for one in hot.of_kind("live") if not one.stopped]
+    assert [one.needed for one in live] == sorted(one.needed for one in live)

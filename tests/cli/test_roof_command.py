@@ -65,7 +65,7 @@ def test_text_says_what_fits_where_and_why_no_more(cli):
     for words in (
         "holds 7 x 220 W rigid: 1,540 W",
         "the most possible",
-        "The van's own 6 fit",
+        "The van's own 6 panels fit",
         "crosswise",
         "Why no more",
         "air cooler",

@@ -27,9 +27,16 @@ def test_days_are_said_to_a_tenth_and_never_beyond_those_followed(days, follow_d
     if days >= follow_days:
         assert text == f"{follow_days} days or more"
         return
+    if days < 0.5 / 24.0:
+        assert text == "less than an hour"
+        return
     number, unit = text.split(" ")
-    assert float(number) == pytest.approx(days, abs=0.051)
-    assert unit == ("day" if number == "1.0" else "days")
+    if days >= 0.951:
+        assert float(number) == pytest.approx(days, abs=0.051)
+        assert unit == ("day" if number == "1.0" else "days")
+    elif days < 0.949:
+        assert float(number) == pytest.approx(24.0 * days, abs=0.501)
+        assert unit == ("hour" if number == "1" else "hours")
 
 
 def test_headline_is_one_sentence_with_all_of_it(answer):

@@ -71,6 +71,8 @@ class Living:
         What runs, most energy first.
     winter_wh_per_day, summer_wh_per_day : float
         What it all needs.
+    winter_bank_c : float
+        Mean temperature of the bank in winter.
     warnings : tuple of str
         What would trip in such a life, and what may not be built as the van is.
     """
@@ -79,6 +81,7 @@ class Living:
     uses: tuple[Use, ...]
     winter_wh_per_day: float
     summer_wh_per_day: float
+    winter_bank_c: float
     warnings: tuple[str, ...]
 
 
@@ -127,6 +130,7 @@ def living(home: Question, way: Way) -> Living:
         uses=tuple(uses),
         winter_wh_per_day=sum(winter.values()),
         summer_wh_per_day=sum(summer.values()),
+        winter_bank_c=in_winter.conditions.bank_temp_c,
         warnings=van_warnings(asked.replace(month=months["winter"]), in_winter),
     )
 
@@ -136,7 +140,8 @@ def in_order(
 ) -> tuple[tuple[Living, ...], tuple[WayName, ...]]:
     """Leave out shipped ways of living that do not fit below or above the typical one.
 
-    A heavier way that needs less than a lighter one would mislead.
+    A heavier way that needs less than a lighter one would mislead, and one that is the typical one
+    under another name says nothing more.
 
     Parameters
     ----------
@@ -159,7 +164,8 @@ def in_order(
     left_out: list[WayName] = []
     for living in livings:
         less, more = (living, typical) if living.way.name == "light" else (typical, living)
-        if living.way.name in shipped and less.winter_wh_per_day > more.winter_wh_per_day:
+        out_of_order = less.winter_wh_per_day > more.winter_wh_per_day
+        if living.way.name in shipped and (out_of_order or _same_life(living, typical)):
             left_out.append(living.way.name)
     kept = tuple(living for living in livings if living.way.name not in left_out)
     for less, more in itertools.pairwise(kept):
@@ -171,6 +177,18 @@ def in_order(
             )
             raise InputError(message, field=less.way.name)
     return kept, tuple(left_out)
+
+
+def _same_life(one: Living, typical: Living) -> bool:
+    """Whether a way of living is the typical one: the van's own people may be a shipped one."""
+    if one is typical:
+        return False
+    mine, theirs = one.way.profile, typical.way.profile
+    return (mine.appliances, mine.cabin, mine.hourly) == (
+        theirs.appliances,
+        theirs.cabin,
+        theirs.hourly,
+    )
 
 
 def mean_simulation(question: Question) -> Simulation:

@@ -89,11 +89,13 @@ class SheetAnswer(Answer):
     own_people : str or None
         Name of the profile of the van's own people where another one is the typical use.
     ways_left_out : tuple of str
-        Shipped ways of living that do not fit below or above the typical one.
+        Shipped ways of living that do not fit below or above the typical one, or are it.
     regions : tuple of Region
         The question's own place first.
     usable_wh : float
-        Energy between a full bank and its floor.
+        Energy between a full bank and its floor, as rated.
+    winter_usable_wh : float
+        The same as cold as the bank is in winter with typical use.
     sun : Sun
         What the panels bring.
     filled : Filled
@@ -120,6 +122,7 @@ class SheetAnswer(Answer):
     ways_left_out: tuple[WayName, ...]
     regions: tuple[Region, ...]
     usable_wh: float
+    winter_usable_wh: float
     sun: Sun
     filled: Filled
     roof: RoofAnswer | None
@@ -214,7 +217,8 @@ def sheet(
         Up to three more places.
     light, typical, heavy : Profile, optional
         Ways of living, by default the shipped ones and, between them, that of the van's own people.
-        A shipped one that needs more than the next is left out, and the answer says so.
+        A shipped one that needs more than the next, or is the typical one itself, is left out, and
+        the answer says so.
     annex : bool
         Whether to answer the builder's part as well.
     progress : callable, optional
@@ -262,6 +266,7 @@ def sheet(
         ways_left_out=left_out,
         regions=tuple(found),
         usable_wh=usable_wh(design_of(home.van)),
+        winter_usable_wh=usable_wh(design_of(home.van), _typical(livings).winter_bank_c),
         sun=Sun(_sun_wh_per_day(home, _JUNE), _sun_wh_per_day(home, _DECEMBER)),
         filled=filled_shares(home.van),
         roof=None if home.van.roof is None else roof(home),
@@ -276,6 +281,10 @@ def sheet(
     while done < steps:
         step()
     return answer
+
+
+def _typical(livings: Sequence[Living]) -> Living:
+    return next(living for living in livings if living.way.name == "typical")
 
 
 def _lever_season(region: Region) -> tuple[WayName, SeasonDays]:

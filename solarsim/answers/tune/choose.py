@@ -17,6 +17,8 @@ from solarsim.inputs.percent import chance_text, percent
 from solarsim.inputs.van import Van
 
 __all__ = [
+    "PAYS_CHANCE",
+    "PAYS_DAYS",
     "Choice",
     "best_line",
     "buildable_line",
@@ -26,9 +28,10 @@ __all__ = [
     "stops_paying",
 ]
 
-# One more panel stops paying where it adds less than this to the chance and to the middle days.
-_PAYS_CHANCE = 0.01
-_PAYS_DAYS = 0.1
+# One more panel stops paying where it adds less than this to the chance and to the mean days, as
+# both are shown: what one more pays stands beside it.
+PAYS_CHANCE = 0.01
+PAYS_DAYS = 0.1
 
 
 @dataclasses.dataclass(frozen=True)
@@ -66,17 +69,15 @@ def choose(question: Question, designs: Sequence[TunedDesign], stops: Stops) -> 
             f"reaches {target}; the best, {parts_text(best, designs)}, lasts in "
             f"{chance_text(best.chance_lasts)} of runs" + (f"; {empty}" if empty else ""),
         )
-    passed_over = []
-    for design in good:
-        reasons = stops(design)
-        if not reasons:
-            break
-        passed_over.append(StoppedDesign(design, reasons))
-    else:
+    design, passed_over = _first_without(good, lambda one: _doubts(question.van, one, stops))
+    if design is None:
+        # None without a doubt: one that may at least be built, and the doubt is said.
+        design, passed_over = _first_without(good, stops)
+    if design is None:
         first = passed_over[0]
         return Choice(
             None,
-            tuple(passed_over),
+            passed_over,
             f"{len(good)} designs reach {target}, and none of them may be built; the cheapest, "
             f"{parts_text(first.design, designs)}: {'; '.join(first.reasons)}",
         )
@@ -87,14 +88,39 @@ def choose(question: Question, designs: Sequence[TunedDesign], stops: Stops) -> 
     if passed_over:
         first = passed_over[0]
         others = len(passed_over) - 1
-        also = f", nor may {others} more that cost less" if others else ""
+        also = ""
+        if others:
+            also = "; so is one more" if others == 1 else f"; so are {others} more"
         reason += (
-            f"; {parts_text(first.design, designs)} would last for less, but may not be built: "
-            f"{'; '.join(first.reasons)}{also}"
+            f"; {parts_text(first.design, designs)} would last too and be cheaper, but is passed "
+            f"over: {'; '.join(first.reasons)}{also}"
         )
-    if design.chemistry == question.van.battery.chemistry:
-        reason += parallel_doubt(question.van, design.units)
-    return Choice(design, tuple(passed_over), reason)
+    if doubt := parallel_doubt(question.van, design.units):
+        reason += f"; {doubt}"
+    if design.panels == 0 and any(one.panels > 0 for one in designs):
+        reason += (
+            "; the sun of this stay does not pay for a panel: ask about a brighter month before "
+            "leaving the roof bare"
+        )
+    return Choice(design, passed_over, reason)
+
+
+def _first_without(
+    designs: Sequence[TunedDesign], reasons_against: Stops
+) -> tuple[TunedDesign | None, tuple[StoppedDesign, ...]]:
+    """Return the first that nothing speaks against, and those before it with what does."""
+    passed_over: list[StoppedDesign] = []
+    for design in designs:
+        reasons = reasons_against(design)
+        if not reasons:
+            return design, tuple(passed_over)
+        passed_over.append(StoppedDesign(design, reasons))
+    return None, tuple(passed_over)
+
+
+def _doubts(van: Van, design: TunedDesign, stops: Stops) -> tuple[str, ...]:
+    doubt = parallel_doubt(van, design.units)
+    return (doubt,) if doubt else stops(design)
 
 
 def parts_text(design: TunedDesign, among: Sequence[TunedDesign]) -> str:
@@ -159,7 +185,8 @@ def stops_paying(designs: Sequence[TunedDesign], choice: TunedDesign | None) -> 
     stops = None
     for fewer, more in reversed(list(itertools.pairwise(same))):
         gain = more.chance_lasts - fewer.chance_lasts
-        if gain >= _PAYS_CHANCE or more.days.p50 - fewer.days.p50 >= _PAYS_DAYS:
+        days = more.days.mean - fewer.days.mean
+        if round(gain, 2) >= PAYS_CHANCE or round(days, 1) >= PAYS_DAYS:
             break
         stops = fewer
     return stops

@@ -102,8 +102,6 @@ class TuneAnswer(Situation):
     pareto : tuple of TunedDesign
         Candidates that pass the checks and that no other such matches at a lower price, or without
         prices with fewer panels or less battery; among all candidates where none passes.
-    pareto_stops : tuple of tuple of str
-        Why each of them may not be built; empty for one that may.
     stops_paying : TunedDesign or None
         On the choice's bank (or the largest): the count from which on no further panel adds more
         than next to nothing. None where the last one still pays.
@@ -121,7 +119,6 @@ class TuneAnswer(Situation):
     choice: TunedDesign | None
     passed_over: tuple[StoppedDesign, ...]
     pareto: tuple[TunedDesign, ...]
-    pareto_stops: tuple[tuple[str, ...], ...]
     stops_paying: TunedDesign | None
     one_more: tuple[OneMore, ...]
     reason: str

@@ -66,7 +66,6 @@ def tune(
     asked_for_none = panels is not None and set(tried.panels) == {0}
     stops = design_stops(question, sourceless_asked=asked_for_none)
     choice = choose(question, designs, stops)
-    pareto = buildable_line(designs, stops)
     return TuneAnswer(
         question=question,
         dates=stay_dates(question),
@@ -74,8 +73,7 @@ def tune(
         designs=designs,
         choice=choice.design,
         passed_over=choice.passed_over,
-        pareto=pareto,
-        pareto_stops=tuple(stops(design) for design in pareto),
+        pareto=buildable_line(designs, stops),
         stops_paying=stops_paying(designs, choice.design),
         one_more=one_more(question.van, designs, choice.design, tried.fitting),
         reason=choice.reason,

@@ -19,7 +19,7 @@ from solarsim.arrays import FloatArray
 from solarsim.inputs.percent import chance_text
 from solarsim.present.stay.documents import place_document
 from solarsim.present.stay.text import days_cell, plain, print_list
-from solarsim.present.words import CAUTIONS, days_text, month_name
+from solarsim.present.words import CAUTIONS, at_least_text, days_text, month_name
 from solarsim.weather.years.windows import stay_month
 
 __all__ = [
@@ -38,7 +38,7 @@ def calibrate_headline(answer: CalibrateAnswer) -> str:
     before, after = answer.before, answer.after
     text = (
         f"By its log the van '{answer.question.van.van.name}' lasts "
-        f"{days_text(after.days.p50, after.days.horizon)} in half of all stays in "
+        f"{at_least_text(after.days.p50, after.days.horizon)} in half of all stays in "
         f"{month_name(stay_month(stay))} ({_stay(stay.days)}: {chance_text(after.chance_lasts)}). "
         f"The promise was {days_text(before.days.p50, before.days.horizon)} "
         f"({chance_text(before.chance_lasts)})."

@@ -25,10 +25,7 @@ def tune_document(answer: TuneAnswer) -> dict[str, Any]:
             _design(stopped.design) | {"stops": list(stopped.reasons)}
             for stopped in answer.passed_over
         ],
-        "pareto": [
-            _design(design) | {"stops": list(stops)}
-            for design, stops in zip(answer.pareto, answer.pareto_stops, strict=True)
-        ],
+        "pareto": [_design(design) for design in answer.pareto],
         "stops_paying": None if answer.stops_paying is None else _design(answer.stops_paying),
         "one_more": [dataclasses.asdict(more) for more in answer.one_more],
         "warnings": [*answer.notes, *answer.question.notes, *answer.conditions.notes],

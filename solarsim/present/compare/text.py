@@ -11,7 +11,7 @@ from rich.text import Text
 from solarsim.answers.levers import Kind, Lever, LeversAnswer
 from solarsim.answers.seasons import MonthAnswer, SeasonsAnswer
 from solarsim.inputs.counts import count_text
-from solarsim.inputs.percent import chance_text
+from solarsim.inputs.percent import chance_text, points_text
 from solarsim.present.stay.text import circumstances, days_cell, plain, print_list
 from solarsim.present.words import CAUTIONS, RESERVE, days_text, month_name
 
@@ -57,6 +57,8 @@ def print_levers(answer: LeversAnswer, console: Console) -> None:
     )
     if any(lever.stopped for lever in applied):
         console.print("* The electrical check stops it so; the reasons stand below.")
+    if any(lever.needed for lever in applied):
+        console.print("What nobody likes to live without, and what the check stops, stand last.")
     if answer.ranked_by == "reserve":
         console.print(
             f"Days beyond the {days.horizon} followed do not count as gained: the changes are "
@@ -138,7 +140,7 @@ def _levers_table(answer: LeversAnswer, levers: Sequence[Lever], title: str) -> 
     for name in names if by_days else (RESERVE, "+-", "days gained", "chance"):
         table.add_column(name, justify="right")
     for lever in levers:
-        days, chance = f"{lever.days_gained:+z.1f}", f"{100 * lever.chance_gained:+z.0f} points"
+        days, chance = f"{lever.days_gained:+z.1f}", points_text(lever.chance_gained)
         left = f"{lever.reserve_gained_wh:+z,.0f}"
         table.add_row(
             plain(f"{lever.name} *" if lever.stopped else lever.name),

@@ -10,11 +10,11 @@ from rich.table import Table
 from rich.text import Text
 
 from solarsim.answers.bank import units_text
-from solarsim.answers.tune.choose import parts_text
+from solarsim.answers.tune.choose import PAYS_CHANCE, PAYS_DAYS
 from solarsim.answers.tune.designs import OneMore, TuneAnswer, TunedDesign
 from solarsim.answers.tune.rows import Kind, kind_of, units_worth_showing
 from solarsim.inputs.counts import count_text
-from solarsim.inputs.percent import chance_text
+from solarsim.inputs.percent import chance_text, points_text
 from solarsim.present.stay.text import circumstances, days_cell, plain, print_list
 from solarsim.present.words import CAUTIONS
 
@@ -62,20 +62,25 @@ def one_more_text(more: OneMore) -> str:
     verb = "adds" if more.count == 1 else "add"
     return (
         f"{number} more {part} {verb} {more.days_gained:z.1f} days{price} to that design and "
-        f"{100.0 * more.chance_gained:z.0f} points to its chance (mean over the runs)."
+        f"{points_text(more.chance_gained).removeprefix('+')} to its chance (mean over the runs)."
     )
 
 
 def stops_text(answer: TuneAnswer) -> str:
     """Say from which number on no further panel pays."""
-    stops = answer.stops_paying
+    stops, pays = answer.stops_paying, f"{PAYS_DAYS:g} days or {points_text(PAYS_CHANCE)[1:]}"
     if stops is None:
-        return "Every panel looked at still pays on that bank."
-    return f"Beyond {count_text(stops.panels, 'panel')}, more on that bank adds next to nothing."
+        return f"Every panel looked at adds {pays} of chance or more on that bank."
+    if stops.panels == 0:
+        return f"No panel adds {pays} of chance on that bank in this stay."
+    return (
+        f"Beyond {count_text(stops.panels, 'panel')}, none on that bank adds {pays} of chance "
+        "or more."
+    )
 
 
 def _print_best(answer: TuneAnswer, console: Console) -> None:
-    """Print the line of best designs, with what varies among them and what the check stops."""
+    """Print the line of best designs, with what varies among them."""
     table = Table(title="The best for their size or price", title_justify="left")
     priced = answer.designs[0].cost is not None
     varied = [
@@ -88,13 +93,14 @@ def _print_best(answer: TuneAnswer, console: Console) -> None:
     heads = ["panels", "units", *(head for head, _ in varied), "contr. A", "chance"]
     if len(varied) + int(priced) < 2:
         heads.insert(2, "Ah")
-    heads += ["P10", "P50", *(["cost"] if priced else []), "check"]
-    if not varied:
-        heads[-1:] = [*([] if priced else ["P90"]), "check"]
+    heads += ["P10", "P50"]
+    if priced:
+        heads.append("cost")
+    elif not varied:
+        heads.append("P90")
     for head in heads:
         table.add_column(head, justify="right")
     shown = _worth_showing(answer)
-    stopped = {id(d): stops for d, stops in zip(answer.pareto, answer.pareto_stops, strict=True)}
     for design in shown:
         days = design.days
         cells = {
@@ -108,7 +114,6 @@ def _print_best(answer: TuneAnswer, console: Console) -> None:
             "P50": days_cell(days.p50, days.horizon),
             "P90": days_cell(days.p90, days.horizon),
             "cost": "" if design.cost is None else f"{design.cost:,.0f}",
-            "check": "STOP" if stopped[id(design)] else "ok",
         }
         table.add_row(
             *(cells[head] for head in heads), style="bold" if design == answer.choice else None
@@ -118,15 +123,6 @@ def _print_best(answer: TuneAnswer, console: Console) -> None:
         left = len(answer.pareto) - len(shown)
         rest = "more of these is" if left == 1 else "more of these are"
         console.print(f"{left} {rest} further from the target; the JSON has them all.")
-    print_list(
-        "What the checks stop",
-        tuple(
-            f"{parts_text(design, answer.designs)}: {'; '.join(stopped[id(design)])}"
-            for design in shown
-            if stopped[id(design)]
-        ),
-        console,
-    )
 
 
 _VARIED: tuple[tuple[str, Callable[[TunedDesign], str], Callable[[TunedDesign], object]], ...] = (
@@ -141,10 +137,9 @@ def _worth_showing(answer: TuneAnswer) -> list[TunedDesign]:
     target = answer.question.van.stay.target_chance
     built = [
         design
-        for design, stops in zip(answer.pareto, answer.pareto_stops, strict=True)
-        # What nothing charges or what never lasts is no one's choice.
+        for design in answer.pareto
+        # What never lasts is no one's choice.
         if design.chance_lasts > 0.0
-        and (design.panels > 0 or not stops)
         and not any(_same_for_less(other, design) for other in answer.pareto)
     ]
     nearest = sorted(built or answer.pareto, key=lambda design: abs(design.chance_lasts - target))

@@ -35,14 +35,13 @@ def print_roof(answer: RoofAnswer, console: Console) -> None:
     console.print(plain(roof_headline(answer), "bold"))
     roof = answer.roof
     own = answer.own_layout
-    told = "fit" if own is not None or answer.own_count == 0 else "do not fit"
     about = (
         f"Roof {roof.length_m:.2f} x {roof.width_m:.2f} m, {roof.margin_m:g} m free along the "
         f"edge, {roof.gap_m:g} m between panels; panels cover {answer.panels_m2:.1f} of "
         f"{answer.free_m2:.1f} m2 beside obstacles."
     )
     if answer.by_count:
-        about += f" The van's own {answer.own_count} {told}."
+        about += f" {_own_fit(answer)}"
     console.print(plain(about))
     console.print()
     if answer.layout.panels:
@@ -51,7 +50,7 @@ def print_roof(answer: RoofAnswer, console: Console) -> None:
         console.print(_places(f"The van's own {answer.own_count}", own))
     print_list("Why no more", answer.reasons, console)
     if answer.costs:
-        table = Table(title="What would fit more without it", title_justify="left")
+        table = Table(title="What more fits without each obstacle", title_justify="left")
         table.add_column("taken away")
         table.add_column("panels", justify="right")
         table.add_column("W", justify="right")
@@ -84,6 +83,15 @@ def print_roof(answer: RoofAnswer, console: Console) -> None:
     console.print(Text(CAUTIONS, style="italic"))
 
 
+def _own_fit(answer: RoofAnswer) -> str:
+    fits = answer.own_layout is not None
+    if answer.own_count == 0:
+        return "The van has no panels of its own."
+    if answer.own_count == 1:
+        return f"The van's own panel {'fits' if fits else 'does not fit'}."
+    return f"The van's own {answer.own_count} panels {'fit' if fits else 'do not fit'}."
+
+
 def _shade_line(cost: RoofCost) -> str:
     by_month = ", ".join(
         f"{month_name(month)[:3]} {wh:z,.0f}"
@@ -92,8 +100,9 @@ def _shade_line(cost: RoofCost) -> str:
     line = f"{cost.name}, Wh a day: {by_month}"
     if cost.move is not None:
         line += (
-            f"; moved to {cost.move.x_m:.2f} m forwards, {cost.move.y_m:.2f} m right it takes "
-            f"{cost.move.gained_wh_per_day:,.0f} less over the year"
+            f"; moved to {cost.move.x_m:.2f} m forwards, {cost.move.y_m:.2f} m right it spares "
+            f"{cost.move.gained_wh_per_day:,.0f} of {cost.shade_wh_per_day or 0.0:,.0f} Wh a day, "
+            "mean over the year"
         )
     return line
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from solarsim.present.sheet.texts import Texts, percent_text, whole
+from solarsim.inputs.counts import count_text
+from solarsim.present.sheet.texts import Texts, chance_words, percent_text, whole
 
 __all__ = ["annex_page"]
 
@@ -29,7 +30,7 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
         return None
     words, stay = texts["annex"], annex["stay"]
     days = stay["days_unplugged"]
-    p10, p50, p90 = (f"{days[key]:.1f}" for key in ("p10", "p50", "p90"))
+    p10, p50, p90 = (_days(days[key], days["horizon"], texts) for key in ("p10", "p50", "p90"))
     real = stay["real_years"]
     return {
         "title": words["title"],
@@ -37,17 +38,17 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
             van=clean(document["van"]["name"], "van") or texts["title"]["unnamed"],
             place=clean(stay["place"]["name"], "places"),
             month=texts["months"]["names"][stay["stay"]["month"] - 1],
-            days=stay["stay"]["days"],
+            days=count_text(stay["stay"]["days"], "day"),
             way=texts["with_ways"]["typical"],
             p10=p10,
             p50=p50,
             p90=p90,
-            chance=percent_text(texts, stay["chance_lasts"]),
+            chance=chance_words(texts, stay["chance_lasts"]),
         )
         + ("" if real is None else f" {clean(real['text'], 'annex')}"),
         "tables": [
-            _ledger(stay, texts),
-            _months(annex["seasons"], texts),
+            _ledger(stay, document["van"], texts),
+            _months(annex["seasons"], days["horizon"], texts),
             _findings(annex, texts, clean),
             _cables(annex["check"], texts, clean),
         ],
@@ -76,25 +77,42 @@ def _minus(number: str) -> str:
     return number.replace("-", "−")
 
 
-def _ledger(stay: dict[str, Any], texts: Texts) -> dict[str, Any]:
-    words = texts["annex"]
+def _ledger(stay: dict[str, Any], van: dict[str, Any], texts: Texts) -> dict[str, Any]:
+    words, labels = texts["annex"], dict(texts["ledger"])
+    ledger = stay["ledger_wh_per_day"]
+    share = van["dcdc_output_share"]
+    if share is not None and share < 1.0 and ledger["alternator"] + ledger["alternator_refused"]:
+        labels["alternator"] = words["alternator"].format(share=percent_text(texts, share))
     rows = [
-        [texts["ledger"][term], _minus(whole(value) if round(value) else "0")]
-        for term, value in stay["ledger_wh_per_day"].items()
+        [labels[term], _minus(whole(value) if round(value) else "0")]
+        for term, value in ledger.items()
     ]
     return _table(words["ledger"], [words["ledger_item"], words["ledger_value"]], rows, 1, [0, 0])
 
 
-def _months(seasons: dict[str, Any], texts: Texts) -> dict[str, Any]:
+def _days(days: float, follow_days: int, texts: Texts) -> str:
+    """Days with one decimal as in the builder's other tables; those followed or beyond as "30+"."""
+    if days >= follow_days:
+        return str(texts["units"]["or_more"].format(number=follow_days))
+    return f"{days:.1f}"
+
+
+def _months(seasons: dict[str, Any], follow_days: int, texts: Texts) -> dict[str, Any]:
     words = texts["annex"]
-    days = seasons["stay"]["days"]
-    head = [words["month"], words["chance"].format(days=days), "P10", "P50", "P90"]
+    days = count_text(seasons["stay"]["days"], "day")
+    head = [
+        words["month"],
+        words["chance"].format(days=days),
+        "P10",
+        "P50",
+        "P90",
+    ]
     head += [words["light"], words["air"], words["load"]]
     rows = [
         [
             texts["months"]["names"][month["month"] - 1],
-            percent_text(texts, month["chance_lasts"]),
-            *(f"{month[key]:.1f}" for key in ("p10", "p50", "p90")),
+            chance_words(texts, month["chance_lasts"]),
+            *(_days(month[key], follow_days, texts) for key in ("p10", "p50", "p90")),
             f"{month['ghi_kwh_m2_day']:.2f}",
             _minus(f"{month['temp_air_c']:z.1f}"),
             whole(month["demand_wh_per_day"]),

@@ -39,7 +39,14 @@ def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
         "version": importlib.metadata.version("solarsim"),
         "seed": question.seed,
         "cautions": CAUTIONS,
-        "van": _van(question.van) | {"usable_wh": answer.usable_wh},
+        "van": _van(question.van)
+        | {
+            "usable_wh": answer.usable_wh,
+            "usable_wh_winter": answer.winter_usable_wh,
+            "winter_bank_temp_c": next(
+                living.winter_bank_c for living in answer.livings if living.way.name == "typical"
+            ),
+        },
         "stay": {
             "parking": question.van.stay.parking,
             "horizon_given": question.horizon is not None,
@@ -71,12 +78,22 @@ def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
                 for lever in answer.levers.levers
             ],
         },
-        "warnings": list(
-            dict.fromkeys(text for living in answer.livings for text in living.warnings)
-        ),
+        "warnings": _warnings(answer),
         "annex": None if answer.annex is None else _annex(answer.annex),
         "notes": list(answer.notes),
     }
+
+
+def _warnings(answer: SheetAnswer) -> list[str]:
+    """Every warning once; one that not every way of living meets says whose it is."""
+    ways: dict[str, list[str]] = {}
+    for living in answer.livings:
+        for text in living.warnings:
+            ways.setdefault(text, []).append(living.way.name)
+    return [
+        text if len(names) == len(answer.livings) else f"with {' or '.join(names)} use: {text}"
+        for text, names in ways.items()
+    ]
 
 
 def _van(van: Van) -> dict[str, Any]:
@@ -99,6 +116,7 @@ def _van(van: Van) -> dict[str, Any]:
         "self_heating": van.battery.self_heating,
         "inverter_w": None if van.inverter is None else van.inverter.power_w,
         "dcdc_a": 0.0 if alternator is None else alternator.dcdc_a,
+        "dcdc_output_share": None if alternator is None else alternator.output_share,
         "drive_h": 0.0 if alternator is None else alternator.drive_h,
         "drive_every_days": 1 if alternator is None else alternator.every_days,
         "charger_a": 0.0 if shore is None else shore.charger_a,

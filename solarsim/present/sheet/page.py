@@ -17,10 +17,11 @@ from solarsim.present.sheet.page_parts import (
 from solarsim.present.sheet.texts import (
     Texts,
     Units,
-    days_number,
     days_phrase,
     hours_text,
     joined,
+    lasts_cell,
+    lasts_parts,
     percent_text,
     whole,
 )
@@ -103,11 +104,11 @@ def _hero(document: dict[str, Any], texts: Texts) -> list[dict[str, str]]:
     found = []
     for season in ("summer", "winter"):
         row = rows[season]
-        number = days_number(texts, row["p50"], row["horizon"])
+        number, unit = lasts_parts(texts, row["p50"], row["horizon"])
         found.append(
             {
                 "value": number,
-                "unit": texts["units"]["day" if number in {"1", "1.0"} else "days"],
+                "unit": unit,
                 "label": texts["hero"]["expected"].format(
                     season=texts["in_seasons"][season], way=way
                 ),
@@ -154,9 +155,9 @@ def _days(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any
                         "way": texts["ways"][way],
                         "cells": [
                             {
-                                "expected": days_number(texts, row["p50"], row["horizon"]),
+                                "expected": lasts_cell(texts, row["p50"], row["horizon"]),
                                 "at_least": words["at_least"].format(
-                                    number=days_number(
+                                    number=lasts_cell(
                                         texts, row["p10"], row["horizon"], at_least=True
                                     )
                                 ),

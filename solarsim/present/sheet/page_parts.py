@@ -12,6 +12,7 @@ from solarsim.present.sheet.texts import (
     alone_text,
     both,
     days_number,
+    energy_text,
     hours_text,
     percent_text,
     roof_size,
@@ -121,8 +122,22 @@ def recharge_part(document: dict[str, Any], texts: Texts, place: str) -> dict[st
             }
             for label, share in rows
         ],
-        "note": words["note"].format(place=place),
+        "note": " ".join(_recharge_note(document, texts, place)),
     }
+
+
+def _recharge_note(document: dict[str, Any], texts: Texts, place: str) -> list[str]:
+    """Say what the shares are of, what the cold leaves of it, and how the drive is counted."""
+    words, van = texts["recharge"], document["van"]
+    said = [words["note"].format(usable=energy_text(texts, van["usable_wh"]), place=place)]
+    usable, cold = (energy_text(texts, van[key]) for key in ("usable_wh", "usable_wh_winter"))
+    if cold != usable:
+        temp = texts["units"]["celsius"].format(number=f"{van['winter_bank_temp_c']:z.0f}")
+        said.append(words["as_cold"].format(temp=temp.replace("-", "−"), usable=cold))
+    share = van["dcdc_output_share"]
+    if document["recharge"]["drive_hour_share"] is not None and share < 1.0:
+        said.append(words["driven"].format(share=percent_text(texts, share)))
+    return said
 
 
 def roof_part(

@@ -15,10 +15,14 @@ __all__ = [
     "Units",
     "alone_text",
     "both",
+    "chance_words",
     "days_number",
     "days_phrase",
+    "energy_text",
     "hours_text",
     "joined",
+    "lasts_cell",
+    "lasts_parts",
     "load_texts",
     "percent_text",
     "roof_size",
@@ -27,6 +31,8 @@ __all__ = [
 
 Texts = dict[str, Any]
 Units = Literal["metric", "us"]
+# From here on rounding would make a certainty of a chance.
+_NEVER_CERTAIN = 0.995
 _FEET_PER_M = 1.0 / 0.3048
 
 
@@ -81,15 +87,45 @@ def days_number(texts: Texts, days: float, follow_days: int, *, at_least: bool =
     return str(min(round(days), follow_days - 1))
 
 
+def lasts_parts(
+    texts: Texts, days: float, follow_days: int, *, at_least: bool = False
+) -> tuple[str, str]:
+    """How long it lasts as a short number and its unit: days, or hours of less than a day.
+
+    Examples
+    --------
+    >>> texts = load_texts()
+    >>> [lasts_parts(texts, d, 30) for d in (3.46, 1.0, 0.2, 0.04)]
+    [('3.5', 'days'), ('1.0', 'day'), ('5', 'hours'), ('1', 'hour')]
+    >>> lasts_parts(texts, 0.99, 30), lasts_parts(texts, 0.99, 30, at_least=True)
+    (('1.0', 'day'), ('23', 'hours'))
+    """
+    units = texts["units"]
+    if (days if at_least else round(days, 1)) >= 1.0:
+        number = days_number(texts, days, follow_days, at_least=at_least)
+        return number, units["day" if number in {"1", "1.0"} else "days"]
+    hours = int(24.0 * days + 1e-9) if at_least else round(24.0 * days)
+    return str(hours), units["hour_word" if hours == 1 else "hours_word"]
+
+
+def lasts_cell(texts: Texts, days: float, follow_days: int, *, at_least: bool = False) -> str:
+    """How long it lasts for a table's cell headed in days: "3.5", or "5 h" of less than a day."""
+    number, unit = lasts_parts(texts, days, follow_days, at_least=at_least)
+    units = texts["units"]
+    if unit in {units["hour_word"], units["hours_word"]}:
+        return str(units["hours"].format(number=number))
+    return number
+
+
 def days_phrase(texts: Texts, days: float, follow_days: int, *, at_least: bool = False) -> str:
-    """Days with their word, such as "3.5 days" or "30+ days"."""
+    """Days with their word, such as "3.5 days" or "30+ days", hours of less than a day."""
     units = texts["units"]
     if days >= follow_days:
         # "At least" says itself that it may be more.
         kind = "days_many" if at_least else "days_or_more"
         return str(units[kind].format(number=follow_days))
-    number = days_number(texts, days, follow_days, at_least=at_least)
-    return str(units["days_one" if number in {"1", "1.0"} else "days_many"].format(number=number))
+    number, unit = lasts_parts(texts, days, follow_days, at_least=at_least)
+    return str(units["number_unit"].format(number=number, unit=unit))
 
 
 def hours_text(texts: Texts, hours: float) -> str:
@@ -119,6 +155,19 @@ def alone_text(texts: Texts, hours: float, most_h: int) -> str:
     return days_phrase(texts, hours / 24.0, most_h // 24)
 
 
+def energy_text(texts: Texts, energy_wh: float) -> str:
+    """An energy in Wh, from 1 kWh on in kWh.
+
+    Examples
+    --------
+    >>> " ".join(energy_text(load_texts(), wh) for wh in (631.3, 2343.7)).split()
+    ['631', 'Wh', '2.3', 'kWh']
+    """
+    if energy_wh < 1000.0:
+        return str(texts["units"]["watt_hours"].format(number=f"{energy_wh:.0f}"))
+    return str(texts["units"]["kilowatt_hours"].format(number=f"{energy_wh / 1000.0:.1f}"))
+
+
 def percent_text(texts: Texts, share: float) -> str:
     """A share as a whole percentage, small ones with a decimal; 100 is all of it."""
     percent = 100.0 * share
@@ -126,6 +175,22 @@ def percent_text(texts: Texts, share: float) -> str:
         percent = 99.0
     number = f"{percent:,.0f}" if percent >= 2.0 or percent == 0.0 else f"{percent:.1f}"
     return str(texts["units"]["percent"].format(number=number))
+
+
+def chance_words(texts: Texts, share: float) -> str:
+    """A chance in whole percents; one that is not certain never reads as certain.
+
+    Examples
+    --------
+    >>> [" ".join(chance_words(load_texts(), c).split()) for c in (0.4, 0.997, 1.0, 0.001)]
+    ['40 %', 'over 99 %', '100 %', 'under 1 %']
+    """
+    units = texts["units"]
+    if _NEVER_CERTAIN <= share < 1.0:
+        return str(units["over"].format(percent=units["percent"].format(number=99)))
+    if 0.0 < share < 1.0 - _NEVER_CERTAIN:
+        return str(units["under"].format(percent=units["percent"].format(number=1)))
+    return str(units["percent"].format(number=f"{100.0 * share:.0f}"))
 
 
 def both(texts: Texts, metric: str, us: str, units: Units) -> str:

@@ -10,13 +10,13 @@ from rich.table import Table
 from rich.text import Text
 
 from solarsim.answers.bank import BankAnswer, BankOption, units_text
-from solarsim.answers.by_hand import Autonomy
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Conditions
 from solarsim.answers.simulation.summary import month_light_kwh_m2_day
 from solarsim.answers.stay import StayAnswer
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
+from solarsim.power.design import design_of, usable_wh
 from solarsim.present.words import (
     CAUTIONS,
     bank_text,
@@ -81,22 +81,36 @@ def print_bank(answer: BankAnswer, console: Console) -> None:
             style="bold" if chosen else None,
         )
     console.print(table)
-    console.print(_by_hand(answer.by_hand, answer.dates.days))
+    if rated := _colder_than_rated(answer):
+        console.print(rated)
+    console.print(_by_hand(answer))
     print_list("What would do it", answer.remedies, console)
     print_list("Taken as given", answer.conditions.notes, console)
     console.print(Text(CAUTIONS, style="italic"))
 
 
-def _by_hand(hand: Autonomy, days: int) -> str:
+def _colder_than_rated(answer: BankAnswer) -> str:
+    """Say how much of the rated energy a bank gives at its temperature; empty where it is all."""
+    design, temp_c = design_of(answer.question.van), answer.conditions.bank_temp_c
+    share = usable_wh(design, temp_c) / usable_wh(design)
+    if round(share, 2) >= 1.0:
+        return ""
+    return f"Usable Wh as rated; at the bank's {temp_c:z.0f} C it is {percent(share)} of that."
+
+
+def _by_hand(answer: BankAnswer) -> str:
+    hand, days = answer.by_hand, answer.dates.days
+    units = answer.recommended.units or answer.options[-1].units
     lead = (
         "By hand, without any sun (in the manner of IEEE 1013; a cross-check): "
         f"{hand.load_ah_per_day:.0f} Ah a day"
     )
     if not math.isfinite(hand.temperature_factor):
-        return f"{lead}; the bank is too cold to give any of it."
+        return f"{lead}; a bank is too cold to give any of it."
+    carries = f"{units_text(units)} {'carries' if units == 1 else 'carry'}"
     lasts = f"{hand.days:.1f} days" if math.isfinite(hand.days) else "for ever"
     return (
-        f"{lead}; this bank carries it {lasts}; {count_text(days, 'day')} of autonomy would take "
+        f"{lead}; {carries} it {lasts}; {count_text(days, 'day')} of autonomy would take "
         f"{hand.required_ah:,.0f} Ah rated (depth {percent(hand.max_depth)}, end of life "
         f"{percent(hand.end_of_life_share)}, temperature x{hand.temperature_factor:.2f}, margin "
         f"x{hand.margin:g})."
@@ -165,8 +179,22 @@ def _days_table(answer: StayAnswer) -> Table:
         f"Standard error with so many runs: {middle_error}chance "
         f"{100 * answer.standard_errors.chance_lasts:.1f} points."
     )
+    table.caption += _cut_off_text(answer)
     table.caption_justify = "left"
     return table
+
+
+def _cut_off_text(answer: StayAnswer) -> str:
+    """Say where the bank is cut off, which a cold one is with more charge in it."""
+    floor_soc = design_of(answer.question.van).floor_soc
+    share = answer.cold_usable_wh / answer.usable_wh if answer.usable_wh else 1.0
+    cut_soc = 1.0 - (1.0 - floor_soc) * share
+    if percent(cut_soc) == percent(floor_soc):
+        return f" The bank is cut off at {percent(floor_soc)}."
+    return (
+        f" The bank is cut off at {percent(floor_soc)}, and at {percent(cut_soc)} at its "
+        f"{answer.conditions.bank_temp_c:z.0f} C, where it gives less of its charge."
+    )
 
 
 def _bar(low: float, middle: float, high: float) -> str:

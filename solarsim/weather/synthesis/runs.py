@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+from collections.abc import Iterable
 
 import numpy as np
 import pandas as pd
@@ -40,7 +41,9 @@ from solarsim.weather.synthesis.temperature import (
     hourly_temperature,
 )
 
-__all__ = ["synthesise"]
+__all__ = ["months_notes", "synthesise"]
+
+_LIGHT_NOTE = "each run's mean light differs from the climate data's by sd "
 
 # How much of the variance of a month's error is the whole year's: annual means are off by 5 %,
 # months by themselves by 5 to 10 % (central Europe's grid, Japan's stations, public station files).
@@ -314,15 +317,32 @@ def _sum_of_hours(by_hour: FloatArray) -> FloatArray:
     return total
 
 
+def months_notes(notes: Iterable[str]) -> tuple[str, ...]:
+    """Return notes on several months' runs, each once, with the range of how far light may be off.
+
+    Examples
+    --------
+    >>> months_notes([_LIGHT_NOTE + "11 %", "dry", _LIGHT_NOTE + "9 %", "dry"])
+    ("each run's mean light differs from the climate data's by sd 9 % to 11 %, by month", 'dry')
+    """
+    once = dict.fromkeys(notes)
+    sds = sorted(
+        (note.removeprefix(_LIGHT_NOTE) for note in once if note.startswith(_LIGHT_NOTE)),
+        key=lambda said: float(said.split()[0]),
+    )
+    if len(sds) < 2:
+        return tuple(once)
+    joined = f"{_LIGHT_NOTE}{sds[0]} to {sds[-1]}, by month"
+    return tuple(dict.fromkeys(joined if note.startswith(_LIGHT_NOTE) else note for note in once))
+
+
 def _notes(light: DailyLight, clearer: float, site_sd: float) -> tuple[str, ...]:
     notes = [
         "humidity follows from the night's minimum; wind and wet days from monthly means",
         f"ground reflects {percent(ALBEDO_GROUND)}, {percent(ALBEDO_SNOW)} where snow lies",
     ]
     if site_sd:
-        notes.append(
-            f"each run's mean light differs from the climate data's by sd {percent(site_sd)}"
-        )
+        notes.append(f"{_LIGHT_NOTE}{percent(site_sd)}")
     if clearer > 1.0:
         notes.append(
             f"the clear sky is up to {percent(clearer - 1.0, 1)} brighter than the turbidity "

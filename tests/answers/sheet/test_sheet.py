@@ -106,6 +106,13 @@ def test_a_shipped_use_that_does_not_fit_beside_the_people_is_left_out(power_w, 
     assert f"Our {left} use would need" in page["days"]["intro"]
 
 
+@pytest.mark.parametrize("own", ["light", "heavy"])
+def test_people_who_live_as_a_shipped_use_have_one_row(own):
+    found = sheet(ask("weekender", runs=RUNS, profile=own))
+    assert found.ways_left_out == (own,)
+    assert set(found.regions[0].days) == set(WAYS) - {own}
+
+
 def test_what_the_people_cannot_run_is_named_beside_the_days(answer):
     assert [one.name for one in answer.livings[1].way.left_out] == ["kettle"]
     page = sheet_page(answer.to_dict(), load_texts(), units="metric", clean=Cleaner(limited=True))

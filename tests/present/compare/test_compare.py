@@ -135,14 +135,12 @@ def test_tune_has_a_table_for_every_kind():
 
 def test_a_long_line_of_best_designs_is_cut_and_says_so(tuned):
     lasting = tuple(d for d in tuned.designs if d.chance_lasts > 0.0 and d.panels > 0)
-    many = dataclasses.replace(tuned, pareto=lasting, pareto_stops=((),) * len(lasting))
+    many = dataclasses.replace(tuned, pareto=lasting)
     text = one_line(shown(print_tune, many))
     hidden = len(many.pareto) - int(re.search(r"(\d+) more of these", text)[1])
     assert 12 <= hidden <= 13
     assert "the JSON has them all" in text
-    assert "more of these" not in shown(
-        print_tune, dataclasses.replace(many, pareto=(), pareto_stops=())
-    )
+    assert "more of these" not in shown(print_tune, dataclasses.replace(many, pareto=()))
 
 
 def test_prices_take_the_place_of_p90(tuned, priced):
@@ -251,7 +249,7 @@ def test_tune_s_document_has_every_design(tuned, hopeless):
     for row in (*document["designs"], document["choice"]):
         assert set(row) == fields
     assert document["pareto"]
-    assert all(set(row) == fields | {"stops"} for row in document["pareto"])
+    assert all(set(row) == fields for row in document["pareto"])
     for row, design in zip(document["designs"], tuned.designs, strict=True):
         wanted = (design.panels, design.units, design.chance_lasts, design.days.p50, design.cost)
         assert (row["panels"], row["units"], row["chance_lasts"], row["p50"], row["cost"]) == wanted

@@ -102,6 +102,17 @@ def days(value, horizon, *, at_least):
     return f"{value:.1f}" if round(value, 1) < 10 else f"{min(round(value), horizon - 1)}"
 
 
+def cell(value, horizon, *, at_least):
+    """Days, or hours of less than one."""
+    if (value if at_least else round(value, 1)) >= 1.0:
+        return days(value, horizon, at_least=at_least)
+    return f"{int(24.0 * value + 1e-9) if at_least else round(24.0 * value)} h"
+
+
+def followed(value, horizon):
+    return f"{horizon}+" if value >= horizon else f"{value:.1f}"
+
+
 def percent(share):
     return f"{100 * share:.0f} %" if share >= 0.02 or share == 0 else f"{100 * share:.1f} %"
 
@@ -115,8 +126,8 @@ def shown_numbers(document):
     for region in document["regions"]:
         for rows in region["days"].values():
             yield " ".join(
-                f"{days(row['p50'], row['horizon'], at_least=False)} "
-                f"≥ {days(row['p10'], row['horizon'], at_least=True)}"
+                f"{cell(row['p50'], row['horizon'], at_least=False)} "
+                f"≥ {cell(row['p10'], row['horizon'], at_least=True)}"
                 for row in rows
             )
     for row in document["regions"][0]["days"]["typical"]:
@@ -155,11 +166,14 @@ def shown_numbers(document):
 
 def annex_numbers(document):
     stay, check = document["annex"]["stay"], document["annex"]["check"]
-    yield " ".join(f"{k.upper()} {stay['days_unplugged'][k]:.1f}," for k in ("p10", "p50"))
+    unplugged = stay["days_unplugged"]
+    horizon = unplugged["horizon"]
+    yield " ".join(f"{k.upper()} {followed(unplugged[k], horizon)}," for k in ("p10", "p50"))
     yield f"sun available {stay['ledger_wh_per_day']['solar_available']:,.0f}"
     yield f"DC loads {stay['ledger_wh_per_day']['load_dc']:,.0f}"
     for month in document["annex"]["seasons"]["months"]:
-        yield f"{month['p50']:.1f} {month['p90']:.1f} {month['ghi_kwh_m2_day']:.2f}"
+        middle, best = (followed(month[key], horizon) for key in ("p50", "p90"))
+        yield f"{middle} {best} {month['ghi_kwh_m2_day']:.2f}"
     for cable in check["cables"]:
         if cable["fuse_a"] is not None:
             yield f"{percent(cable['drop_end_share'])} {cable['fuse_a']:g}"
@@ -354,3 +368,16 @@ def test_a_van_of_lead_without_chargers_sockets_roof_and_panels(plain):
     assert "lithium battery" not in said.lower()
     assert "The roof" not in said
     assert "Mains voltage can kill" not in said
+
+
+def test_a_use_that_is_left_out_has_no_column(plain):
+    changed = copy.deepcopy(plain)
+    changed["ways"] = [way for way in changed["ways"] if way["way"] != "light"]
+    changed["ways_left_out"] = ["light"]
+    for region in changed["regions"]:
+        del region["days"]["light"]
+    page = sheet_page(changed, load_texts(), units="metric", clean=Cleaner(limited=True))
+    said = pdf_text(changed)
+    rows = [words_of(" ".join(row)) for row in page["runs"]["rows"]]
+    assert len(rows) >= 5
+    assert [row for row in rows if row not in said] == []

@@ -103,7 +103,7 @@ def test_levers_are_those_of_the_people_aboard_and_sure():
 
 
 def test_no_lever_is_said_in_words():
-    assert "half a day" in levers(("inverter left on", -2.0, {}))["intro"]
+    assert "a tenth of a day" in levers(("inverter left on", -2.0, {}))["intro"]
     nothing = levers(("panels washed", 0.0, {}), p50=30.0)
     assert "no change is needed" in nothing["intro"]
     assert not nothing["gains"] + nothing["costs"]
