@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Sequence
 from typing import ClassVar
 
+from solarsim.answers.bank_sizes import FIRST_STRINGS, MAX_STRINGS, candidate_units, refuse_hopeless
 from solarsim.answers.by_hand import Autonomy, autonomy
 from solarsim.answers.cautions import bank_stops
 from solarsim.answers.freezing import too_cold_warnings
@@ -20,36 +21,26 @@ from solarsim.answers.simulation.summary import (
     stay_dates,
 )
 from solarsim.electrical.rules import rule
-from solarsim.errors import InputError
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.inputs.van import Alternator, Van
 from solarsim.packing.fit import fitting_counts
-from solarsim.power.chemistry import load_chemistry
 from solarsim.power.design import Design, design_of, usable_wh
 
 __all__ = [
-    "FIRST_STRINGS",
-    "MAX_STRINGS",
     "BankAnswer",
     "BankOption",
     "Recommendation",
     "bank",
     "bank_doubts",
     "bank_options",
-    "candidate_units",
     "chosen_bank",
     "parallel_doubt",
     "recommend",
-    "refuse_hopeless",
-    "refuse_hopeless_load",
     "starts_empty",
     "units_text",
 ]
 
-# Parallel strings looked at: the first step fills one block of the kernel beside the van's own.
-FIRST_STRINGS = 15
-MAX_STRINGS = 47
 _ASKED_OF_BANK = ("load_dc", "load_ac", "inverter_loss", "unserved")
 # Sun that the cold refuses is named as a cause from this share of the demand on.
 _COLD_COUNTS = 0.02
@@ -173,12 +164,6 @@ def bank(question: Question, *, progress: Progress | None = None) -> BankAnswer:
     )
 
 
-def candidate_units(van: Van, first_strings: int, last_strings: int) -> list[int]:
-    """Numbers of units that make whole parallel strings at the system's voltage."""
-    series = van.units_in_series
-    return [series * strings for strings in range(first_strings, last_strings + 1)]
-
-
 def bank_options(
     question: Question, simulation: Simulation, units: list[int], *, first_design: int
 ) -> tuple[BankOption, ...]:
@@ -288,56 +273,6 @@ def parallel_doubt(van: Van, units: int) -> str:
 def units_text(units: int) -> str:
     """Return "1 unit", "2 units" and so on."""
     return count_text(units, "unit")
-
-
-def refuse_hopeless(question: Question, simulation: Simulation) -> None:
-    """Refuse a load that the largest bank looked at could not carry even once.
-
-    Raises
-    ------
-    InputError
-        A day's energy exceeds the largest bank, or the running watts exceed what it may give.
-    """
-    conditions = simulation.conditions
-    refuse_hopeless_load(
-        question,
-        day_wh=sum(conditions.demand_wh_per_day.values()),
-        peak_w=conditions.dc_peak_w + conditions.ac_peak_w,
-    )
-
-
-def refuse_hopeless_load(question: Question, *, day_wh: float, peak_w: float) -> None:
-    """Refuse a day's energy and running watts as `refuse_hopeless` does.
-
-    Raises
-    ------
-    InputError
-        As there.
-    """
-    van = question.van
-    largest = design_of(van, units=candidate_units(van, MAX_STRINGS, MAX_STRINGS)[0])
-    units = MAX_STRINGS * van.units_in_series
-    held_wh = usable_wh(largest)
-    source = f"profile '{question.profile.profile.name}'"
-    if day_wh > held_wh:
-        raise InputError(
-            f"uses {day_wh:,.0f} Wh a day; no bank can carry it: {units} units of "
-            f"{van.battery.unit_capacity_ah:g} Ah hold {held_wh:,.0f} Wh",
-            source=source,
-        )
-    given_w = discharge_limit_w(largest)
-    if peak_w > given_w:
-        raise InputError(
-            f"runs up to {peak_w:,.0f} W at once; no bank can carry it: {units} units of "
-            f"{van.battery.unit_capacity_ah:g} Ah may give {given_w:,.0f} W",
-            source=source,
-        )
-
-
-def discharge_limit_w(design: Design) -> float:
-    """Power that the chemistry's current limit allows at the system's nominal voltage, W."""
-    chemistry = load_chemistry(design.chemistry)
-    return chemistry.discharge_c_rate * design.capacity_ah * design.system_voltage_v
 
 
 def _designs(van: Van, units: list[int]) -> list[Design]:

@@ -7,15 +7,8 @@ from typing import ClassVar
 
 import pandas as pd
 
-from solarsim.answers.bank import (
-    FIRST_STRINGS,
-    MAX_STRINGS,
-    Recommendation,
-    bank_options,
-    candidate_units,
-    recommend,
-    refuse_hopeless,
-)
+from solarsim.answers.bank import Recommendation, bank_options, recommend
+from solarsim.answers.bank_sizes import FIRST_STRINGS, MAX_STRINGS, candidate_units, refuse_hopeless
 from solarsim.answers.cautions import van_warnings
 from solarsim.answers.question import Question
 from solarsim.answers.real_years import RealYears, real_years

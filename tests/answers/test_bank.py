@@ -6,13 +6,12 @@ import itertools
 
 import pytest
 
-from solarsim.answers.bank import (
+from solarsim.answers.bank import bank, recommend
+from solarsim.answers.bank_sizes import (
     FIRST_STRINGS,
     MAX_STRINGS,
-    bank,
     candidate_units,
     discharge_limit_w,
-    recommend,
 )
 from solarsim.answers.by_hand import autonomy
 from solarsim.answers.cautions import bank_stops

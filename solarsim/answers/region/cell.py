@@ -8,11 +8,11 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from solarsim.answers.bank import (
+from solarsim.answers.bank import chosen_bank
+from solarsim.answers.bank_sizes import (
     FIRST_STRINGS,
     MAX_STRINGS,
     candidate_units,
-    chosen_bank,
     refuse_hopeless_load,
 )
 from solarsim.answers.question import Question

@@ -6,7 +6,7 @@ import dataclasses
 import math
 from collections.abc import Sequence
 
-from solarsim.answers.bank import candidate_units
+from solarsim.answers.bank_sizes import candidate_units
 from solarsim.answers.question import Question
 from solarsim.errors import InputError
 from solarsim.inputs.van import Alternator, Van
