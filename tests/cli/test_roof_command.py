@@ -88,7 +88,6 @@ def test_no_panel_at_all_is_an_answer(cli):
 @pytest.mark.parametrize(
     "name",
     ["roof.svg", *(pytest.param(n, marks=pytest.mark.slow) for n in ("roof.html", "roof.png"))],
-    ["roof.svg", *(pytest.param(n, marks=pytest.mark.slow) for n in ("roof.html", "roof.png"))],
 )
 def test_pictures_are_written(cli, tmp_path, name):
     assert cli("roof", "--plot", name).code == 0
