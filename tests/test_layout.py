@@ -281,6 +281,8 @@ UNITLESS = {
     *("value", "error", "assumed", "yield_factor", "capacity_factor", "load_shape"),
     # Coefficients of published formulas, and ratios that the record explains.
     *("intercept", "wind_slope", "sectors", "power_per_light", "brightness", "running"),
+    # A map shows days, chances or banks; its scale says which.
+    *("low", "high", "levels", "strong_level", "values"),
 }
 
 

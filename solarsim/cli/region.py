@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -12,17 +12,19 @@ from solarsim.cli.options import (
     EXAMPLE_VAN,
     DaysOption,
     JsonOption,
+    PlotOption,
     ProfileOption,
     SeedOption,
     SetOption,
     asked,
 )
-from solarsim.cli.output import check_file, check_json, progress_bar, tell, tell_aside
+from solarsim.cli.output import check_file, check_json, check_plot, progress_bar, tell, tell_aside
 from solarsim.errors import InputError
 
 if TYPE_CHECKING:
     from solarsim.answers.region.asked import RegionQuestion
     from solarsim.answers.region.region import RegionAnswer
+    from solarsim.present.region.picture import Shown
 
 __all__ = ["region"]
 
@@ -52,6 +54,13 @@ CellRunsOption = Annotated[int, typer.Option(help="Weather runs of each cell.")]
 FollowDaysOption = Annotated[int | None, typer.Option(help="Days to follow.", show_default="30")]
 CsvOption = Annotated[Path | None, typer.Option(help="Write the cells as a table.")]
 GeojsonOption = Annotated[Path | None, typer.Option(help="Write the cells as polygons.")]
+NetcdfOption = Annotated[
+    Path | None, typer.Option(help="Write the grid as .nc (pip install 'solarsim[netcdf]').")
+]
+ShowOption = Annotated[
+    str,
+    typer.Option(help="What the picture shows: p50, p10, chance, bank, or difference (two vans)."),
+]
 KeepOption = Annotated[
     Path | None,
     typer.Option(
@@ -78,6 +87,9 @@ def region(
     json: JsonOption = None,
     csv: CsvOption = None,
     geojson: GeojsonOption = None,
+    netcdf: NetcdfOption = None,
+    plot: PlotOption = None,
+    show: ShowOption = "p50",
     keep: KeepOption = None,
     workers: WorkersOption = None,
 ) -> None:
@@ -87,16 +99,22 @@ def region(
     done is kept, so that an interrupted run goes on.
     """
     from solarsim.present.region.document import region_document
+    from solarsim.present.region.netcdf import check_netcdf
     from solarsim.present.region.text import print_region
 
     check_json(json)
+    check_plot(plot)
     check_file(csv, ".csv", field="--csv")
     check_file(geojson, ".geojson", field="--geojson")
+    check_file(netcdf, ".nc", field="--netcdf")
+    if netcdf is not None:
+        check_netcdf()
     question = _asked(vans, region, step, month, profile, days, runs, seed, settings, follow_days)
+    shown = _shown(show, question, plot)
     if keep is None:
-        keep = _beside([json, csv, geojson])
+        keep = _beside([json, csv, geojson, netcdf, plot])
     answer = _answered(question, keep, workers)
-    for target, content in _files(csv, geojson):
+    for target, content in _files(csv, geojson, netcdf, plot, shown):
         from solarsim.inputs.files.write import write_file
 
         write_file(target, content(answer))
@@ -130,6 +148,13 @@ def _asked(
     return ask_region(question, region, beside=beside, step_deg=step, months=months)
 
 
+def _shown(show: str, question: RegionQuestion, plot: Path | None) -> Shown:
+    """What the picture shows, refused before any work where it cannot be drawn."""
+    from solarsim.present.region.picture import check_shown
+
+    return check_shown(show, question, drawn=plot is not None)
+
+
 def _beside(targets: list[str | Path | None]) -> Path | None:
     """A folder beside the first file that is written; none where all goes to the terminal."""
     for target in targets:
@@ -151,9 +176,24 @@ def _answered(question: RegionQuestion, keep: Path | None, workers: int | None) 
 
 
 def _files(
-    csv: Path | None, geojson: Path | None
-) -> list[tuple[Path, Callable[[RegionAnswer], bytes]]]:
+    csv: Path | None,
+    geojson: Path | None,
+    netcdf: Path | None,
+    plot: Path | None,
+    shown: Shown,
+) -> Iterator[tuple[Path, Callable[[RegionAnswer], bytes]]]:
     from solarsim.present.region.table import csv_bytes, geojson_bytes
 
-    wanted = ((csv, csv_bytes), (geojson, geojson_bytes))
-    return [(target, content) for target, content in wanted if target is not None]
+    if csv is not None:
+        yield csv, csv_bytes
+    if geojson is not None:
+        yield geojson, geojson_bytes
+    if netcdf is not None:
+        from solarsim.present.region.netcdf import netcdf_bytes
+
+        yield netcdf, netcdf_bytes
+    if plot is not None:
+        from solarsim.present.region.page_map import map_bytes
+
+        suffix = plot.suffix.lower()
+        yield plot, lambda answer: map_bytes(answer, suffix, shown)

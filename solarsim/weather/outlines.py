@@ -30,6 +30,7 @@ OUTLINES_FILE = Path(__file__).resolve().parents[1] / "data" / "outlines.npz"
 STEPS_PER_DEG = 400.0
 # Parts further from the largest one than this are left out: overseas areas are other regions.
 _FAR_KM = 1500.0
+_FINE_DEG = 1e-6
 _KM_PER_DEG = 111.2
 _MAX_NEAR = 4
 _LONGEST_CODE = 6
@@ -130,6 +131,7 @@ def land_in(box: Box) -> Any:
     import shapely
 
     data, found = _read(), []
+    sides = shapely.box(box.west_deg, box.south_deg, box.east_deg, box.north_deg)
     countries = [index for index, code in enumerate(_shapes()) if "-" not in code]
     for polygon in np.flatnonzero(np.isin(data["polygon_shape"], countries)):
         west, south, east, north = _bounds(int(polygon))
@@ -140,9 +142,9 @@ def land_in(box: Box) -> Any:
                 continue
             part = shapely.make_valid(_polygon(int(polygon)))
             moved = shapely.transform(part, lambda xy, by=turn: xy + np.array([by, 0.0]))
-            sides = (box.west_deg, box.south_deg, box.east_deg, box.north_deg)
-            found.append(shapely.clip_by_rect(moved, *sides))
-    return shapely.union_all(found)
+            found.append(shapely.intersection(moved, sides))
+    # On a grid finer than the outlines, borders that touch cannot leave slivers.
+    return shapely.union_all(found, grid_size=_FINE_DEG)
 
 
 def map_lines(kind: LineKind, box: Box) -> list[FloatArray]:
@@ -279,6 +281,8 @@ def _ring(ring: int) -> FloatArray:
             # Arcs share their ends, but for a turn where they cross the antimeridian.
             turn_deg = 360.0 * np.rint((parts[-1][-1, 0] - points[0, 0]) / 360.0)
             points = points + np.array([turn_deg, 0.0])
+            if len(points) == 1:
+                continue
         parts.append(points[1:] if parts else points)
     return np.concatenate(parts)
 

@@ -20,7 +20,18 @@ NAMES = (
     *("stay", "bank", "tune", "levers", "seasons", "region", "roof", "check", "history"),
     *("calibrate", "sheet", "climate", "parts"),
 )
-DRAWN = ("stay", "bank", "tune", "levers", "seasons", "roof", "history", "calibrate", "climate")
+DRAWN = (
+    "stay",
+    "bank",
+    "tune",
+    "levers",
+    "seasons",
+    "region",
+    "roof",
+    "history",
+    "calibrate",
+    "climate",
+)
 ABOUT = ("--month", 3, "--days", 4, "--runs", RUNS)
 
 

@@ -23,8 +23,11 @@ __all__ = ["MAX_CELLS", "MAX_STEP_DEG", "MIN_STEP_DEG", "Cell", "Cells", "Region
 
 MIN_STEP_DEG, MAX_STEP_DEG = 0.05, 5.0
 MAX_CELLS = 40_000
-# A cell counts as land where so much of it is, or where a town stands in it.
-_LAND_SHARE = 0.25
+# A cell is the region's where so much of it is, or, on coasts and islands, so much less if all its
+# land is mostly the region's, or where one of its towns stands in it.
+_LAND_SHARE, _SHORE_SHARE = 0.25, 0.1
+# A box is refused unseen where even so little land would be too many cells.
+_MOST_SEA = 10.0
 # Points along each side of a cell that tell its share of land.
 _POINTS = 7
 _BOX = re.compile(r"\s*[-+.\d]+(?:\s*[,;]\s*[-+.\d]+){3}\s*")
@@ -126,8 +129,8 @@ def region_cells(text: str, step_deg: float) -> Cells:
     """Cut a region into land cells.
 
     Centres lie at odd halves of the step, so that equal steps share a grid whatever the region. A
-    cell is taken where at least a quarter of it is the region's land, or where one of the region's
-    towns of 5,000 people stands in it.
+    cell is taken where at least a quarter of it is the region's land, where a tenth of it is and
+    that is most of its land, or where one of the region's towns of 5,000 people stands in it.
 
     Parameters
     ----------
@@ -153,7 +156,7 @@ def region_cells(text: str, step_deg: float) -> Cells:
             f"got {step_deg:g}; must lie between {MIN_STEP_DEG:g} and {MAX_STEP_DEG:g} degrees"
         )
         raise InputError(message, field="step")
-    region = _region(text)
+    region = _region(text, step_deg)
     box = region.box
     rows = _centres(
         max(box.south_deg, SOUTH_LIMIT_DEG), min(box.north_deg, NORTH_LIMIT_DEG), step_deg
@@ -163,12 +166,16 @@ def region_cells(text: str, step_deg: float) -> Cells:
     if about > 1.1 * MAX_CELLS:
         raise _too_many(f"about {about:,.0f}", step_deg, about)
     share = _land_share(region.geometry, rows, columns, step_deg)
+    land = share
+    if region.code is not None:
+        land = _land_share(land_in(box), rows, columns, step_deg)
+    mine = (share >= _LAND_SHARE) | ((share >= _SHORE_SHARE) & (share >= 0.5 * land))
     towns = _largest_towns(region, step_deg)
     cells = []
     for down, latitude in enumerate(rows):
         for right, longitude in enumerate(columns):
             key = _key(latitude, longitude, step_deg)
-            if share[down, right] >= _LAND_SHARE or key in towns:
+            if mine[down, right] or key in towns:
                 around = (longitude + 180.0) % 360.0 - 180.0
                 centre = round(float(latitude), 6), round(float(around), 6)
                 cells.append(Cell(*centre, towns.get(key), float(share[down, right])))
@@ -183,9 +190,12 @@ def region_cells(text: str, step_deg: float) -> Cells:
     return Cells(region, step_deg, tuple(cells))
 
 
-def _region(text: str) -> Region:
+def _region(text: str, step_deg: float) -> Region:
     if _BOX.fullmatch(text):
         box = _box(text)
+        wide = (box.north_deg - box.south_deg) * (box.east_deg - box.west_deg)
+        if wide > _MOST_SEA * MAX_CELLS * step_deg**2:
+            raise _too_many(f"up to {wide / step_deg**2:,.0f}", step_deg, wide / step_deg**2)
         geometry = land_in(box)
         south, north = (_degrees(value, "NS") for value in (box.south_deg, box.north_deg))
         west, east = (

@@ -16,7 +16,7 @@ from solarsim.answers.simulation.run import Progress
 from solarsim.arrays import BoolArray, FloatArray, IntArray
 from solarsim.errors import InputError
 from solarsim.inputs.counts import count_text
-from solarsim.records import Answer
+from solarsim.records import DrawnAnswer
 from solarsim.weather.climate.bundle import NORTH_LIMIT_DEG, SOUTH_LIMIT_DEG
 
 __all__ = ["RegionAnswer", "region"]
@@ -26,7 +26,7 @@ _WORTH_PROCESSES = 96
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
-class RegionAnswer(Answer):
+class RegionAnswer(DrawnAnswer):
     """The answer of `region`: arrays over vans, months and cells.
 
     Attributes

@@ -8,13 +8,15 @@ from solarsim.cards import Card
 from solarsim.inputs.percent import percent
 from solarsim.present.faces.rows import notes_row
 from solarsim.present.region.document import region_document
+from solarsim.present.region.page_map import region_figure
 from solarsim.present.region.table import region_frame
 from solarsim.present.region.text import cell_label, region_headline
 from solarsim.present.words import month_name
 
-__all__ = ["card", "document", "frame"]
+__all__ = ["card", "document", "figure", "frame"]
 
 document = region_document
+figure = region_figure
 frame = region_frame
 
 

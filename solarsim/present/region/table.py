@@ -12,7 +12,7 @@ from solarsim.answers.region.cells import Cells
 from solarsim.answers.region.region import RegionAnswer
 from solarsim.arrays import FloatArray
 
-__all__ = ["csv_bytes", "geojson_bytes", "region_frame"]
+__all__ = ["csv_bytes", "geojson_bytes", "grid_of", "region_frame"]
 
 
 def region_frame(answer: RegionAnswer) -> pd.DataFrame:

@@ -92,7 +92,7 @@ def test_what_is_left_out_is_said():
         ("ES", 0.01, "step: got 0.01; must lie between 0.05 and 5"),
         ("ES", float("nan"), "step"),
         ("US", 0.1, "gives about 111,\\d+ cells .* at most 40,000: take a step of 0.2 or more"),
-        ("-57, -180, 72, 180", 0.05, "about 5,\\d+,\\d+ cells"),
+        ("-57, -180, 72, 180", 0.05, "up to 18,\\d+,\\d+ cells"),
     ],
 )
 def test_a_region_that_cannot_be_is_refused(region, step, told):
