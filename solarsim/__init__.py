@@ -14,6 +14,7 @@ What the command line can ask, a script can::
     levers                 what one change is worth in days
     seasons                all twelve months
     region                 days and chance over a country's or a box's land, cell by cell
+    trip, Trip, read_trip  one bank through several stops: where it fails, and what would help
     roof                   what fits on the roof, and what each thing up there costs
     check                  voltages, currents, cables and fuses against published rules
     history                the stay in real years
@@ -52,9 +53,11 @@ if TYPE_CHECKING:
     from solarsim.door.maps import region
     from solarsim.door.reading import find_place, read_profile, read_van
     from solarsim.door.sheets import sheet
+    from solarsim.door.travel import read_trip, trip
     from solarsim.door.version import __version__
     from solarsim.errors import InputError
     from solarsim.inputs.profile import Profile
+    from solarsim.inputs.trip import Trip
     from solarsim.inputs.van import Van
     from solarsim.weather.record import Place
 
@@ -63,6 +66,7 @@ __all__ = [
     "Place",
     "Profile",
     "Question",
+    "Trip",
     "Van",
     "__version__",
     "ask",
@@ -76,12 +80,14 @@ __all__ = [
     "parts",
     "read_log",
     "read_profile",
+    "read_trip",
     "read_van",
     "region",
     "roof",
     "seasons",
     "sheet",
     "stay",
+    "trip",
     "tune",
 ]
 
@@ -90,6 +96,7 @@ _HOMES = {
     "Place": "weather.record",
     "Profile": "inputs.profile",
     "Question": "answers.question",
+    "Trip": "inputs.trip",
     "Van": "inputs.van",
     "__version__": "door.version",
     "ask": "answers.question",
@@ -103,12 +110,14 @@ _HOMES = {
     "parts": "door.answers",
     "read_log": "door.logs",
     "read_profile": "door.reading",
+    "read_trip": "door.travel",
     "read_van": "door.reading",
     "region": "door.maps",
     "roof": "door.answers",
     "seasons": "door.answers",
     "sheet": "door.sheets",
     "stay": "door.answers",
+    "trip": "door.travel",
     "tune": "door.answers",
 }
 

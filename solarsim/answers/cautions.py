@@ -5,15 +5,18 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterable, Iterator, Mapping
 
+import pandas as pd
+
 from solarsim.answers.freezing import freezing_warnings, too_cold_warnings
 from solarsim.answers.peaks import peak_warnings
 from solarsim.answers.question import Question
+from solarsim.answers.simulation.conditions import Conditions
 from solarsim.answers.simulation.run import Simulation
 from solarsim.electrical.bank import BANK
 from solarsim.electrical.check import check_van, stop_warnings
 from solarsim.electrical.findings import Finding
 
-__all__ = ["bank_stops", "change_warnings", "van_warnings"]
+__all__ = ["bank_stops", "build_warnings", "change_warnings", "run_warnings", "van_warnings"]
 
 
 def van_warnings(question: Question, simulation: Simulation) -> tuple[str, ...]:
@@ -21,28 +24,38 @@ def van_warnings(question: Question, simulation: Simulation) -> tuple[str, ...]:
 
     `simulation` is the question's own, with its van as the first design.
     """
-    van, profile, conditions = question.van, question.profile, simulation.conditions
+    timezone = question.place.timezone
+    return (
+        *run_warnings(question, simulation.conditions, simulation.times, timezone),
+        *build_warnings(question),
+    )
+
+
+def run_warnings(
+    question: Question, conditions: Conditions, times: pd.DatetimeIndex, timezone: str
+) -> tuple[str, ...]:
+    """Say in one line each what the runs tell of a van as the people aboard use it."""
+    van, profile = question.van, question.profile
     return (
         *_nothing_on(conditions.demand_wh_per_day),
-        *peak_warnings(
-            van,
-            profile,
-            conditions.peaks,
-            conditions.loads,
-            simulation.times,
-            question.place.timezone,
-        ),
+        *peak_warnings(van, profile, conditions.peaks, conditions.loads, times, timezone),
         *too_cold_warnings(conditions.too_cold_share),
-        *freezing_warnings(conditions.freezing, simulation.times, question.place.timezone),
-        *stop_warnings(
-            van,
-            profile,
+        *freezing_warnings(conditions.freezing, times, timezone),
+    )
+
+
+def build_warnings(question: Question) -> tuple[str, ...]:
+    """Say in one line each what the electrical check forbids where the question is asked."""
+    return tuple(
+        stop_warnings(
+            question.van,
+            question.profile,
             question.place,
             climate=question.climate,
             series=question.series,
             # The hours of the runs tell it better.
             leave_out=["inverter-single"],
-        ),
+        )
     )
 
 

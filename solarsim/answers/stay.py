@@ -31,7 +31,7 @@ from solarsim.inputs.van import Alternator, Shore, Van
 from solarsim.power.design import design_of, usable_wh
 from solarsim.power.sources import first_charge_h
 
-__all__ = ["StayAnswer", "stay"]
+__all__ = ["StayAnswer", "late_charge", "ledger_warnings", "stay"]
 
 _CLIPPED_WORTH_SAYING = 0.05
 _COLD_WORTH_SAYING = 0.02
@@ -141,16 +141,14 @@ def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
         cold_usable_wh=usable_wh(own, simulation.conditions.bank_temp_c),
         recommended=recommended,
         real_years=real_years(question),
-        warnings=_warnings(question, simulation, ledger),
-        notes=(*_late_charge(simulation, van), *question.notes, *simulation.conditions.notes),
+        warnings=van_warnings(question, simulation) + ledger_warnings(van, ledger),
+        notes=(*late_charge(simulation, van), *question.notes, *simulation.conditions.notes),
     )
 
 
-def _warnings(
-    question: Question, simulation: Simulation, ledger: dict[str, float]
-) -> tuple[str, ...]:
-    van = question.van
-    found = list(van_warnings(question, simulation))
+def ledger_warnings(van: Van, ledger: dict[str, float]) -> tuple[str, ...]:
+    """Say where the controller or the cold costs so much of the sun that a builder should know."""
+    found = []
     available = ledger["solar_available"]
     if ledger["solar_clipped"] > _CLIPPED_WORTH_SAYING * available:
         found.append(
@@ -164,7 +162,7 @@ def _warnings(
     return tuple(found)
 
 
-def _late_charge(simulation: Simulation, van: Van) -> tuple[str, ...]:
+def late_charge(simulation: Simulation, van: Van) -> tuple[str, ...]:
     """Say of a plan's first drive or shore power that many runs are cut off before it."""
     plans: list[tuple[Alternator | Shore, str]] = []
     if van.alternator is not None and van.alternator.dcdc_a * van.alternator.drive_h > 0.0:

@@ -19,6 +19,7 @@ from solarsim.cli.options import whole_paragraphs
 from solarsim.cli.region import region
 from solarsim.cli.sheet import sheet
 from solarsim.cli.stay import bank, stay
+from solarsim.cli.travel import trip
 from solarsim.cli.weather import climate, weather_app
 from solarsim.errors import InputError
 
@@ -32,7 +33,7 @@ app = typer.Typer(
 )
 # In the order of the job: the answer, what to build, the buyer, and what it stands on.
 for command in (
-    *(stay, bank, tune, levers, seasons, region, roof, check, sheet),
+    *(stay, bank, tune, levers, seasons, region, trip, roof, check, sheet),
     *(history, calibrate, climate, parts, keys),
 ):
     app.command(help=whole_paragraphs(command))(command)

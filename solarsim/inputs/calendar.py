@@ -10,7 +10,14 @@ import pandas as pd
 
 from solarsim.inputs.stay import Stay
 
-__all__ = ["ARRIVAL_HOUR", "FOLLOW_DAYS", "standard_offset_h", "stay_start", "stay_times"]
+__all__ = [
+    "ARRIVAL_HOUR",
+    "FOLLOW_DAYS",
+    "arrival_time",
+    "standard_offset_h",
+    "stay_start",
+    "stay_times",
+]
 
 ARRIVAL_HOUR = 17
 FOLLOW_DAYS = 30
@@ -52,11 +59,14 @@ def stay_times(
         ``(hours,)`` left-labelled stamps with the fixed offset ``utc_offset_h``; a clock change
         moves no stamp.
     """
-    local = dt.datetime.combine(
-        stay_start(stay), dt.time(ARRIVAL_HOUR), tzinfo=zoneinfo.ZoneInfo(timezone)
-    )
-    fixed = dt.timezone(dt.timedelta(hours=utc_offset_h))
-    # Stamps fall on whole hours of the standard offset, also where summer time moves by 30 min.
-    start = local.astimezone(fixed).replace(minute=0)
+    start = arrival_time(stay_start(stay), timezone, utc_offset_h)
     hours = max(follow_days, stay.days) * 24
     return pd.date_range(start=start, periods=hours, freq="h", unit="us")
+
+
+def arrival_time(day: dt.date, timezone: str, utc_offset_h: float) -> dt.datetime:
+    """Return 17:00 local time of a day as a stamp of the fixed offset ``utc_offset_h``."""
+    local = dt.datetime.combine(day, dt.time(ARRIVAL_HOUR), tzinfo=zoneinfo.ZoneInfo(timezone))
+    fixed = dt.timezone(dt.timedelta(hours=utc_offset_h))
+    # Stamps fall on whole hours of the standard offset, also where summer time moves by 30 min.
+    return local.astimezone(fixed).replace(minute=0)

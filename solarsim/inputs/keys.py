@@ -1,4 +1,4 @@
-"""Every key of a van's and a profile's file, gathered from the records.
+"""Every key of a van's, a profile's and a trip's file, gathered from the records.
 
 What a key means stands below it in its record, as text; its limits and default are the record's
 own, so that a list of keys cannot say something else than what a file is held to.
@@ -19,6 +19,7 @@ from solarsim.inputs.base import Record, record_in
 from solarsim.inputs.key_limits import allowed_text, default_text, unit_of
 from solarsim.inputs.parts import part_tables
 from solarsim.inputs.profile import Profile
+from solarsim.inputs.trip import Trip
 from solarsim.inputs.van import Van
 
 __all__ = ["Key", "KeyTable", "key_tables"]
@@ -78,7 +79,7 @@ class KeyTable:
     name : str
         Such as ``"roof.obstacles"``.
     file : str
-        ``"van"`` or ``"profile"``.
+        ``"van"``, ``"profile"`` or ``"trip"``.
     required : bool
         Whether every file must have it.
     repeats : bool
@@ -113,8 +114,8 @@ class KeyTable:
 
 @functools.cache
 def key_tables() -> tuple[KeyTable, ...]:
-    """Return every table of a van's file, then every table of a profile's."""
-    return (*_tables(Van, "van"), *_tables(Profile, "profile"))
+    """Return every table of a van's file, then of a profile's, then of a trip's."""
+    return (*_tables(Van, "van"), *_tables(Profile, "profile"), *_tables(Trip, "trip"))
 
 
 def _tables(root: type[Record], file: str) -> Iterator[KeyTable]:

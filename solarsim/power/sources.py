@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import pandas as pd
 
@@ -11,7 +13,7 @@ from solarsim.inputs.van import Alternator, Shore
 from solarsim.power.demand_record import Demand
 from solarsim.power.dispatch import Chargers
 
-__all__ = ["chargers_of", "first_charge_h", "plan_share", "shore_offer"]
+__all__ = ["chargers_at", "first_charge_h", "plan_share", "plans", "shore_offer", "span_share"]
 
 
 def plan_share(
@@ -22,15 +24,33 @@ def plan_share(
     The plan begins on day ``every_days`` after the day of arrival, by the local clock, and may run
     past midnight.
     """
-    local = times.tz_convert(timezone)
-    first_midnight = local[0].tz_localize(None).normalize()
-    # Wall-clock hours since the midnight before arrival, so that a clock change shifts the plan
-    # with the people who keep it.
-    wall = (local.tz_localize(None) - first_midnight).total_seconds().to_numpy() / 3600.0
+    last_day = _wall_h(times, timezone)[-1] // 24
+    days = range(every_days, int(last_day) + 1, every_days)
+    return span_share(
+        times, timezone, begins_h=[24.0 * day + start_hour for day in days], duration_h=duration_h
+    )
+
+
+def span_share(
+    times: pd.DatetimeIndex, timezone: str, *, begins_h: Sequence[float], duration_h: float
+) -> FloatArray:
+    """Share of each hour that spans of the local clock cover, ``(hours,)``, 0 to 1.
+
+    Parameters
+    ----------
+    times : pandas.DatetimeIndex
+        ``(hours,)`` tz-aware stamps.
+    timezone : str
+        IANA name of the zone that the clock follows.
+    begins_h : sequence of float
+        When each begins, hours of the clock since the midnight before the first stamp.
+    duration_h : float
+        How long each lasts.
+    """
+    wall_h = _wall_h(times, timezone)
     share = np.zeros(len(times))
-    for day in range(every_days, int(wall[-1] // 24) + 1, every_days):
-        begin = 24.0 * day + start_hour
-        covered = np.minimum(wall + 1.0, begin + duration_h) - np.maximum(wall, begin)
+    for begin in begins_h:
+        covered = np.minimum(wall_h + 1.0, begin + duration_h) - np.maximum(wall_h, begin)
         share += np.clip(covered, 0.0, 1.0)
     return np.minimum(share, 1.0)
 
@@ -43,37 +63,23 @@ def first_charge_h(plan: Alternator | Shore) -> float:
     return 24.0 * plan.every_days + plan.start_hour - ARRIVAL_HOUR
 
 
-def chargers_of(
-    alternator: Alternator | None,
-    shore: Shore | None,
-    demand: Demand,
-    times: pd.DatetimeIndex,
-    timezone: str,
-    *,
-    absorption_v: float,
-) -> tuple[Chargers, FloatArray]:
-    """What can charge the bank, and the share of each hour on shore power.
+def _wall_h(times: pd.DatetimeIndex, timezone: str) -> FloatArray:
+    """Wall-clock hours since the midnight before the first stamp, ``(hours,)``.
 
-    While plugged in, shore power carries the AC loads past the inverter as far as the post's
-    breaker lets it, which is a limit at the socket; the charger gets what that leaves. Where that
-    is less than its rating would take, it gives watts, else its amperes. The DC-DC charger gives
-    its rating times its derating while driving.
-
-    Parameters
-    ----------
-    absorption_v : float
-        Highest voltage of the bank on charge, at which the charger's rating is held against what
-        the post leaves it.
-
-    Returns
-    -------
-    chargers : Chargers
-        What is on offer, each ``(runs or 1, hours)``.
-    shore_share : ndarray
-        ``(hours,)``, 0 to 1.
+    A clock change shifts the plan with the people who keep it.
     """
-    hours = len(times)
-    alternator_a = np.zeros((1, hours))
+    local = times.tz_convert(timezone)
+    first_midnight = local[0].tz_localize(None).normalize()
+    since = local.tz_localize(None) - first_midnight
+    wall_h: FloatArray = since.total_seconds().to_numpy() / 3600.0
+    return wall_h
+
+
+def plans(
+    alternator: Alternator | None, shore: Shore | None, times: pd.DatetimeIndex, timezone: str
+) -> tuple[FloatArray, FloatArray]:
+    """Share of each hour that the van's own plans drive, and are plugged in, each ``(hours,)``."""
+    driving = plugged = np.zeros(len(times))
     if alternator is not None:
         driving = plan_share(
             times,
@@ -82,22 +88,56 @@ def chargers_of(
             duration_h=alternator.drive_h,
             every_days=alternator.every_days,
         )
-        alternator_a[0] = alternator.dcdc_a * alternator.output_share * driving
-    if shore is None or shore.plugged_h == 0.0:
-        nothing = np.zeros((1, hours))
-        return Chargers(alternator_a, nothing, nothing), np.zeros(hours)
-    plugged = plan_share(
-        times,
-        timezone,
-        start_hour=shore.start_hour,
-        duration_h=shore.plugged_h,
-        every_days=shore.every_days,
-    )
+    if shore is not None and shore.plugged_h > 0.0:
+        plugged = plan_share(
+            times,
+            timezone,
+            start_hour=shore.start_hour,
+            duration_h=shore.plugged_h,
+            every_days=shore.every_days,
+        )
+    return driving, plugged
+
+
+def chargers_at(
+    alternator: Alternator | None,
+    shore: Shore | None,
+    demand: Demand,
+    *,
+    driving: FloatArray,
+    plugged: FloatArray,
+    absorption_v: float,
+) -> Chargers:
+    """What can charge the bank in hours that are driven or plugged in.
+
+    While plugged in, shore power carries the AC loads past the inverter as far as the post's
+    breaker lets it, which is a limit at the socket; the charger gets what that leaves. Where that
+    is less than its rating would take, it gives watts, else its amperes. The DC-DC charger gives
+    its rating times its derating while driving.
+
+    Parameters
+    ----------
+    alternator, shore : record or None
+        Of the van.
+    demand : Demand
+        Whose AC loads shore power carries.
+    driving, plugged : ndarray
+        ``(hours,)`` share of each hour, 0 to 1.
+    absorption_v : float
+        Highest voltage of the bank on charge, at which the charger's rating is held against what
+        the post leaves it.
+    """
+    nothing = np.zeros((1, len(driving)))
+    alternator_a = nothing
+    if alternator is not None:
+        alternator_a = (alternator.dcdc_a * alternator.output_share * driving)[np.newaxis]
+    if shore is None or not plugged.any():
+        return Chargers(alternator_a, nothing, nothing)
     post_w = shore.breaker_a * shore.mains_voltage_v
     left_w = np.maximum(post_w - demand.ac_w, 0.0) * shore.charger_efficiency
     shore_a, shore_w = shore_offer(shore, left_w, absorption_v)
     carried_w = np.minimum(demand.ac_w, post_w) * plugged
-    return Chargers(alternator_a, shore_a * plugged, carried_w, shore_w * plugged), plugged
+    return Chargers(alternator_a, shore_a * plugged, carried_w, shore_w * plugged)
 
 
 def shore_offer(

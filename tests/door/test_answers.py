@@ -18,19 +18,11 @@ from tests.test_layout import SUFFIXES, UNITLESS
 
 NAMES = (
     *("stay", "bank", "tune", "levers", "seasons", "region", "roof", "check", "history"),
-    *("calibrate", "sheet", "climate", "parts"),
+    *("calibrate", "sheet", "climate", "parts", "trip"),
 )
 DRAWN = (
-    "stay",
-    "bank",
-    "tune",
-    "levers",
-    "seasons",
-    "region",
-    "roof",
-    "history",
-    "calibrate",
-    "climate",
+    *("stay", "bank", "tune", "levers", "seasons", "region", "roof", "history", "calibrate"),
+    *("climate", "trip"),
 )
 ABOUT = ("--month", 3, "--days", 4, "--runs", RUNS)
 
@@ -103,6 +95,7 @@ WORDS = {
     *("chemistry", "recommended", "pareto", "choice", "severity", "message", "advice", "source"),
     *("warnings", "skipped", "reason", "lengthwise", "panels", "battery_units", "windows", "year"),
     *("timezone", "town", "bank_units"),
+    *("stop", "arrives", "leaves", "nights", "plugged_nights", "parking"),
     # A figure's unit stands beside it in the column `unit`.
     *("value", "limit", "unit", "assumed", "standard_error", "needed"),
 }
@@ -125,7 +118,8 @@ def test_columns_carry_their_units(answers, name):
 
 
 @pytest.mark.parametrize(
-    ("name", "rows"), [("stay", 1), ("seasons", 12), ("climate", 12), ("tune", 9), ("roof", 3)]
+    ("name", "rows"),
+    [("stay", 1), ("seasons", 12), ("climate", 12), ("tune", 9), ("roof", 3), ("trip", 10)],
 )
 def test_a_table_has_a_row_for_each(answers, name, rows):
     assert len(answers[name].frame()) == rows

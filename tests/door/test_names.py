@@ -18,10 +18,22 @@ from solarsim.door.asking import Asked
 
 ROOT = Path(solarsim.__file__).parents[1]
 EXPECTED = {
-    *("Van", "Profile", "Place", "Question", "InputError", "__version__"),
-    *("ask", "stay", "bank", "tune", "levers", "seasons", "region", "roof", "check", "history"),
+    *("Van", "Profile", "Place", "Question", "Trip", "InputError", "__version__"),
+    *(
+        "ask",
+        "stay",
+        "bank",
+        "tune",
+        "levers",
+        "seasons",
+        "region",
+        "trip",
+        "roof",
+        "check",
+        "history",
+    ),
     *("calibrate", "sheet", "climate", "parts"),
-    *("read_van", "read_profile", "read_log", "find_place"),
+    *("read_van", "read_profile", "read_trip", "read_log", "find_place"),
 }
 
 

@@ -15,6 +15,7 @@ from solarsim.inputs.key_limits import allowed_text, unit_of
 from solarsim.inputs.keys import key_tables
 from solarsim.inputs.parts import part_tables
 from solarsim.inputs.profile import Profile
+from solarsim.inputs.trip import Trip
 from solarsim.inputs.van import Van
 
 TABLES = {table.name: table for table in key_tables()}
@@ -40,7 +41,7 @@ def in_records(kind, path=""):
 
 
 def test_what_the_records_have_is_listed_and_nothing_else():
-    assert listed() == {*in_records(Van), *in_records(Profile)}
+    assert listed() == {*in_records(Van), *in_records(Profile), *in_records(Trip)}
     assert len(listed()) > 250
 
 
@@ -95,6 +96,7 @@ def test_what_is_required_stands_by_itself():
         "panels",
         "battery",
         "profile",
+        "stops",
     }
     data = {"van": {"name": "x"}, "panels": {}, "battery": {}}
     with pytest.raises(InputError) as refused:
@@ -117,7 +119,7 @@ def test_every_key_of_the_shipped_files_is_listed():
             else:
                 yield path.rstrip("."), name
 
-    for kind in ("vans", "loads"):
+    for kind in ("vans", "loads", "trips"):
         for path in shipped_folder(kind).glob("*.toml"):
             assert {*keys_in(tomllib.loads(path.read_text(encoding="utf-8")))} <= names
 

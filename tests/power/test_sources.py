@@ -12,9 +12,17 @@ from solarsim.inputs.calendar import standard_offset_h, stay_times
 from solarsim.inputs.stay import Stay
 from solarsim.inputs.van import Alternator, Shore
 from solarsim.power.demand_record import Demand
-from solarsim.power.sources import chargers_of, plan_share
+from solarsim.power.sources import chargers_at, plan_share, plans
 
 UTC = "Etc/UTC"
+
+
+def chargers_of(alternator, shore, demand, times, timezone, *, absorption_v):
+    driving, plugged = plans(alternator, shore, times, timezone)
+    chargers = chargers_at(
+        alternator, shore, demand, driving=driving, plugged=plugged, absorption_v=absorption_v
+    )
+    return chargers, plugged
 
 
 def stamps(start="2026-06-01T17:00", hours=24 * 8, offset_h=0):

@@ -24,7 +24,7 @@ from solarsim.power.demand import build_demand
 from solarsim.power.demand_record import Demand
 from solarsim.power.dispatch import Chargers
 from solarsim.power.inverter import Pulses, inverter_loss_w, pulses_of
-from solarsim.power.sources import chargers_of
+from solarsim.power.sources import chargers_at, plans
 from solarsim.records import ArrayRecord
 from solarsim.solar.common_voltage import Source
 from solarsim.solar.output import PanelOutput, panel_output
@@ -32,7 +32,7 @@ from solarsim.weather.record import Weather
 from solarsim.weather.synthesis.runs import synthesise
 from solarsim.weather.years.windows import file_windows, stay_month
 
-__all__ = ["Scene", "build_scene", "question_times"]
+__all__ = ["Scene", "build_scene", "feed", "one_panel", "question_times"]
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -117,15 +117,7 @@ def build_scene(
     if like is not None and _light_of(like[0]) == _light_of(question):
         panel = like[1].panel
     else:
-        panel = panel_output(
-            weather,
-            _facing(van),
-            van.controller,
-            bus_voltage_v=bus_voltage_v(van),
-            parking=van.stay.parking,
-            brush_snow=van.stay.brush_snow,
-            horizon=question.horizon,
-        )
+        panel = one_panel(question, weather)
     if like is not None and _arrays_of(like[0]) == _arrays_of(question):
         arrays = like[1].arrays
     else:
@@ -165,23 +157,55 @@ def build_scene(
 def _feed(
     question: Question, demand: Demand, times: pd.DatetimeIndex
 ) -> tuple[Chargers, FloatArray, Pulses]:
-    """Work out the chargers, and the inverter's loss and pulses beside them."""
+    """Work out the chargers by the van's own plans, and the inverter beside them."""
     van = question.van
-    chargers, shore_share = chargers_of(
+    driving, plugged = plans(van.alternator, van.shore, times, question.place.timezone)
+    return feed(van, demand, driving=driving, plugged=plugged)
+
+
+def feed(
+    van: Van, demand: Demand, *, driving: FloatArray, plugged: FloatArray
+) -> tuple[Chargers, FloatArray, Pulses]:
+    """Work out the chargers, and the inverter's loss and pulses beside them.
+
+    Parameters
+    ----------
+    van : Van
+        What charges it, and its inverter.
+    demand : Demand
+        Over the same hours.
+    driving, plugged : ndarray
+        ``(hours,)`` share of each hour that is driven, and plugged in, 0 to 1.
+    """
+    chargers = chargers_at(
         van.alternator,
         van.shore,
         demand,
-        times,
-        question.place.timezone,
+        driving=driving,
+        plugged=plugged,
         absorption_v=absorption_voltage_v(van),
     )
     if van.inverter is None:
-        nothing_w = np.zeros((1, len(times)))
+        nothing_w = np.zeros((1, len(driving)))
         return chargers, nothing_w, Pulses(nothing_w, nothing_w)
     return (
         chargers,
-        inverter_loss_w(van.inverter, demand, shore_share),
-        pulses_of(van.inverter, demand, shore_share),
+        inverter_loss_w(van.inverter, demand, plugged),
+        pulses_of(van.inverter, demand, plugged),
+    )
+
+
+def one_panel(question: Question, weather: Weather) -> PanelOutput:
+    """Work out what one panel of the van's own array does as the van is parked."""
+    van = question.van
+    return panel_output(
+        weather,
+        _facing(van),
+        van.controller,
+        bus_voltage_v=bus_voltage_v(van),
+        parking=van.stay.parking,
+        brush_snow=van.stay.brush_snow,
+        horizon=question.horizon,
     )
 
 

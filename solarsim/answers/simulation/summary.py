@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 
 from solarsim.answers.question import Question
-from solarsim.answers.simulation.run import Conditions, Simulation
+from solarsim.answers.simulation.conditions import Conditions
+from solarsim.answers.simulation.run import Simulation
 from solarsim.arrays import FloatArray
 from solarsim.inputs.calendar import stay_start
 from solarsim.power.design import Design, usable_wh

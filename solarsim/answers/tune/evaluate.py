@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from solarsim.answers.peaks import inverter_warnings
 from solarsim.answers.question import Question
-from solarsim.answers.simulation.run import Conditions, Progress, Simulation, simulate
+from solarsim.answers.simulation.conditions import Conditions
+from solarsim.answers.simulation.run import Progress, Simulation, simulate
 from solarsim.answers.simulation.summary import chance_lasts, days_unplugged, ledger_wh_per_day
 from solarsim.answers.tune.candidates import Candidates, tuned_design
 from solarsim.answers.tune.designs import TunedDesign

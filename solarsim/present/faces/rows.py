@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from solarsim.answers.question import Question
-from solarsim.answers.simulation.run import Conditions
+from solarsim.answers.simulation.conditions import Conditions
 from solarsim.answers.simulation.summary import DaysUnplugged
 from solarsim.answers.stay import StayAnswer
 from solarsim.present.words import days_text, real_years_text

@@ -10,13 +10,13 @@ from solarsim.present.keys.text import key_facts, part_example
 __all__ = ["reference_markdown"]
 
 _HEAD = """\
-# Every key of a van and of a load profile
+# Every key of a van, of a load profile and of a trip
 
 Made from the records by `python -m solarsim.data.reference`; `solarsim keys` shows the same, by
 table (`solarsim keys battery`), key (`solarsim keys transfer_a`) or word (`solarsim keys snow`).
 
-* A van is one TOML file of the tables below, a load profile another. Only what is marked as
-  required must be given; an unknown key is refused with the nearest known one.
+* A van is one TOML file of the tables below, a load profile another, a trip a third. Only what is
+  marked as required must be given; an unknown key is refused with the nearest known one.
 * Names carry their unit: `_w` watts, `_wh` watt-hours, `_a` amperes, `_v` volts, `_ah`
   ampere-hours, `_c` degrees Celsius, `_m` metres, `_deg` degrees, `_h` hours, `_hour` an hour of
   the local clock. A share (`_share`, `_soc`, `_efficiency`, `_chance`) of 1 is all of it.
@@ -25,6 +25,7 @@ table (`solarsim keys battery`), key (`solarsim keys transfer_a`) or word (`sola
   stands over them.
 * `--set TABLE.FIELD=VALUE` changes any key on the command line. One table of a list is reached by
   its name or its number: `--set appliances.kettle.enabled=false`, `--set arrays.0.count=2`.
+* A trip may also be a CSV: a row for each stop, under headings that are the keys of `[[stops]]`.
 * Prices are yours, in any one currency: `panels.cost` and `battery.cost`.
 
 A suitcase that is set up beside the van by day, on a controller of its own:
@@ -64,7 +65,11 @@ rear |         | length |  width_m      front
 def reference_markdown() -> str:
     """Return the whole reference."""
     parts = [_HEAD]
-    for file, title in (("van", "A van's file"), ("profile", "A load profile")):
+    for file, title in (
+        ("van", "A van's file"),
+        ("profile", "A load profile"),
+        ("trip", "A trip"),
+    ):
         parts.append(f"## {title}\n")
         parts += [_table(table) for table in key_tables() if table.file == file]
     return "\n".join(parts).rstrip() + "\n"

@@ -23,7 +23,7 @@ _EXAMPLES = {
     "appliances": "compressor fridge 65 L",
 }
 _NOT_FILLED = ("name", "source")
-_FILES = {"van": "a van's file", "profile": "a load profile"}
+_FILES = {"van": "a van's file", "profile": "a load profile", "trip": "a trip's file"}
 
 
 def key_facts(key: Key) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 from solarsim.answers.bank import BankAnswer
 from solarsim.answers.question import Question
-from solarsim.answers.simulation.run import Conditions
+from solarsim.answers.simulation.conditions import Conditions
 from solarsim.answers.simulation.summary import (
     Situation,
     StayDates,

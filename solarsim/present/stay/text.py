@@ -11,7 +11,7 @@ from rich.text import Text
 
 from solarsim.answers.bank import BankAnswer, BankOption, units_text
 from solarsim.answers.question import Question
-from solarsim.answers.simulation.run import Conditions
+from solarsim.answers.simulation.conditions import Conditions
 from solarsim.answers.simulation.summary import month_light_kwh_m2_day
 from solarsim.answers.stay import StayAnswer
 from solarsim.inputs.counts import count_text

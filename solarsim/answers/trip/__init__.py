@@ -1,0 +1,1 @@
+"""Several stops in order, with one bank through all of them."""

@@ -1,0 +1,1 @@
+"""A trip in words, tables and pictures."""

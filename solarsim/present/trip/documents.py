@@ -1,0 +1,76 @@
+"""A trip as a JSON document (schema 1) and as a CSV."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import Any
+
+import numpy as np
+
+from solarsim.answers.trip.trip import StopAnswer, TripAnswer
+from solarsim.present.stay.documents import common, place_document
+
+__all__ = ["csv_bytes", "trip_document"]
+
+
+def trip_document(answer: TripAnswer) -> dict[str, Any]:
+    """Return the document of `trip`; energies in Wh, shares 0 to 1.
+
+    ``soc.stop`` numbers the stop that each stamp belongs to. The energies of ``stops`` add up to
+    ``ledger_wh``, their chances to fail and ``chance_lasts`` to 1.
+    """
+    return {
+        "schema": 1,
+        "trip": {
+            "name": answer.trip.name,
+            "start": answer.dates.start.isoformat(),
+            "nights": answer.nights,
+        },
+        "weather": common(answer)["weather"],
+        "chance_lasts": answer.chance_lasts,
+        "standard_errors": dataclasses.asdict(answer.standard_errors),
+        "lost_days": answer.lost_days,
+        "days_to_cut_off": dataclasses.asdict(answer.days),
+        "stops": [_stop(stop) for stop in answer.stops],
+        "ledger_wh": answer.ledger_wh,
+        "ledger_wh_per_day": answer.ledger_wh_per_day,
+        "demand_wh_per_day": answer.conditions.demand_wh_per_day,
+        "soc": _soc(answer),
+        "changes": [dataclasses.asdict(change) for change in answer.changes],
+        "most_helpful": [change.name for change in answer.most_helpful],
+        "bank": {
+            "units": answer.question.van.battery.units,
+            "capacity_ah": answer.question.van.bank_capacity_ah,
+            "usable_wh": answer.usable_wh,
+            "temperature_c": answer.conditions.bank_temp_c,
+        },
+        "warnings": [*answer.warnings, *answer.notes],
+    }
+
+
+def csv_bytes(answer: TripAnswer) -> bytes:
+    """Return the table of stops as a CSV in UTF-8; the last row is the whole trip."""
+    text: str = answer.frame().to_csv(index=False, lineterminator="\n")
+    return text.encode()
+
+
+def _stop(stop: StopAnswer) -> dict[str, Any]:
+    document = dataclasses.asdict(stop)
+    return document | {
+        "place": place_document(stop.place),
+        "arrive": stop.arrive.isoformat(),
+    }
+
+
+def _soc(answer: TripAnswer) -> dict[str, Any]:
+    soc = answer.soc
+    ends = [stop.ends_h for stop in answer.stops]
+    numbers = 1 + np.searchsorted(ends[:-1], np.arange(len(soc.times)), side="right")
+    return {
+        "times": [stamp.isoformat() for stamp in soc.times],
+        "stop": numbers.tolist(),
+        "on_the_road": answer.on_the_road.tolist(),
+        "p10": soc.p10.tolist(),
+        "p50": soc.p50.tolist(),
+        "p90": soc.p90.tolist(),
+    }
