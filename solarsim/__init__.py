@@ -17,6 +17,7 @@ What the command line can ask, a script can::
     trip, Trip, read_trip  one bank through several stops: where it fails, and what would help
     roof                   what fits on the roof, and what each thing up there costs
     check                  voltages, currents, cables and fuses against published rules
+    wiring                 the wiring plan, every run, the test sheet; `.save("plan.pdf")`
     history                the stay in real years
     read_log, calibrate    a battery monitor's log, and the van held against it
     sheet                  the buyer's sheet; `.save("sheet.pdf")`
@@ -51,6 +52,7 @@ if TYPE_CHECKING:
     )
     from solarsim.door.logs import calibrate, history, read_log
     from solarsim.door.maps import region
+    from solarsim.door.plans import wiring
     from solarsim.door.reading import find_place, read_profile, read_van
     from solarsim.door.sheets import sheet
     from solarsim.door.travel import read_trip, trip
@@ -89,6 +91,7 @@ __all__ = [
     "stay",
     "trip",
     "tune",
+    "wiring",
 ]
 
 _HOMES = {
@@ -119,6 +122,7 @@ _HOMES = {
     "stay": "door.answers",
     "trip": "door.travel",
     "tune": "door.answers",
+    "wiring": "door.plans",
 }
 
 

@@ -12,7 +12,8 @@ from solarsim.cli.main import app
 from solarsim.cli.options import EXAMPLE_VAN, asked
 from solarsim.inputs.files.van import DEFAULT_VAN
 
-ASKING = ("bank", "calibrate", "check", "history", "levers", "roof", "seasons", "stay", "tune")
+ASKING = ("bank", "calibrate", "check", "history", "levers", "roof", "seasons", "stay", "tune",
+          "wiring")  # fmt: skip
 SHARED = {
     "profile": "ski-trip",
     "place": "Bergen, NO",

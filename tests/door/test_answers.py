@@ -18,7 +18,7 @@ from tests.test_layout import SUFFIXES, UNITLESS
 
 NAMES = (
     *("stay", "bank", "tune", "levers", "seasons", "region", "roof", "check", "history"),
-    *("calibrate", "sheet", "climate", "parts", "trip"),
+    *("calibrate", "sheet", "climate", "parts", "trip", "wiring"),
 )
 DRAWN = (
     *("stay", "bank", "tune", "levers", "seasons", "region", "roof", "history", "calibrate"),
@@ -96,6 +96,9 @@ WORDS = {
     *("warnings", "skipped", "reason", "lengthwise", "panels", "battery_units", "windows", "year"),
     *("timezone", "town", "bank_units"),
     *("stop", "arrives", "leaves", "nights", "plugged_nights", "parking"),
+    # Of a run of the wiring plan.
+    *("number", "start", "end", "return_end", "conductors", "count", "wire", "wire_given", "awg"),
+    *("metric", "protection", "fuse_class", "place"),
     # A figure's unit stands beside it in the column `unit`.
     *("value", "limit", "unit", "assumed", "standard_error", "needed"),
 }
@@ -199,7 +202,9 @@ def test_the_recommended_bank_is_named_in_the_picture(answers):
 # --- documents ---
 
 
-@pytest.mark.parametrize("name", ["stay", "bank", "levers", "seasons", "roof", "check", "history"])
+@pytest.mark.parametrize(
+    "name", ["stay", "bank", "levers", "seasons", "roof", "check", "wiring", "history"]
+)
 def test_json_is_the_commands_byte_for_byte(answers, command, name):
     assert answers[name].to_json() == command(name, *ABOUT)
 

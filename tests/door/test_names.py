@@ -32,7 +32,7 @@ EXPECTED = {
         "check",
         "history",
     ),
-    *("calibrate", "sheet", "climate", "parts"),
+    *("calibrate", "sheet", "climate", "parts", "wiring"),
     *("read_van", "read_profile", "read_trip", "read_log", "find_place"),
 }
 

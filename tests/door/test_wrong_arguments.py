@@ -8,7 +8,10 @@ import pytest
 import solarsim
 from solarsim import InputError
 
-ASKING = ("stay", "bank", "tune", "levers", "seasons", "roof", "check", "history", "sheet")
+ASKING = (
+    *("stay", "bank", "tune", "levers", "seasons", "roof", "check", "history", "sheet"),
+    "wiring",
+)
 WRONG = [
     *((name, {"question": wrong}, "van") for name in ASKING for wrong in (3, None, [1], b"x")),
     *((name, {"mnth": 3}, "mnth") for name in ASKING),

@@ -11,6 +11,7 @@ from typing import Any
 from solarsim.electrical.cables import Cable
 from solarsim.electrical.check import Check
 from solarsim.electrical.findings import Finding
+from solarsim.present.cells import safe_cell
 from solarsim.present.stay.documents import place_document
 from solarsim.present.words import CAUTIONS
 
@@ -135,7 +136,7 @@ def _bench_row(cable: dict[str, Any]) -> dict[str, Any]:
             value = "yes" if value else "no"
         elif isinstance(value, float):
             value = f"{float(f'{value:.{_DIGITS}g}'):g}"
-        elif isinstance(value, str) and value[:1] in "=+-@\t\r":
-            value = f"'{value}"
+        elif isinstance(value, str):
+            value = safe_cell(value)
         row[key] = value
     return row

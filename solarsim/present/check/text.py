@@ -16,7 +16,7 @@ from solarsim.present.check.documents import RULES_CAUTION
 from solarsim.present.stay.text import plain, print_list
 from solarsim.present.words import CAUTIONS
 
-__all__ = ["check_headline", "figure", "fuse_lines", "heat_lines", "print_check"]
+__all__ = ["check_headline", "figure", "fuse_lines", "heat_lines", "print_check", "run_table"]
 
 _WORDS = {"stop": "STOP", "warn": "WARN", "note": "NOTE"}
 _MEANINGS = {"stop": "do not build or connect it so", "warn": "to settle", "note": "worth knowing"}
@@ -55,7 +55,7 @@ def print_check(check: Check, console: Console) -> None:
         _print_finding(finding, console)
     console.print()
     topology = check.topology
-    console.print(_run_table(topology.runs))
+    console.print(run_table(topology.runs))
     print_list("Where the fuses go", fuse_lines(check.cables), console)
     print_list("Cables in hot air", heat_lines(check.cables), console)
     print_list("The main switch cuts", topology.switched_off, console)
@@ -107,7 +107,8 @@ def _print_finding(finding: Finding, console: Console) -> None:
     console.print(Padding(plain(detail), (0, 0, 0, 2)))
 
 
-def _run_table(runs: tuple[Run, ...]) -> Table:
+def run_table(runs: tuple[Run, ...]) -> Table:
+    """Return the table of every run of a circuit."""
     table = Table(title="Every run of the circuit", title_justify="left")
     table.add_column("no.", justify="right")
     table.add_column("run")

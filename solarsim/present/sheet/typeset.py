@@ -13,11 +13,11 @@ from solarsim.present.sheet.drawings import chart_svg, roof_svg
 from solarsim.present.sheet.glyphs import FONT_FAMILIES, font_folders
 from solarsim.present.sheet.photo import Photo
 
-__all__ = ["Form", "Paper", "typeset"]
+__all__ = ["PAPERS", "Form", "Paper", "sheet_fonts", "typeset"]
 
 Paper = Literal["a4", "letter"]
 Form = Literal["page", "square", "portrait"]
-_PAPERS = {"a4": "a4", "letter": "us-letter"}
+PAPERS = {"a4": "a4", "letter": "us-letter"}
 _CHART_WIDTH, _CHART_HEIGHT = 540.0, 92.0
 # The page at 150 dots an inch; the cards come out 1080 dots wide.
 _PPI = {"page": 150.0, "square": 144.0, "portrait": 144.0}
@@ -55,7 +55,7 @@ def typeset(
     import typst
 
     typst_page = page | {
-        "paper": _PAPERS[paper],
+        "paper": PAPERS[paper],
         "form": form,
         "fonts": FONT_FAMILIES,
         "chart": _chart(page["days"]),
@@ -65,7 +65,7 @@ def typeset(
     }
     stamp = dt.datetime.combine(date, dt.time(12), tzinfo=dt.UTC)
     # One compiler a call: it keeps its inputs, and calls come from many threads.
-    compiler = typst.Compiler(_template(), font_paths=_fonts())
+    compiler = typst.Compiler(_template(), font_paths=sheet_fonts())
     compiled, warnings = compiler.compile_with_warnings(
         format=kind,
         ppi=_PPI[form],
@@ -107,7 +107,7 @@ def _template() -> bytes:
 
 
 @functools.cache
-def _fonts() -> Any:
+def sheet_fonts() -> Any:
     """Return the sheet's fonts and none of the machine's."""
     import typst
 

@@ -1,0 +1,1 @@
+"""What a builder wires by: the circuit that was checked, and what is measured before power-up."""

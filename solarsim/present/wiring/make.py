@@ -1,0 +1,109 @@
+"""Make the plan's files: picture, pages, table."""
+
+from __future__ import annotations
+
+import functools
+import importlib.resources
+import json
+from pathlib import Path
+from typing import Any, Literal
+
+from solarsim.answers.wiring.wiring import WiringAnswer
+from solarsim.errors import InputError
+from solarsim.present.sheet.glyphs import FONT_FAMILIES
+from solarsim.present.sheet.typeset import PAPERS, Paper, sheet_fonts
+from solarsim.present.stay.documents import to_json
+from solarsim.present.wiring.document import runs_csv, wiring_document
+from solarsim.present.wiring.page import wiring_page
+from solarsim.present.wiring.web import web_plan
+
+__all__ = ["SUFFIXES", "check_plan_path", "drawn_panels", "plan_bytes"]
+
+SUFFIXES = (".svg", ".png", ".pdf", ".html", ".csv", ".json")
+_Form = Literal["picture", "panels", "document"]
+_PPI = 150.0
+# Between margins of 13 mm, in points.
+_ROOM = {"a4": 184.0 * 72.0 / 25.4, "letter": 189.9 * 72.0 / 25.4}
+
+
+def check_plan_path(path: Path, *, field: str = "--output") -> None:
+    """Refuse a file whose ending names no form of the plan.
+
+    Raises
+    ------
+    InputError
+        Another ending.
+    """
+    if path.suffix.lower() not in SUFFIXES:
+        message = f"must end in {', '.join(SUFFIXES[:-1])} or {SUFFIXES[-1]}"
+        raise InputError(message, source=str(path), field=field)
+
+
+def plan_bytes(answer: WiringAnswer, suffix: str, *, paper: Paper = "a4") -> bytes:
+    """Return a file's content; the same arguments give the same bytes.
+
+    Parameters
+    ----------
+    answer : WiringAnswer
+        From `wiring`.
+    suffix : str
+        ``.svg`` or ``.png``: the picture; ``.pdf`` (tagged, PDF/UA-1) or ``.html``: picture, runs
+        and test sheet; ``.csv``: the runs; ``.json``: all of it.
+    paper : str
+        ``"a4"`` or ``"letter"``, of the PDF.
+    """
+    if suffix == ".csv":
+        return runs_csv(answer).encode()
+    if suffix == ".json":
+        return to_json(wiring_document(answer)).encode()
+    page = wiring_page(answer, limited=suffix != ".html")
+    if suffix == ".html":
+        return web_plan(page, drawn_panels(page))
+    if suffix == ".pdf":
+        return _typeset(page, "pdf", "document", paper)[0]
+    drawn = _typeset(page, "svg" if suffix == ".svg" else "png", "picture")[0]
+    return _named(drawn, page).encode() if suffix == ".svg" else drawn
+
+
+def drawn_panels(page: dict[str, Any]) -> list[str]:
+    """Return the SVG of every panel of a `wiring_page`."""
+    if not page["panels"]:
+        return []
+    return [svg.decode() for svg in _typeset(page, "svg", "panels")]
+
+
+def _named(svg: bytes, page: dict[str, Any]) -> str:
+    """The picture with a name for those who hear it: its letters are drawn as outlines."""
+    import html
+
+    label = html.escape(page["alt"])
+    return svg.decode().replace("<svg ", f'<svg role="img" aria-label="{label}" ', 1)
+
+
+def _typeset(
+    page: dict[str, Any], kind: Literal["svg", "png", "pdf"], form: _Form, paper: Paper = "a4"
+) -> list[bytes]:
+    """Return the pages of a picture, or the one file of a document."""
+    import typst
+
+    inputs = page | {
+        "form": form,
+        "paper": PAPERS[paper],
+        "room": _ROOM[paper],
+        "fonts": FONT_FAMILIES,
+    }
+    # One compiler a call: it keeps its inputs, and calls come from many threads.
+    compiler = typst.Compiler(_template(), font_paths=sheet_fonts())
+    compiled, warnings = compiler.compile_with_warnings(
+        format=kind,
+        ppi=_PPI,
+        sys_inputs={"page": json.dumps(inputs)},
+        pdf_standards=["ua-1"] if kind == "pdf" else [],
+    )
+    assert not warnings, [warning.message for warning in warnings]
+    return [compiled] if isinstance(compiled, bytes) else [one for one in compiled or () if one]
+
+
+@functools.cache
+def _template() -> bytes:
+    return (importlib.resources.files("solarsim.present.wiring") / "plan.typ").read_bytes()
