@@ -28,6 +28,7 @@ from solarsim.weather.years.series import YearSeries
 __all__ = [
     "LOAD_W",
     "MonthFigures",
+    "all_days_to_empty",
     "days_to_empty",
     "drawn_years",
     "month_figures",
@@ -145,7 +146,12 @@ def drawn_years(place: Place, climate: SiteClimate, years: int, *, seed: int = 1
 
 
 def days_to_empty(series: YearSeries, month: int, *, windows: int) -> float:
-    """Mean days to the first cut-off of the van over windows that start in the month, at most 30.
+    """Mean of `all_days_to_empty`."""
+    return float(all_days_to_empty(series, month, windows=windows).mean())
+
+
+def all_days_to_empty(series: YearSeries, month: int, *, windows: int) -> FloatArray:
+    """Days to the first cut-off of the van in windows that start in the month, at most 30.
 
     Parameters
     ----------
@@ -170,7 +176,7 @@ def days_to_empty(series: YearSeries, month: int, *, windows: int) -> float:
         runs=windows,
     )
     hours = simulate(question, [design_of(van)]).outcome.first_cut_h[:, 0]
-    return float(hours.mean()) / 24.0
+    return np.asarray(hours / 24.0)
 
 
 _PROFILE = Profile(

@@ -171,7 +171,7 @@ def _link(figures: MonthFigures) -> float:
 
 _SUBJECT = "synthetic climate"
 _FILES = "29 station years (TMY3, TMY2, IWEC, NSRDB, TRY 2010)"
-_MEASURED = "5 test reference years with measured light (DWD 2010)"
+_MEASURED = "6 test reference years with measured light (DWD 2010)"
 
 
 def _clearness_comparison(name: str, label: str, light: str, source: str) -> Comparison:
@@ -224,7 +224,7 @@ def _comparisons() -> tuple[Comparison, ...]:
         return ()
     return (
         _light_comparison("outside central Europe", "", _FILES, satellite=False, tolerance=0.05),
-        # Five sites, one of them a summit that stands in clouds more often than its surroundings.
+        # Six sites, one of them a summit that stands in clouds more often than its surroundings.
         _light_comparison(
             "central Europe, measured light", "measured", _MEASURED, satellite=True, tolerance=0.08
         ),

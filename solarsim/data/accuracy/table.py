@@ -22,13 +22,10 @@ Published figures beside ours, made by `python -m solarsim.data.accuracy` from t
 the answers stand on; a test fails when this page is stale. Each source stands beside its figure;
 what is from memory or common practice says so.
 
-The synthetic climate was held against 29 station years at 23 sites that packages carry; per station
-it scatters more than these means (a typical year by itself scatters by 9 % in a month's light and
-by 2.7 days of a van's endurance). Single weak spots: light in snowy winters beside a warmer sea
-(northern Japan a fifth too dark), on warm wet coasts (Florida's summer a fifth too dark, its winter
-a tenth too bright) and on foggy ones; hollows that a quarter degree does not know come out up to
-6 C too warm in January; in a narrow valley without an airfield the elevation may be some hundred
-metres too high.
+How good the weather is by region and season, with maps, and where not to trust it: the page
+[WEATHER.md](WEATHER.md). The synthetic climate was held against 29 station years at 23 sites that
+packages carry; per station it scatters more than these means (a typical year by itself scatters by
+9 % in a month's light and by 2.7 days of a van's endurance).
 """
 
 

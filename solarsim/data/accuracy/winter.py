@@ -21,7 +21,14 @@ from solarsim.weather.record import Place
 from solarsim.weather.sky.season import DAYS_IN_MONTH
 from solarsim.weather.synthesis.runs import synthesise
 
-__all__ = ["COMPARISONS", "japan_ratios", "temperature_errors_c"]
+__all__ = [
+    "COMPARISONS",
+    "grid_ratios",
+    "japan_ratios",
+    "season_ratios",
+    "station_temperatures",
+    "temperature_errors_c",
+]
 
 _TABLES = Path(__file__).resolve().parents[3] / "tests" / "checks" / "data"
 _SATELLITE = "EUMETSAT CM SAF 2006-2025 (IWU clidamonger)"
@@ -47,13 +54,14 @@ def _read(name: str) -> FloatArray:
 
 
 @functools.cache
-def _grid_ratios(*, satellite: bool) -> tuple[FloatArray, FloatArray]:
-    """Latitudes and winter's light over the satellite's at every fifth point, ``(points,)``.
+def grid_ratios(*, satellite: bool) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Latitudes, longitudes and light over the satellite's at every fifth point.
 
-    Without `satellite` the reanalysis alone, its year made the satellite's: only the season counts.
+    ``(points,)``, ``(points,)`` and, December to February first, ``(points, 4)`` seasons. Without
+    `satellite` the reanalysis alone, its year made the satellite's: only the season counts.
     """
     grid = satellite_irradiation()
-    latitudes, ratios = [], []
+    latitudes, longitudes, ratios = [], [], []
     for row in range(0, grid.shape[0], _STEP):
         for column in range(0, grid.shape[1], _STEP):
             latitude, longitude = 45.0 + 0.2 * row, 5.0 + 0.2 * column
@@ -67,8 +75,15 @@ def _grid_ratios(*, satellite: bool) -> tuple[FloatArray, FloatArray]:
             except PlaceError:
                 continue
             latitudes.append(latitude)
-            ratios.append(ours[_WINTER].sum() / seen[_WINTER].sum())
-    return np.array(latitudes), np.array(ratios)
+            longitudes.append(longitude)
+            ratios.append(season_ratios(ours, seen))
+    return np.array(latitudes), np.array(longitudes), np.array(ratios)
+
+
+def season_ratios(ours: FloatArray, seen: FloatArray) -> FloatArray:
+    """Ours over the seen by season, December to February first, from ``(12,)`` months each."""
+    in_order = np.roll(np.arange(12), 1).reshape(4, 3)
+    return np.asarray(ours[in_order].sum(axis=1) / seen[in_order].sum(axis=1))
 
 
 @functools.cache
@@ -86,26 +101,36 @@ def japan_ratios() -> tuple[FloatArray, FloatArray, FloatArray]:
 
 
 @functools.cache
-def temperature_errors_c() -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    """Ours less the normals in January and July, coast share and January's normal, by station."""
-    errors_c, coast, january_c = [], [], []
+def station_temperatures() -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Where stations are, ours less their normals, coast share and January's normal, by station.
+
+    ``(stations, 2)`` latitude and longitude; ``(stations, 4)`` January, April, July and October;
+    ``(stations,)``; ``(stations,)``.
+    """
+    where, errors_c, coast, january_c = [], [], [], []
     for latitude, longitude, elevation_m, *own_c in _read("temperature_normals.csv"):
         try:
             climate = load_site_climate(_here(latitude, longitude, elevation_m))
         except PlaceError:
             continue
-        error_c = climate.temp_mean_c[[0, 6]] - own_c
-        if np.abs(error_c).max() < _SLIP_C:
+        error_c = climate.temp_mean_c[[0, 3, 6, 9]] - own_c
+        if np.abs(error_c[[0, 2]]).max() < _SLIP_C:
+            where.append((latitude, longitude))
             errors_c.append(error_c)
             coast.append(climate.coast_share)
             january_c.append(own_c[0])
-    errors = np.array(errors_c)
-    return errors[:, 0], errors[:, 1], np.array(coast), np.array(january_c)
+    return np.array(where), np.array(errors_c), np.array(coast), np.array(january_c)
+
+
+def temperature_errors_c() -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Ours less the normals in January and July, coast share and January's normal, by station."""
+    _, errors_c, coast, january_c = station_temperatures()
+    return errors_c[:, 0], errors_c[:, 2], coast, january_c
 
 
 def _of_grid(*, satellite: bool, south: float, north: float) -> float:
-    latitude, ratio = _grid_ratios(satellite=satellite)
-    return float(ratio[(latitude >= south) & (latitude < north)].mean())
+    latitude, _, ratio = grid_ratios(satellite=satellite)
+    return float(ratio[(latitude >= south) & (latitude < north), 0].mean())
 
 
 def _lyngby() -> Place:
