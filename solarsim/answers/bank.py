@@ -21,9 +21,10 @@ from solarsim.answers.simulation.summary import (
     stay_dates,
 )
 from solarsim.electrical.rules import rule
+from solarsim.inputs.chargers import Alternator
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
-from solarsim.inputs.van import Alternator, Van
+from solarsim.inputs.van import Van
 from solarsim.packing.fit import fitting_counts
 from solarsim.power.design import Design, design_of, usable_wh
 

@@ -8,10 +8,11 @@ from typing import Any
 
 from solarsim.answers.question import Question
 from solarsim.inputs.appliance import Appliance
+from solarsim.inputs.chargers import Alternator
 from solarsim.inputs.panels import FurtherArray
 from solarsim.inputs.parts import part_table
 from solarsim.inputs.percent import percent
-from solarsim.inputs.van import Alternator, Van
+from solarsim.inputs.van import Van
 from solarsim.packing.fit import fitting_counts
 
 __all__ = [

@@ -14,9 +14,10 @@ import numpy as np
 import pandas as pd
 
 from solarsim.arrays import BoolArray, FloatArray
+from solarsim.inputs.inverter import Inverter
 from solarsim.inputs.percent import percent
 from solarsim.inputs.profile import Profile
-from solarsim.inputs.van import Inverter, Van
+from solarsim.inputs.van import Van
 from solarsim.power.appliance import local_clock, window_share
 from solarsim.power.chemistry import capacity_share_at, load_chemistry
 from solarsim.power.demand_record import Demand

@@ -13,21 +13,17 @@ from solarsim.cards import Card, Carded
 from solarsim.errors import InputError
 from solarsim.inputs.base import Record, checked_record
 from solarsim.inputs.body import Body, body_of_roof
+from solarsim.inputs.chargers import Alternator, Shore
 from solarsim.inputs.converter import Converter
 from solarsim.inputs.identity import Identity
-from solarsim.inputs.limits import Amperes, ClockHour, SetPoint, Share
+from solarsim.inputs.inverter import Inverter
+from solarsim.inputs.limits import Amperes, SetPoint, Share
 from solarsim.inputs.panels import Controller, FurtherArray, Panels
 from solarsim.inputs.roof import FACING_DEG, Roof
 from solarsim.inputs.stay import Stay
 from solarsim.inputs.wiring import Wiring
 
-__all__ = [
-    "Alternator",
-    "Battery",
-    "Inverter",
-    "Shore",
-    "Van",
-]
+__all__ = ["Battery", "Van"]
 
 # Two ways of telling one heading may differ by rounding.
 _SAME_WAY_DEG = 1.0
@@ -86,83 +82,6 @@ class Battery(Record):
     cost: Annotated[float, Field(ge=0.0)] | None = None
     """Price of one unit; with panels.cost, `tune` picks the cheapest
     design."""
-
-
-class Inverter(Record):
-    """Battery inverter, for what runs on mains voltage.
-
-    Efficiencies are the datasheet's, with the idle draw in them. Without this table the van has no
-    inverter and can run no AC loads.
-    """
-
-    power_w: Annotated[float, Field(gt=0.0, le=20000.0)]
-    """Continuous AC power."""
-    surge_w: Annotated[float, Field(gt=0.0, le=60000.0)] | None = None
-    """AC power of seconds; left out, `check` counts 1.5 times power_w (common practice, no
-    source)."""
-    idle_w: Annotated[float, Field(ge=0.0, le=200.0)] = 10.0
-    """What it draws from the bank while it is on and nothing runs."""
-    always_on: bool = False
-    """Whether it stays on around the clock, or only while something AC runs."""
-    peak_efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.94
-    """Best efficiency of the datasheet."""
-    full_load_efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.88
-    """Efficiency at power_w, at most peak_efficiency."""
-    cutoff_v: SetPoint | None = None
-    """Battery voltage at which it stops; left out, 10.5 V of 12 V (common practice, no source)."""
-    transfer_a: Amperes | None = None
-    """Current from shore that its transfer switch carries; left out, `check` takes the post's
-    breaker for it."""
-
-    @model_validator(mode="after")
-    def _consistent(self) -> Self:
-        if self.full_load_efficiency > self.peak_efficiency:
-            raise ValueError("full_load_efficiency must not exceed peak_efficiency")
-        if self.surge_w is not None and self.surge_w < self.power_w:
-            raise ValueError("surge_w must not be below power_w")
-        return self
-
-
-class Alternator(Record):
-    """DC-DC charger, and the plan of how the van is driven."""
-
-    dcdc_a: Annotated[float, Field(ge=0.0, le=400.0)]
-    """Rated output of the DC-DC charger; 0 for none."""
-    drive_h: Annotated[float, Field(ge=0.0, le=24.0)] = 0.0
-    """Hours of driving on a day that is driven."""
-    every_days: Annotated[int, Field(ge=1, le=365)] = 1
-    """Driving comes every so many days after arrival: 1 daily, 3 every third day."""
-    start_hour: ClockHour = 10.0
-    """Clock hour at which the drive begins."""
-    output_share: Annotated[float, Field(gt=0.0, le=1.0)] = 0.85
-    """Share of dcdc_a that it gives on the road, less than 1 for heat and idling; 1 is all of
-    it."""
-    rating_a: Amperes | None = None
-    """The alternator's own rated current (`check`); left out, an ordinary one is assumed and
-    said so."""
-    vehicle_voltage_v: Literal[12, 24] = 12
-    """Voltage of the vehicle's own electrics."""
-    starter_protected: bool = True
-    """Whether the charger stops by itself before it drains the starter battery."""
-
-
-class Shore(Record):
-    """Shore charger, the post's breaker, and the plug-in plan."""
-
-    charger_a: Annotated[float, Field(ge=0.0, le=400.0)]
-    """Rated output of the shore charger; 0 for none."""
-    breaker_a: Annotated[float, Field(gt=0.0, le=100.0)] = 15.0
-    """Breaker of the post; charger and AC loads together stay below it."""
-    mains_voltage_v: Annotated[float, Field(ge=100.0, le=250.0)] = 120.0
-    """Mains voltage at the post."""
-    charger_efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.9
-    """Share of the mains power that the charger gives to the bank."""
-    plugged_h: Annotated[float, Field(ge=0.0, le=24.0)] = 0.0
-    """Hours on shore power on a day that is plugged in."""
-    every_days: Annotated[int, Field(ge=1, le=365)] = 1
-    """Plugging in comes every so many days after arrival: 1 daily, 3 every third day."""
-    start_hour: ClockHour = 18.0
-    """Clock hour at which the van is plugged in."""
 
 
 class Van(Carded, Record):

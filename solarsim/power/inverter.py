@@ -9,7 +9,7 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
-from solarsim.inputs.van import Inverter
+from solarsim.inputs.inverter import Inverter
 from solarsim.power.demand_record import Demand
 from solarsim.records import ArrayRecord
 

@@ -9,7 +9,7 @@ import pandas as pd
 
 from solarsim.arrays import FloatArray
 from solarsim.inputs.calendar import ARRIVAL_HOUR
-from solarsim.inputs.van import Alternator, Shore
+from solarsim.inputs.chargers import Alternator, Shore
 from solarsim.power.demand_record import Demand
 from solarsim.power.dispatch import Chargers
 

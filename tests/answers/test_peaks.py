@@ -20,8 +20,8 @@ from solarsim.answers.peaks import (
 from solarsim.answers.question import ask
 from solarsim.answers.simulation.run import simulate
 from solarsim.answers.stay import stay
+from solarsim.inputs.inverter import Inverter
 from solarsim.inputs.profile import profile_from_data
-from solarsim.inputs.van import Inverter
 from solarsim.power.chemistry import CHEMISTRY_NAMES, load_chemistry
 from solarsim.power.demand_record import Demand
 from solarsim.power.design import Design, design_of

@@ -9,11 +9,12 @@ import numpy as np
 import pytest
 
 from solarsim.inputs.body import AIR_HEAT_WH_M3_K
+from solarsim.inputs.chargers import Alternator, Shore
 from solarsim.inputs.files.van import read_van
+from solarsim.inputs.inverter import Inverter
 from solarsim.inputs.panels import Controller
 from solarsim.inputs.parts import part_tables
 from solarsim.inputs.profile import profile_from_data
-from solarsim.inputs.van import Alternator, Inverter, Shore
 from solarsim.power.cabin import wet_bulb_c
 from solarsim.power.chemistry import load_chemistry
 from solarsim.power.demand import build_demand

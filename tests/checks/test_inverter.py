@@ -5,7 +5,7 @@ import pytest
 
 from solarsim.data.accuracy import battery
 from solarsim.data.accuracy.battery import inverter_efficiency
-from solarsim.inputs.van import Inverter
+from solarsim.inputs.inverter import Inverter
 from tests.checks.agree import assert_agrees, name_of
 
 # Idle draws of 0.4 to 1.2 % of the rating: 8 to 25 W for 2 kW.

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from solarsim.inputs.van import Inverter
+from solarsim.inputs.inverter import Inverter
 from solarsim.power.demand_record import Demand
 from solarsim.power.inverter import inverter_loss_w, loss_coefficients, pulses_of
 

@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from solarsim.inputs.calendar import standard_offset_h, stay_times
+from solarsim.inputs.chargers import Alternator, Shore
 from solarsim.inputs.stay import Stay
-from solarsim.inputs.van import Alternator, Shore
 from solarsim.power.demand_record import Demand
 from solarsim.power.sources import chargers_at, plan_share, plans
 

@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from solarsim.answers.bank_sizes import candidate_units
 from solarsim.answers.question import Question
 from solarsim.errors import InputError
-from solarsim.inputs.van import Alternator, Van
+from solarsim.inputs.chargers import Alternator
+from solarsim.inputs.van import Van
 from solarsim.packing.fit import fitting_counts
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 from solarsim.power.design import Design, design_of

@@ -20,8 +20,9 @@ from solarsim.app.widgets.fields_beside import BESIDE
 from solarsim.app.widgets.fields_in_views import DATASHEETS
 from solarsim.app.widgets.widgets import field_widget, key_of, seed
 from solarsim.errors import InputError
+from solarsim.inputs.chargers import Alternator, Shore
+from solarsim.inputs.inverter import Inverter
 from solarsim.inputs.parts import part_tables
-from solarsim.inputs.van import Alternator, Inverter, Shore
 
 __all__ = ["MAX_UPLOAD_BYTES", "show_inputs"]
 

@@ -14,7 +14,7 @@ from solarsim.data.accuracy.bench import (
     round_trip,
 )
 from solarsim.data.accuracy.comparison import Comparison
-from solarsim.inputs.van import Inverter
+from solarsim.inputs.inverter import Inverter
 from solarsim.power.chemistry import lead_acid_open_circuit_v, load_chemistry
 from solarsim.power.inverter import loss_coefficients
 

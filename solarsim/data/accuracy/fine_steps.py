@@ -13,7 +13,7 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 from solarsim.data.accuracy.comparison import Comparison
-from solarsim.inputs.van import Inverter
+from solarsim.inputs.inverter import Inverter
 from solarsim.power.chemistry import load_chemistry, tank_total_ah
 from solarsim.power.demand_record import Demand
 from solarsim.power.design import Design

@@ -1,0 +1,54 @@
+"""Chargers other than the sun: from the engine, and from a post."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from solarsim.inputs.base import Record
+from solarsim.inputs.limits import Amperes, ClockHour
+
+__all__ = ["Alternator", "Shore"]
+
+
+class Alternator(Record):
+    """DC-DC charger, and the plan of how the van is driven."""
+
+    dcdc_a: Annotated[float, Field(ge=0.0, le=400.0)]
+    """Rated output of the DC-DC charger; 0 for none."""
+    drive_h: Annotated[float, Field(ge=0.0, le=24.0)] = 0.0
+    """Hours of driving on a day that is driven."""
+    every_days: Annotated[int, Field(ge=1, le=365)] = 1
+    """Driving comes every so many days after arrival: 1 daily, 3 every third day."""
+    start_hour: ClockHour = 10.0
+    """Clock hour at which the drive begins."""
+    output_share: Annotated[float, Field(gt=0.0, le=1.0)] = 0.85
+    """Share of dcdc_a that it gives on the road, less than 1 for heat and idling; 1 is all of
+    it."""
+    rating_a: Amperes | None = None
+    """The alternator's own rated current (`check`); left out, an ordinary one is assumed and
+    said so."""
+    vehicle_voltage_v: Literal[12, 24] = 12
+    """Voltage of the vehicle's own electrics."""
+    starter_protected: bool = True
+    """Whether the charger stops by itself before it drains the starter battery."""
+
+
+class Shore(Record):
+    """Shore charger, the post's breaker, and the plug-in plan."""
+
+    charger_a: Annotated[float, Field(ge=0.0, le=400.0)]
+    """Rated output of the shore charger; 0 for none."""
+    breaker_a: Annotated[float, Field(gt=0.0, le=100.0)] = 15.0
+    """Breaker of the post; charger and AC loads together stay below it."""
+    mains_voltage_v: Annotated[float, Field(ge=100.0, le=250.0)] = 120.0
+    """Mains voltage at the post."""
+    charger_efficiency: Annotated[float, Field(gt=0.5, le=1.0)] = 0.9
+    """Share of the mains power that the charger gives to the bank."""
+    plugged_h: Annotated[float, Field(ge=0.0, le=24.0)] = 0.0
+    """Hours on shore power on a day that is plugged in."""
+    every_days: Annotated[int, Field(ge=1, le=365)] = 1
+    """Plugging in comes every so many days after arrival: 1 daily, 3 every third day."""
+    start_hour: ClockHour = 18.0
+    """Clock hour at which the van is plugged in."""
