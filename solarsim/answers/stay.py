@@ -26,8 +26,9 @@ from solarsim.answers.simulation.summary import (
     stay_dates,
 )
 from solarsim.arrays import BoolArray
+from solarsim.inputs.chargers import Alternator, Shore
 from solarsim.inputs.percent import percent
-from solarsim.inputs.van import Alternator, Shore, Van
+from solarsim.inputs.van import Van
 from solarsim.power.design import design_of, usable_wh
 from solarsim.power.sources import first_charge_h
 

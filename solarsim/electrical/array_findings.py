@@ -18,8 +18,9 @@ from solarsim.electrical.findings import Compared, Finding
 from solarsim.electrical.rule_set import RuleSet
 from solarsim.electrical.rules import fuse_sizes_a, rule
 from solarsim.electrical.site import Extremes
-from solarsim.electrical.string_voltage import cold_string_v, hot_string_v
+from solarsim.electrical.string_voltage import cold_string_v, holds_down_to_c, hot_string_v
 from solarsim.electrical.wired_arrays import WiredArray, arrays_by_controller
+from solarsim.inputs.panels import Panels
 from solarsim.inputs.van import Van
 from solarsim.power.chemistry import charging_voltage_v, load_chemistry
 
@@ -31,6 +32,7 @@ def array_findings(van: Van, rules: RuleSet, extremes: Extremes) -> Iterator[Fin
     for group in arrays_by_controller(van):
         for one in group:
             yield from _voltages(van, one, extremes)
+            yield from _touch(rules, one)
         yield from _currents(van, group)
         yield from _unlike(group)
         in_parallel = sum(one.strings for one in group)
@@ -57,7 +59,8 @@ def _voltages(van: Van, array: WiredArray, extremes: Extremes) -> Iterator[Findi
             Compared(cold_v, controller.max_input_v, "V"),
             source,
             f"at {extremes.low_c:.0f} C a string of {panels.series} stands at {cold_v:.1f} V; "
-            f"the controller bears {controller.max_input_v:g} V and would be destroyed",
+            f"the controller bears {controller.max_input_v:g} V and would be destroyed; "
+            f"{_holds(panels, controller.max_input_v)}",
             shorter,
         )
     if hot_v < needed_v:
@@ -87,36 +90,90 @@ def _voltages(van: Van, array: WiredArray, extremes: Extremes) -> Iterator[Findi
         )
 
 
+def _holds(panels: Panels, bears_v: float) -> str:
+    """Down to which temperature a string stays within a voltage, in words."""
+    down_c = holds_down_to_c(panels, bears_v)
+    return "it holds at no temperature" if down_c is None else f"it holds down to {down_c:.0f} C"
+
+
+def _touch(rules: RuleSet, array: WiredArray) -> Iterator[Finding]:
+    limit, panels = rules.rule("touch_v"), array.panels
+    open_v = panels.voc_v * panels.series
+    if open_v > limit.value:
+        yield Finding(
+            "array-touch",
+            "note",
+            array.name,
+            Compared(open_v, limit.value, "V"),
+            limit.source,
+            f"the strings stand at {open_v:.0f} V in any light: touching both poles can injure",
+            "connectors that nobody can touch, an isolator for that DC voltage, a label, and an "
+            "electrician",
+        )
+
+
 def _currents(van: Van, group: tuple[WiredArray, ...]) -> Iterator[Finding]:
     where, controller = group[0].name, group[0].controller
     largest_a = sum(array_short_circuit_a(one) for one in group)
     factor = rule("pv_current_factor")
     short_a = largest_a / factor.value
-    if controller.max_input_a is not None and largest_a > controller.max_input_a:
-        yield Finding(
-            "array-current-input",
-            "stop",
-            where,
-            Compared(largest_a, controller.max_input_a, "A"),
-            factor.source,
-            f"the array's short-circuit current of {short_a:.1f} A counts as {largest_a:.1f} A; "
-            f"the controller's input takes {controller.max_input_a:g} A",
-            "put fewer strings in parallel, or take a controller with a larger input",
-        )
+    yield from _input_current(group, short_a)
     if controller.kind == "pwm":
         if largest_a > controller.max_output_a:
             yield Finding(
                 "array-current-pwm",
-                "stop",
+                "stop" if short_a > controller.max_output_a else "warn",
                 where,
                 Compared(largest_a, controller.max_output_a, "A"),
                 factor.source,
-                f"a PWM controller passes the array's whole current, which counts as "
-                f"{largest_a:.1f} A; it is rated {controller.max_output_a:g} A",
+                f"a PWM controller passes the array's whole current of {short_a:.1f} A, which "
+                f"counts as {largest_a:.1f} A; it is rated {controller.max_output_a:g} A",
                 "take a larger controller, or fewer strings",
             )
         return
     yield from _oversize(van, group)
+
+
+def _input_current(group: tuple[WiredArray, ...], short_a: float) -> Iterator[Finding]:
+    """What the array can drive into the controller against what its maker allows."""
+    where, controller = group[0].name, group[0].controller
+    bears_a, factor = controller.max_input_a, rule("pv_current_factor")
+    if bears_a is None:
+        if controller.kind == "mppt" and short_a > controller.max_output_a:
+            yield Finding(
+                "array-current-unknown",
+                "warn",
+                where,
+                Compared(short_a, controller.max_output_a, "A"),
+                "the controller's datasheet, which names its largest input current",
+                f"the array's short-circuit current of {short_a:.1f} A is above the controller's "
+                f"{controller.max_output_a:g} A of output, and what its input bears is not known",
+                "look its largest short-circuit current up (controller.max_input_a), or put more "
+                "panels in series",
+            )
+        return
+    if short_a > bears_a:
+        yield Finding(
+            "array-current-input",
+            "stop",
+            where,
+            Compared(short_a, bears_a, "A"),
+            "the controller's datasheet, largest short-circuit current of the array",
+            f"the array's short-circuit current is {short_a:.1f} A; the controller's input takes "
+            f"{bears_a:g} A",
+            "put fewer strings in parallel, or take a controller with a larger input",
+        )
+    elif short_a * factor.value > bears_a:
+        yield Finding(
+            "array-current-input",
+            "note",
+            where,
+            Compared(short_a * factor.value, bears_a, "A"),
+            f"{factor.source}; for the controller's own input it is advice",
+            f"in the brightest sun the array's {short_a:.1f} A may become "
+            f"{short_a * factor.value:.1f} A; the controller's input takes {bears_a:g} A",
+            "ask the controller's maker whether its limit is for standard test conditions",
+        )
 
 
 def _oversize(van: Van, group: tuple[WiredArray, ...]) -> Iterator[Finding]:
@@ -199,14 +256,21 @@ def _string_fuses(
             f"string fuses of {fuse_a:g} A are below {design_a:.1f} A and will blow in bright sun",
             f"string fuses of {fitting:g} A" if fitting else fewer,
         )
-    if bears_a is not None and fuse_a > bears_a:
+    most_a = bears_a
+    if most_a is None:
+        most_a = rule("string_fuse_most").value * panels.isc_a
+    if fuse_a > most_a:
+        known = bears_a is not None
         yield Finding(
             "array-string-fuse-large",
             "stop",
             where,
-            Compared(fuse_a, bears_a, "A"),
-            "the panel's datasheet, maximum series fuse (NEC 690.9, IEC 62548, from memory)",
-            f"string fuses of {fuse_a:g} A are above the {bears_a:g} A that the panel allows"
+            Compared(fuse_a, most_a, "A"),
+            "the panel's datasheet, maximum series fuse (NEC 690.9, IEC 62548, from memory)"
+            if known
+            else rule("string_fuse_most").source,
+            f"string fuses of {fuse_a:g} A are above the {most_a:.3g} A that "
+            + ("the panel allows" if known else "panels of that current bear as a rule")
             + ("" if fitting else f", and it takes {design_a:.1f} A not to blow in bright sun"),
             f"string fuses of {fitting:g} A" if fitting else fewer,
         )

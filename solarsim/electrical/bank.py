@@ -7,7 +7,9 @@ from collections.abc import Iterator
 
 from solarsim.electrical.currents import (
     absorption_v,
+    charger_a,
     dc_current_a,
+    dcdc_a,
     inverter_input_a,
     inverter_surge_w,
     strings_of_bank,
@@ -60,6 +62,7 @@ def bank_findings(van: Van, profile: Profile, extremes: Extremes) -> Iterator[Fi
     yield from _frozen(van, profile, extremes)
     yield from _floor(van)
     yield from _gas(van)
+    yield from _mixed(van)
 
 
 def _unit_discharge_a(van: Van) -> float:
@@ -144,8 +147,7 @@ def _charge(van: Van) -> Iterator[Finding]:
             BANK,
             Compared(charged_a, limit_a, "A"),
             _unit_source(battery.bms_charge_a, van),
-            f"sun, engine and shore power together charge with up to {charged_a:.0f} A; the bank "
-            f"takes {limit_a:.0f} A",
+            f"{_chargers(van)} charge with up to {charged_a:.0f} A; the bank takes {limit_a:.0f} A",
             "a larger bank, or limit the chargers in their settings",
         )
         return
@@ -158,11 +160,17 @@ def _charge(van: Van) -> Iterator[Finding]:
             BANK,
             Compared(charged_a, usual_a, "A"),
             f"the usual limit of {chemistry.label}, from memory",
-            f"sun, engine and shore power together charge with up to {charged_a:.0f} A, "
+            f"{_chargers(van)} charge with up to {charged_a:.0f} A, "
             f"{charged_a / van.bank_capacity_ah:.1f} times the bank's capacity in an hour; the "
             "BMS lets that pass, the cells age sooner",
             "limit the chargers in their settings, or ask the battery's maker",
         )
+
+
+def _chargers(van: Van) -> str:
+    """The chargers that run at once: a van that is plugged in does not drive."""
+    other = "engine" if dcdc_a(van) >= charger_a(van) else "shore power"
+    return "the sun" if max(dcdc_a(van), charger_a(van)) == 0.0 else f"sun and {other} together"
 
 
 def _usual_discharge(van: Van) -> tuple[float, str]:
@@ -309,13 +317,39 @@ def _floor(van: Van) -> Iterator[Finding]:
 
 def _gas(van: Van) -> Iterator[Finding]:
     battery = van.battery
-    if battery.chemistry == "flooded" and battery.location == "inside" and not battery.vented:
-        yield Finding(
-            "bank-gas",
-            "warn",
-            BANK,
-            Compared(0.0, 1.0, "vents to the outside"),
-            "NEC 480.10(A): ventilation against explosive gas (from memory)",
-            "a flooded bank inside gives off hydrogen while it charges",
-            "a sealed box with a vent to the outside (battery.vented = true), or sealed batteries",
-        )
+    if battery.chemistry == "lfp" or battery.location != "inside" or battery.vented:
+        return
+    flooded = battery.chemistry == "flooded"
+    yield Finding(
+        "bank-gas",
+        "stop" if flooded else "note",
+        BANK,
+        Compared(0.0, 1.0, "vents to the outside"),
+        "NEC 480.10(A), EN 1648-2 and IEC 62485-2: ventilation against explosive gas (from memory)",
+        "a flooded bank inside gives off hydrogen while it charges"
+        if flooded
+        else "a sealed lead-acid bank gives off hydrogen when it is overcharged",
+        "a sealed box with a vent to the outside (battery.vented = true)"
+        + (", or sealed batteries" if flooded else ""),
+    )
+
+
+def _mixed(van: Van) -> Iterator[Finding]:
+    mixed = van.battery.mixed
+    if not mixed:
+        return
+    chemistry = "chemistry" in mixed
+    yield Finding(
+        "bank-mixed",
+        "stop" if chemistry else "warn",
+        BANK,
+        Compared(float(len(mixed)), 0.0, "differences"),
+        "common practice, no source: batteries' manuals ask for like units of one age",
+        f"the units differ in {' and '.join(mixed)}: "
+        + (
+            "no charger's voltage is right for both, and one drains the other"
+            if chemistry
+            else "the weakest is overcharged and run down first"
+        ),
+        "one kind of unit, bought together",
+    )

@@ -6,20 +6,20 @@ import dataclasses
 from collections.abc import Iterable, Iterator
 
 from solarsim.electrical.ampacity import ENGINE_SPACE_C, INSULATIONS_C, TABLE_AIR_C
+from solarsim.electrical.cable_words import sizes_in_words, table_in_words
 from solarsim.electrical.cables import (
     Cable,
     borne,
     choose_awg,
-    choose_metric,
     choose_native,
     held,
     with_pairs,
 )
 from solarsim.electrical.circuit.circuit import Circuit
-from solarsim.electrical.currents import next_up
 from solarsim.electrical.findings import Compared, Finding
-from solarsim.electrical.rule_set import RuleSet, rule_set
-from solarsim.electrical.rules import fuse_sizes_a, rule
+from solarsim.electrical.fuse_findings import fuse_findings
+from solarsim.electrical.rule_set import rule_set
+from solarsim.electrical.rules import rule
 from solarsim.electrical.wire import Wire, awg, awg_sizes
 from solarsim.inputs.percent import percent
 
@@ -38,7 +38,7 @@ def cable_findings(cables: Iterable[Cable]) -> Iterator[Finding]:
     for cable in cables:
         yield from _conductor(cable)
         if cable.circuit.fused_at_source:
-            yield from _fuse(cable)
+            yield from fuse_findings(cable)
 
 
 def _conductor(cable: Cable) -> Iterator[Finding]:
@@ -99,7 +99,7 @@ def _no_conductor(cable: Cable) -> Finding:
         "stop",
         circuit.name,
         Compared(circuit.design_a, _largest_a(cable), "A"),
-        f"{_table(circuit)}; {_drop_source(cable)}",
+        f"{table_in_words(circuit)}; {_drop_source(cable)}",
         f"no conductor up to {awg_sizes()[-1].name}, and no two of them, carries "
         f"{circuit.current_a:.0f} A over {circuit.length_m:g} m{_lying(circuit)} with little "
         "enough voltage drop",
@@ -122,7 +122,7 @@ def _current(cable: Cable, wire: Wire) -> Iterator[Finding]:
         "stop",
         circuit.name,
         Compared(must_a, bears_a, "A"),
-        f"{_table(circuit)}; {_current_source(circuit, must_a)}",
+        f"{table_in_words(circuit)}; {_current_source(circuit, must_a)}",
         f"{wire.name} of {circuit.insulation_c} C insulation bears {bears_a:.0f} A{lying}; "
         f"the run must bear {must_a:.0f} A",
         _larger(cable),
@@ -148,7 +148,7 @@ def _hot(cable: Cable) -> Finding:
         "stop",
         circuit.name,
         Compared(must_a, bears_a, "A"),
-        f"{_table(circuit)}; {_rules(circuit).ampacity.air_source}; {roof}"
+        f"{table_in_words(circuit)}; {rule_set(circuit.rules).ampacity.air_source}; {roof}"
         f"{_current_source(circuit, must_a)}",
         message,
         _cooler(circuit),
@@ -159,14 +159,14 @@ def _cooler(circuit: Circuit) -> str:
     """Which sizes do in this air, of the run's insulation and of one that bears more heat."""
     wire, advice = choose_native(circuit), []
     if wire is not None:
-        advice.append(f"{_sizes(circuit)} at least")
+        advice.append(f"{sizes_in_words(circuit)} at least")
     for insulation_c in INSULATIONS_C:
         if insulation_c <= circuit.insulation_c or insulation_c < _SUNLIT_C:
             continue
         hardier = dataclasses.replace(circuit, insulation_c=insulation_c)
         thinner = choose_native(hardier)
         if thinner is not None and (wire is None or thinner.area_mm2 < wire.area_mm2):
-            advice.append(f"{_sizes(hardier)} of {insulation_c} C insulation")
+            advice.append(f"{sizes_in_words(hardier)} of {insulation_c} C insulation")
             break
     branch = circuit.key == "branches"
     field = "its branch's ambient_c" if branch else f"wiring.{circuit.key}.ambient_c"
@@ -195,131 +195,11 @@ def _in_parallel(cable: Cable) -> Iterator[Finding]:
             "warn",
             circuit.name,
             Compared(2.0, 1.0, "conductors"),
-            f"{_table(circuit)}; {_drop_source(cable)}; {_PARALLEL}",
+            f"{table_in_words(circuit)}; {_drop_source(cable)}; {_PARALLEL}",
             f"no single conductor up to {largest.name} carries {circuit.current_a:.0f} A over "
             f"{circuit.length_m:g} m{_lying(circuit)}; {cable.wire.name} do",
             "a higher system voltage or a shorter run; else two of the same size, length and lugs, "
             "laid out by an electrician",
-        )
-
-
-def _fuse(cable: Cable) -> Iterator[Finding]:
-    if cable.fuse_a is None:
-        yield _no_fuse(cable)
-        return
-    yield from _rating(cable, cable.fuse_a)
-    yield from _place(cable)
-    yield from _interrupting(cable)
-
-
-def _fuse_size(circuit: Circuit) -> str:
-    """The next size up from what the run needs, in words."""
-    needed_a = next_up(fuse_sizes_a(), circuit.design_a)
-    return f"{needed_a:g} A" if needed_a is not None else f"at least {circuit.design_a:.0f} A"
-
-
-def _no_fuse(cable: Cable) -> Finding:
-    circuit = cable.circuit
-    if not circuit.run.fused:
-        return Finding(
-            "cable-fuse-missing",
-            "stop",
-            circuit.name,
-            Compared(0.0, circuit.design_a, "A"),
-            "33 CFR 183.455(b), NEC 240.21 and HD 60364-4-43 (the latter two from memory)",
-            "there is no fuse: in a short circuit the cable burns",
-            f"a fuse of {_fuse_size(circuit)} {circuit.fuse_place}",
-        )
-    return Finding(
-        "cable-fuse-none",
-        "stop",
-        circuit.name,
-        Compared(circuit.design_a, fuse_sizes_a()[-1], "A"),
-        "ratings of NEC 240.6(A) (from memory)",
-        f"no fuse is made for {circuit.current_a:.0f} A for hours",
-        "a higher system voltage, or several inverters or chargers with a fuse each",
-    )
-
-
-def _rating(cable: Cable, fuse_a: float) -> Iterator[Finding]:
-    """The fuse carries the run's current, and melts before the cable does."""
-    circuit, most_a = cable.circuit, cable.fuse_most_a
-    if cable.wire is None:
-        return
-    needed_a = next_up(fuse_sizes_a(), circuit.design_a)
-    fits = needed_a is not None and needed_a <= most_a * (1.0 + 1e-9)
-    if fuse_a < circuit.design_a * (1.0 - 1e-9):
-        size = "a fuse of " + _fuse_size(circuit)
-        yield Finding(
-            "cable-fuse-small",
-            "warn",
-            circuit.name,
-            Compared(fuse_a, circuit.design_a, "A"),
-            _rules(circuit).rule("continuous_factor").source,
-            f"a fuse of {fuse_a:g} A is loaded with {circuit.current_a:.0f} A for hours and will "
-            "blow in time",
-            size if fits else f"{size}, and {_larger_for(cable, needed_a)} for it",
-        )
-    # A cable that is too thin for its current is told as that.
-    thin = not held(circuit, cable.wire).enough
-    if fuse_a > most_a * (1.0 + 1e-9) and (not thin or circuit.run.fuse_a is not None):
-        larger = _larger_for(cable, fuse_a)
-        yield Finding(
-            "cable-fuse-large",
-            "stop",
-            circuit.name,
-            Compared(fuse_a, most_a, "A"),
-            _fuse_source(cable),
-            f"a fuse of {fuse_a:g} A does not protect {cable.wire.name} that bears "
-            f"{cable.ampacity_a:.0f} A there; the largest is {most_a:.0f} A",
-            f"a fuse of {needed_a:g} A, or {larger}" if fits else larger,
-        )
-
-
-def _larger_for(cable: Cable, fuse_a: float | None) -> str:
-    """The cable that a fuse protects, in words."""
-    run = cable.circuit.run.model_copy(update={"fuse_a": fuse_a, "fused": True})
-    sizes = _sizes(dataclasses.replace(cable.circuit, run=run), cable.upstream_share)
-    return f"a cable of {sizes}" if sizes else "a higher system voltage: no cable is thick enough"
-
-
-def _fuse_source(cable: Cable) -> str:
-    rules = _rules(cable.circuit)
-    ratio = rules.rule("fuse_most_ratio")
-    thin = cable.fuse_most_a < ratio.value * cable.ampacity_a
-    return rules.thin_fuses_source if thin else f"{ratio.source}; {_table(cable.circuit)}"
-
-
-def _interrupting(cable: Cable) -> Iterator[Finding]:
-    """The fuse breaks the bank's short-circuit current."""
-    circuit = cable.circuit
-    breaks_a, given_a = circuit.interrupts_a, circuit.run.fuse_interrupts_a
-    if breaks_a is not None and given_a is not None and given_a < breaks_a:
-        yield Finding(
-            "cable-fuse-interrupting",
-            "stop",
-            circuit.name,
-            Compared(given_a, breaks_a, "A"),
-            rule("interrupting_bank_ah").source,
-            f"the fuse breaks {given_a:,.0f} A; the bank drives {breaks_a:,.0f} A or more into a "
-            "short circuit and would arc across it",
-            f"a fuse that interrupts {breaks_a:,.0f} A at the bank's voltage, such as class T",
-        )
-
-
-def _place(cable: Cable) -> Iterator[Finding]:
-    run = cable.circuit.run
-    limit = rule("fuse_place_sheathed_m" if run.sheathed else "fuse_place_m")
-    far_m = run.fuse_from_source_m
-    if far_m is not None and far_m > limit.value:
-        yield Finding(
-            "cable-fuse-place",
-            "stop",
-            cable.circuit.name,
-            Compared(far_m, limit.value, "m"),
-            limit.source,
-            f"{far_m:g} m of cable before the fuse are not protected",
-            f"move the fuse: {cable.circuit.fuse_place}",
         )
 
 
@@ -344,19 +224,11 @@ def _in_the_table_s_air(circuit: Circuit) -> Circuit:
 
 
 def _current_source(circuit: Circuit, must_a: float) -> str:
-    rules = _rules(circuit)
+    rules = rule_set(circuit.rules)
     if not circuit.key.startswith("panels"):
         return rules.rule("continuous_factor").source
     before = must_a > circuit.corrected_a
     return rules.rule("pv_conductor_factor" if before else "pv_corrected_factor").source
-
-
-def _sizes(circuit: Circuit, upstream_share: float = 0.0) -> str:
-    """The smallest sizes that do, that of the rules' own kind first."""
-    sizes = [choose_awg(circuit, upstream_share), choose_metric(circuit, upstream_share)]
-    if _rules(circuit).native_metric:
-        sizes.reverse()
-    return " or ".join(one.name for one in sizes if one is not None)
 
 
 def _larger(cable: Cable) -> str:
@@ -366,21 +238,9 @@ def _larger(cable: Cable) -> str:
         return _cooler(circuit)
     if wire is None:
         return "a shorter run or a higher system voltage: no conductor nor a pair will do"
-    return f"{_sizes(circuit, cable.upstream_share)} at least"
-
-
-def _rules(circuit: Circuit) -> RuleSet:
-    return rule_set(circuit.rules)
-
-
-def _table(circuit: Circuit) -> str:
-    """The table of ampacity that holds for the run, and what else limits it."""
-    names = _rules(circuit).ampacity
-    if circuit.run.bundled <= 2:
-        return names.alone_source
-    return f"{names.bundled_source}; {names.bundles_source}"
+    return f"{sizes_in_words(circuit, cable.upstream_share)} at least"
 
 
 def _drop_source(cable: Cable) -> str:
     name = "drop_critical" if cable.circuit.critical else "drop_other"
-    return _rules(cable.circuit).rule(name).source
+    return rule_set(cable.circuit.rules).rule(name).source

@@ -37,6 +37,7 @@ def alternator_findings(van: Van) -> Iterator[Finding]:
             "a smaller DC-DC charger or one that can be limited, or a larger alternator "
             "(alternator.rating_a)",
         )
+    yield from _relay(van)
     if not alternator.starter_protected:
         yield Finding(
             "alternator-starter",
@@ -46,6 +47,35 @@ def alternator_findings(van: Van) -> Iterator[Finding]:
             "common practice, no source: the engine must still start",
             "nothing keeps the DC-DC charger from draining the starter battery",
             "a charger that works only while the engine runs (ignition signal, voltage sensing)",
+        )
+
+
+def _relay(van: Van) -> Iterator[Finding]:
+    """A relay lets through what the batteries' voltages drive; a DC-DC charger does not."""
+    alternator = van.alternator
+    assert alternator is not None
+    if alternator.coupling != "split relay":
+        return
+    if alternator.smart:
+        yield Finding(
+            "alternator-smart",
+            "warn",
+            "alternator",
+            Compared(0.0, 1.0, "DC-DC chargers"),
+            "common practice, no source: smart alternators fall to some 12.5 V on the road",
+            "behind a relay a smart alternator hardly charges the bank, and its surges reach it",
+            "a DC-DC charger in place of the relay (alternator.coupling = 'dcdc')",
+        )
+    if van.battery.chemistry == "lfp":
+        yield Finding(
+            "alternator-relay",
+            "warn",
+            "alternator",
+            Compared(0.0, 1.0, "current limits"),
+            "common practice, no source: lithium takes all that an alternator gives",
+            "nothing limits what a lithium bank draws through a relay: cable, relay and alternator "
+            "overheat",
+            "a DC-DC charger in place of the relay (alternator.coupling = 'dcdc')",
         )
 
 

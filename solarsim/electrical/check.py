@@ -15,9 +15,11 @@ from solarsim.electrical.cables import Cable, cables_of
 from solarsim.electrical.chargers import alternator_findings, set_point_findings
 from solarsim.electrical.circuit.topology import Topology
 from solarsim.electrical.circuit.whole import topology_of
+from solarsim.electrical.circuit_findings import circuit_findings
 from solarsim.electrical.converter import converter_findings
 from solarsim.electrical.findings import Finding, worst_first
 from solarsim.electrical.inverter import inverter_findings, shore_findings
+from solarsim.electrical.mains_findings import mains_findings
 from solarsim.electrical.placement import placement_findings
 from solarsim.electrical.rule_set import RuleSet, rules_in_force
 from solarsim.electrical.site import Extremes, site_extremes
@@ -142,6 +144,8 @@ def find_all(
     yield from alternator_findings(van)
     yield from set_point_findings(van)
     yield from cable_findings(cables)
+    yield from circuit_findings(van, rules, cables)
+    yield from mains_findings(van, profile, rules)
 
 
 def stop_warnings(

@@ -155,6 +155,8 @@ def dcdc_input_a(van: Van) -> float:
     """Current from the alternator at the vehicle's nominal voltage, A."""
     if van.alternator is None:
         return 0.0
+    if van.alternator.coupling == "split relay":
+        return van.alternator.dcdc_a
     output_w = van.alternator.dcdc_a * absorption_v(van)
     return output_w / rule("dcdc_efficiency").value / van.alternator.vehicle_voltage_v
 

@@ -5,9 +5,16 @@ from __future__ import annotations
 from solarsim.electrical.rules import read_table, rule
 from solarsim.inputs.panels import Panels
 
-__all__ = ["coefficient_voc_v", "cold_string_v", "cold_voc_factor", "hot_string_v"]
+__all__ = [
+    "coefficient_voc_v",
+    "cold_string_v",
+    "cold_voc_factor",
+    "holds_down_to_c",
+    "hot_string_v",
+]
 
 _STC_C = 25.0
+_COLDEST_C = -60.0
 
 
 def cold_voc_factor(lowest_c: float) -> float | None:
@@ -67,6 +74,22 @@ def cold_string_v(panels: Panels, lowest_c: float) -> tuple[float, str]:
     if by_slope_v >= by_table_v:
         return by_slope_v, "NEC 690.7(A)(1), by the panel's coefficient"
     return by_table_v, "NEC 690.7(A)(2), table for crystalline silicon"
+
+
+def holds_down_to_c(panels: Panels, bears_v: float) -> float | None:
+    """Coldest air, in whole degrees C, at which a string stays within a voltage.
+
+    Returns
+    -------
+    float or None
+        Not below -60 C; None where it exceeds the voltage at 25 C already.
+    """
+    down_c = None
+    for temp_c in range(int(_STC_C), int(_COLDEST_C) - 1, -1):
+        if cold_string_v(panels, float(temp_c))[0] > bears_v:
+            break
+        down_c = float(temp_c)
+    return down_c
 
 
 def hot_string_v(panels: Panels, highest_c: float) -> float:

@@ -103,8 +103,6 @@ def not_looked_at(van: Van) -> Iterator[str]:
                     f"the series fuse rating of the panels of '{array.name}' "
                     "(panels.max_series_fuse_a is not given)"
                 )
-            if not array.own_panels:
-                yield f"the cable of the array '{array.name}' as it is laid: a usual one is planned"
     if not any(branch.unswitched for branch in van.wiring.branches):
         yield "gas, smoke and CO alarms: none is described; they stay on behind the main switch"
     if van.shore is not None or van.inverter is not None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from solarsim.inputs.panels import Controller, Panels
+from solarsim.inputs.panels import Controller, FurtherArray, Panels
 from solarsim.inputs.van import Van
+from solarsim.inputs.wiring import CableRun, PanelsRun
 
 __all__ = ["WiredArray", "arrays_by_controller"]
 
@@ -29,6 +30,9 @@ class WiredArray(NamedTuple):
         Whether they hang on the van's controller.
     on_roof : bool
         Whether they lie on the roof, not on the ground.
+    string_run, run, feeder : CableRun
+        What the van's file says of each string's cable, of the array's, and of its controller's to
+        the positive bus.
     """
 
     name: str
@@ -37,6 +41,9 @@ class WiredArray(NamedTuple):
     own_panels: bool
     van_controller: bool
     on_roof: bool
+    string_run: PanelsRun
+    run: PanelsRun
+    feeder: CableRun
 
     @property
     def strings(self) -> int:
@@ -59,16 +66,46 @@ def arrays_by_controller(van: Van) -> tuple[tuple[WiredArray, ...], ...]:
 
     The van's own controller comes first, and on it the van's own panels.
     """
-    shared = [WiredArray(_VAN_ARRAY, van.panels, van.controller, True, True, True)]
+    wiring = van.wiring
+    shared = [
+        WiredArray(
+            _VAN_ARRAY,
+            van.panels,
+            van.controller,
+            True,
+            True,
+            True,
+            wiring.panels_string,
+            wiring.panels_controller,
+            wiring.controller_bank,
+        )
+    ]
     alone: list[tuple[WiredArray, ...]] = []
     for further in van.arrays:
-        on_roof = further.kind == "roof"
-        if further.controller is None:
-            shared.append(WiredArray(further.name, further, van.controller, False, True, on_roof))
+        own = further.controller
+        one = WiredArray(
+            further.name,
+            further,
+            van.controller if own is None else own,
+            False,
+            own is None,
+            further.kind == "roof",
+            _on_same_roof(van, further, further.panels_string),
+            _on_same_roof(van, further, further.panels_controller),
+            wiring.controller_bank if own is None else further.controller_bank,
+        )
+        if own is None:
+            shared.append(one)
         else:
-            alone.append(
-                (WiredArray(further.name, further, further.controller, False, False, on_roof),)
-            )
+            alone.append((one,))
     groups = (tuple(shared), *alone)
     with_panels = (tuple(one for one in group if one.panels.count) for group in groups)
     return tuple(group for group in with_panels if group)
+
+
+def _on_same_roof(van: Van, further: FurtherArray, run: PanelsRun) -> PanelsRun:
+    """The air that is given along the van's own panels' run holds for all of its roof."""
+    roof_c = van.wiring.panels_controller.ambient_c
+    if further.kind == "roof" and run.ambient_c is None and roof_c is not None:
+        return run.model_copy(update={"ambient_c": roof_c})
+    return run

@@ -70,6 +70,8 @@ class Appliance(Record):
     runs_on_v: Annotated[tuple[Literal[12, 24, 48], ...], Field(strict=False, min_length=1)] = (12,)
     """DC voltages that it takes; in a van of 24 or 48 V, what does not take the bank's runs behind
     a converter to 12 V."""
+    mains_v: Literal[120, 230] | None = None
+    """Mains voltage that an AC appliance is made for; left out, that of the van."""
     count: Annotated[int, Field(ge=1, le=100)] = 1
     """How many such pieces there are."""
     hours_per_day: Annotated[float, Field(ge=0.0, le=24.0)] | None = None
@@ -137,6 +139,8 @@ class Appliance(Record):
         self._check_time_of_use()
         if self.surge_w is not None and self.surge_w < self.power_w:
             raise ValueError(f"surge_w ({self.surge_w}) must not be below power_w ({self.power_w})")
+        if self.mains_v is not None and self.current != "ac":
+            raise ValueError("mains_v is for an appliance with current = 'ac'")
         if self.standby_w > self.power_w:
             raise ValueError(f"standby_w ({self.standby_w}) must not exceed power_w")
         self._check_response()

@@ -31,6 +31,11 @@ class Alternator(Record):
     said so."""
     vehicle_voltage_v: Literal[12, 24] = 12
     """Voltage of the vehicle's own electrics."""
+    coupling: Literal["dcdc", "split relay"] = "dcdc"
+    """What joins the starter battery to the bank: a DC-DC charger, or a relay that lets through
+    what it will, dcdc_a as a rule."""
+    smart: bool = False
+    """Whether the alternator lowers its voltage by itself, as in most vans since 2015."""
     starter_protected: bool = True
     """Whether the charger stops by itself before it drains the starter battery."""
 

@@ -34,6 +34,11 @@ class Inverter(Record):
     """Efficiency at power_w, at most peak_efficiency."""
     cutoff_v: SetPoint | None = None
     """Battery voltage at which it stops; left out, 10.5 V of 12 V (common practice, no source)."""
+    output_v: Annotated[float, Field(ge=100.0, le=250.0)] | None = None
+    """Mains voltage that it makes; left out, that of the post, or of the country's rules."""
+    neutral_bonded: bool | None = None
+    """Whether it joins neutral and earth while it feeds, so that residual-current devices work;
+    left out, it is planned so."""
     transfer_a: Amperes | None = None
     """Current from shore that its transfer switch carries; left out, `check` takes the post's
     breaker for it."""

@@ -10,6 +10,7 @@ from solarsim.inputs.base import Record
 from solarsim.inputs.lengths import Metres
 from solarsim.inputs.limits import Amperes, ClockHour, Share
 from solarsim.inputs.roof import Facing
+from solarsim.inputs.wiring import CableRun, PanelsRun
 
 __all__ = ["Controller", "FurtherArray", "Panels"]
 
@@ -135,6 +136,12 @@ class FurtherArray(Panels):
     """A ground array is set up every so many days, from the first whole day on."""
     controller: Controller | None = None
     """A controller of its own; left out, the array lies on the van's."""
+    panels_string: PanelsRun = PanelsRun()
+    """From each of several strings to where they join, for `check`."""
+    panels_controller: PanelsRun = PanelsRun()
+    """From the array to its controller, for `check`."""
+    controller_bank: CableRun = CableRun()
+    """From a controller of its own to the bank's positive bus, for `check`."""
 
     @model_validator(mode="before")
     @classmethod

@@ -48,6 +48,10 @@ class Battery(Record):
     """Nominal voltage of one unit; divides the system's voltage."""
     units: Annotated[int, Field(ge=1, le=96)] = 1
     """How many units the bank has, series and parallel together."""
+    mixed: Annotated[
+        tuple[Literal["chemistry", "capacity", "age", "maker"], ...], Field(strict=False)
+    ] = ()
+    """In what the units differ from one another, such as `["age"]`."""
     floor_soc: Share | None = None
     """State of charge at which the bank is cut off; left out, 0.1 for LFP and 0.5 for lead-acid
     (common practice, no source)."""

@@ -9,11 +9,12 @@ from pydantic import AfterValidator, Field, model_validator
 
 from solarsim.inputs.base import Record
 from solarsim.inputs.lengths import Metres
+from solarsim.inputs.limits import Amperes
 
 __all__ = ["AcRun", "Branch", "CableRun", "PanelsRun", "RulesName", "Wiring"]
 
 _GAUGE = r"(?:2[0-4]|1\d|[1-9]|[1-4]/0)"
-_AREA = r"(?!0+(?:\.0+)?\b)\d{1,3}(?:\.\d{1,3})?"
+_AREA = r"(?!0+(?:\.0+)?(?![\d.]))\d{1,3}(?:\.\d{1,3})?"
 _ONE = rf"AWG {_GAUGE}|{_GAUGE} AWG|{_AREA} ?mm2"
 _WIRE = re.compile(rf"(?:2 ?x ?)?(?:{_ONE})", re.IGNORECASE)
 _ZEROS = re.compile(r"(?<![\d./])0{1,4}(?![\d./])")
@@ -22,6 +23,7 @@ _BARE = re.compile(r"(?:2 ?x ?)?[1-4]/0")
 
 Insulation = Literal[60, 70, 75, 80, 90, 105, 125, 200]
 Terminal = Literal[60, 70, 75, 90, 105]
+FuseClass = Literal["T", "MRBF", "ANL", "MEGA", "MIDI", "blade", "breaker"]
 RulesName = Literal["us-rv", "eu-caravan", "boat"]
 
 
@@ -71,6 +73,11 @@ class CableRun(Record):
     """Rating of the fuse at its source; left out, `check` picks it."""
     fuse_interrupts_a: Annotated[float, Field(gt=0.0, le=500_000.0)] | None = None
     """Short-circuit current that the fuse at its source can break."""
+    fuse_class: FuseClass | None = None
+    """Kind of the fuse at its source: it tells what it breaks and up to which voltage, where the
+    two keys beside it do not."""
+    fuse_voltage_v: Annotated[float, Field(gt=0.0, le=1500.0)] | None = None
+    """DC voltage that the fuse at its source is rated for."""
     fuse_from_source_m: Annotated[Metres, Field(ge=0.0, le=60.0)] | None = None
     """How much cable lies between the source and the fuse."""
     sheathed: bool = False
@@ -83,7 +90,8 @@ class CableRun(Record):
                 "wire must be like '4 AWG', '2/0' (24 to 4/0), '35 mm2', or '2 x 70 mm2' for "
                 f"two in parallel, not {self.wire!r}"
             )
-        details = {"fuse_a", "fuse_interrupts_a", "fuse_from_source_m"}
+        details = {"fuse_a", "fuse_class", "fuse_interrupts_a", "fuse_voltage_v"}
+        details |= {"fuse_from_source_m"}
         given = sorted(name for name in details if getattr(self, name) is not None)
         if not self.fused and given:
             raise ValueError(f"{given[0]} needs fused = true")
@@ -107,6 +115,11 @@ class Branch(CableRun):
     """What the circuit is called."""
     current_a: Annotated[float, Field(gt=0.0, le=500.0)]
     """What all on it draw at once."""
+    load_v: Literal[12, 24, 48] | None = None
+    """DC voltage that what hangs on it is made for; left out, the bank's. Where it is 12 V and the
+    bank's is not, the branch hangs on the converter."""
+    alarm: bool = False
+    """Whether it feeds gas, smoke or CO alarms, which stay on."""
     unswitched: bool = False
     """Whether it stays on while the main switch is off, as gas, smoke and CO alarms must; then its
     fuse stands before the switch."""
@@ -171,8 +184,19 @@ class Wiring(Record):
     """From the transfer switch to the outlets."""
     main_switch: bool | None = None
     """Whether a main switch cuts the bank off; left out, one is planned."""
+    main_switch_a: Amperes | None = None
+    """Continuous current of the main switch; left out, it bears what the check asks for."""
     shunt: bool | None = None
     """Whether a shunt measures the bank's current; left out, one is planned."""
+    shunt_a: Amperes | None = None
+    """Rated current of the shunt; left out, it bears what the check asks for."""
+    bus_a: Amperes | None = None
+    """Continuous current of the positive and negative bus; left out, they bear what the check asks
+    for."""
+    solar_isolator: bool | None = None
+    """Whether each array can be cut off from its controller; left out, a switch is planned."""
+    transfer_switch: bool | None = None
+    """Whether a transfer switch keeps inverter and shore power apart; left out, one is planned."""
     chassis_return: bool = False
     """Whether the chassis carries the current back instead of a second conductor."""
     chassis_bond: bool | None = None
@@ -203,6 +227,10 @@ class Wiring(Record):
         twice = sorted({name for name in names if names.count(name) > 1})
         if twice:
             raise ValueError(f"two branches are named '{twice[0]}'; give each its own name")
+        if self.main_switch is False and self.main_switch_a is not None:
+            raise ValueError("main_switch_a needs a main switch")
+        if self.shunt is False and self.shunt_a is not None:
+            raise ValueError("shunt_a needs a shunt")
         if not self.string_fused and self.string_fuse_a is not None:
             raise ValueError("string_fuse_a needs string_fused = true")
         return self

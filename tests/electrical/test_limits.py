@@ -21,7 +21,9 @@ def lead(chemistry, *settings):
 def branch(length_m, *, critical):
     fields = {"name": "x", "current_a": 5.0, "wire": "16 AWG", "critical": critical}
     short = {"length_m": 1e-4}
-    runs = {"main": short, "bank_bus": short, "branches": [fields | {"length_m": length_m}]}
+    rest = {"name": "rest", "current_a": 40.0}
+    branches = [fields | {"length_m": length_m}, rest]
+    runs = {"main": short, "bank_bus": short, "branches": branches}
     return checked(wiring=runs).findings
 
 
@@ -46,7 +48,7 @@ def ids(findings):
     [
         # 24.3 V x 1.20 at -24 C (NEC 690.7).
         ("controller.max_input_v", 29.2, 29.1, "array-voltage-cold"),
-        # 2 x 10.4 A x 1.25 (NEC 690.8).
+        # 2 x 10.4 A x 1.25 (NEC 690.8) as advice.
         ("controller.max_input_a", 26.0, 25.9, "array-current-input"),
         # 30 A x 14.4 V / 0.9 / 12 V are 40 A, at most half of the rating.
         ("alternator.rating_a", 80.0, 79.0, "alternator-load"),

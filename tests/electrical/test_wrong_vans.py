@@ -125,7 +125,7 @@ def test_findings_come_worst_first():
     assert [finding.severity for finding in findings] == ["stop", "warn", "note"]
 
 
-LEAD_OUTSIDE = {"chemistry": "agm", "unit_capacity_ah": 100.0, "units": 4}
+LEAD_OUTSIDE = {"vented": True, "chemistry": "agm", "unit_capacity_ah": 100.0, "units": 4}
 
 
 @pytest.mark.parametrize(

@@ -6,8 +6,10 @@ __all__ = ["COLD_CABIN", "OUTSIDE", "WRONG"]
 
 COLD_CABIN = "lithium in a van that nobody heats"
 OUTSIDE = "battery.location=outside"
-LEAD = {"chemistry": "agm", "unit_capacity_ah": 100.0, "units": 4}
-FLOODED = LEAD | {"chemistry": "flooded"}
+LEAD = {"chemistry": "agm", "unit_capacity_ah": 100.0, "units": 4, "vented": True}
+# What the branch that is looked at leaves of the loads.
+REST = {"name": "rest", "current_a": 40.0}
+FLOODED = LEAD | {"chemistry": "flooded", "vented": False}
 GEL = LEAD | {"chemistry": "gel"}
 FAST_KETTLE = {"name": "big kettle", "current": "ac", "power_w": 1500.0, "minutes_per_day": 5.0}
 TOASTER = {
@@ -53,7 +55,7 @@ WRONG = {
             ],
             {},
         ),
-        {"array-voltage-cold": "stop"},
+        {"array-voltage-cold": "stop", "array-touch": "note"},
     ),
     "too few cells": (
         ([], {"panels": {"part": "100 W flexible", "count": 4}}),
@@ -76,7 +78,7 @@ WRONG = {
     ),
     "twice the controller": (
         (["controller.max_output_a=15"], {}),
-        {"array-oversize": "warn"},
+        {"array-oversize": "warn", "array-current-unknown": "warn"},
     ),
     "three strings, no fuses": (
         (
@@ -93,14 +95,7 @@ WRONG = {
         {"array-string-fuse-small": "warn"},
     ),
     "string fuses above the panel's": (
-        (
-            [
-                "panels.count=3",
-                "controller.max_output_a=40",
-                "panels.max_series_fuse_a=15",
-            ],
-            {},
-        ),
+        (["panels.count=3", "controller.max_output_a=40", "panels.max_series_fuse_a=15"], {}),
         {"array-string-fuse-large": "stop"},
     ),
     "portable panel on a controller that is full": (
@@ -120,7 +115,11 @@ WRONG = {
     ),
     "portable panels in series on a small controller": (
         ([], {"arrays": [PORTABLE | {"count": 2, "series": 2, "controller": SMALL}]}),
-        {"array-voltage-cold": "stop", "array-oversize": "warn"},
+        {
+            "array-voltage-cold": "stop",
+            "array-oversize": "warn",
+            "array-current-unknown": "warn",
+        },
     ),
     # Bank.
     "one small lithium battery": (
@@ -192,7 +191,7 @@ WRONG = {
             ],
             {"panels": {"part": "400 W rigid", "count": 3}},
         ),
-        {"bank-voltage": "note"},
+        {"bank-voltage": "note", "array-touch": "note"},
     ),
     "lithium outside in the Alps": (([OUTSIDE], {}), {"bank-cold-charging": "warn"}),
     "lead-acid outside in the Alps, used down to a fifth": (
@@ -210,7 +209,7 @@ WRONG = {
     ),
     "flooded in the cabin": (
         (["battery.units=5", "battery.unit_capacity_ah=220"], {"battery": FLOODED}),
-        {"bank-gas": "warn", "bank-parallel": "warn"},
+        {"bank-gas": "stop", "bank-parallel": "warn"},
     ),
     # Set-points.
     "lithium at 15 V": (
@@ -300,7 +299,8 @@ WRONG = {
             {
                 "wiring": {
                     "branches": [
-                        {"name": "fridge", "current_a": 5.0, "length_m": 8.0, "wire": "16 AWG"}
+                        {"name": "fridge", "current_a": 5.0, "length_m": 8.0, "wire": "16 AWG"},
+                        REST,
                     ]
                 }
             },
@@ -313,7 +313,8 @@ WRONG = {
             {
                 "wiring": {
                     "branches": [
-                        {"name": "lamp", "current_a": 0.5, "length_m": 1.0, "wire": "20 AWG"}
+                        {"name": "lamp", "current_a": 0.5, "length_m": 1.0, "wire": "20 AWG"},
+                        REST,
                     ]
                 }
             },

@@ -10,7 +10,7 @@ from solarsim.electrical.currents import array_short_circuit_a, string_fuse_a
 from solarsim.electrical.rule_set import RuleSet
 from solarsim.electrical.rules import rule
 from solarsim.electrical.wired_arrays import WiredArray
-from solarsim.inputs.wiring import PanelsRun, Wiring
+from solarsim.inputs.wiring import Wiring
 
 __all__ = ["array_circuits"]
 
@@ -29,10 +29,7 @@ def array_circuits(
     of the short circuit after those: the larger of the two counts, never both at once.
     """
     panels, on_roof = array.panels, array.on_roof
-    run = wiring.panels_controller if array.own_panels else PanelsRun()
-    roof_c = wiring.panels_controller.ambient_c
-    if not array.own_panels and on_roof and roof_c is not None:
-        run = PanelsRun(ambient_c=roof_c)
+    run = array.run
     fuse_a = string_fuse_a(panels, wiring, in_parallel, rules)
     circuit = circuit_of(
         rules,
@@ -59,7 +56,7 @@ def array_circuits(
         string_fuse_a=fuse_a,
     )
     if array.strings > 1:
-        string = wiring.panels_string if array.own_panels else PanelsRun()
+        string = array.string_run
         yield dataclasses.replace(
             whole,
             key="panels_string",

@@ -37,12 +37,19 @@ def branch_circuits(
     system_v = float(van.van.system_voltage_v)
     if van.wiring.branches:
         for branch in van.wiring.branches:
+            converted = branch.load_v == CONVERTER_V != system_v
             place = BEFORE_SWITCH if branch.unswitched else FUSE_BLOCK
             one = circuit_of(
-                rules, "branches", branch.name, branch.current_a, system_v, branch, place
+                rules,
+                "branches",
+                branch.name,
+                branch.current_a,
+                CONVERTER_V if converted else system_v,
+                branch,
+                AFTER_CONVERTER if converted else place,
             )
             on = upstream[:1] if branch.unswitched else upstream
-            yield dataclasses.replace(one, upstream_a=on)
+            yield dataclasses.replace(one, upstream_a=() if converted else on)
         return
     default = CableRun()
     for name, power_w, converted, critical in _loads(profile, behind):

@@ -14,7 +14,7 @@ from solarsim.electrical.circuit.circuit import (
     Circuit,
     circuit_of,
 )
-from solarsim.electrical.converter import converter_load
+from solarsim.electrical.converter import CONVERTER_V, converter_load
 from solarsim.electrical.currents import (
     charger_a,
     dc_current_a,
@@ -28,29 +28,36 @@ from solarsim.electrical.currents import (
 )
 from solarsim.electrical.loads import runs_in_week, worst_hour
 from solarsim.electrical.rule_set import RuleSet
-from solarsim.electrical.rules import fuse_sizes_a, rule
+from solarsim.electrical.rules import fuse_sizes_a, read_table, rule
 from solarsim.electrical.wired_arrays import WiredArray, arrays_by_controller
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.van import Van
-from solarsim.inputs.wiring import CableRun, Wiring
+from solarsim.inputs.wiring import CableRun
 
 __all__ = ["circuits_of", "interrupting_a", "main_fuse_of", "strings_fused"]
 
 _AT_BUS = "at the positive bus"
 
 
-def interrupting_a(van: Van) -> float | None:
-    """Short-circuit current that a fuse at the bank must break, A; None where no rule asks.
+def interrupting_a(van: Van) -> float:
+    """Short-circuit current that a fuse at the bank must break, A.
 
     References
     ----------
     .. [1] ABYC E-11.10.1.3 (quoted second-hand): above 500 Ah the battery's short-circuit current,
        or 20 kA at 125 V DC or more. It is kept for every lithium bank here.
+    .. [2] ABYC E-11, from memory: for smaller banks of lead-acid by cold-cranking amperes.
     """
-    lithium = van.battery.chemistry == "lfp"
-    if not lithium and van.bank_capacity_ah <= rule("interrupting_bank_ah").value:
-        return None
-    return min(short_circuit_a(van), rule("interrupting_enough_a").value)
+    large = van.bank_capacity_ah > rule("interrupting_bank_ah").value
+    if van.battery.chemistry == "lfp" or large:
+        return min(short_circuit_a(van), rule("interrupting_enough_a").value)
+    cranking_a = rule("cold_cranking_per_ah").value * van.bank_capacity_ah
+    column = "of_12_v" if van.van.system_voltage_v == CONVERTER_V else "of_24_v"
+    return next(
+        float(row[column])
+        for row in read_table("lead_interrupting")
+        if cranking_a <= float(row["most_cca"])
+    )
 
 
 def circuits_of(
@@ -176,7 +183,7 @@ def _feeders(rules: RuleSet, van: Van, flows: _Flows) -> Iterator[Circuit]:
         ("bank_bus", "positive bus to fuse block", flows.loads_a, wiring.bank_bus),
     )
     chargers = (
-        *(_from_controller(wiring, group[0]) for group in arrays_by_controller(van)),
+        *(_from_controller(group[0]) for group in arrays_by_controller(van)),
         ("dcdc_out", "DC-DC charger to positive bus", dcdc_a(van), wiring.dcdc_out),
         ("charger_bank", "shore charger to positive bus", charger_a(van), wiring.charger_bank),
     )
@@ -205,9 +212,8 @@ def strings_fused(van: Van) -> bool:
     return strings_of_bank(van) > rule("bank_strings_without_fuses").value
 
 
-def _from_controller(wiring: Wiring, array: WiredArray) -> tuple[str, str, float, CableRun]:
+def _from_controller(array: WiredArray) -> tuple[str, str, float, CableRun]:
     """The run of a controller to the bank, at its rated output; named by its own array."""
-    name, rated_a = "solar controller to positive bus", array.controller.max_output_a
-    if array.van_controller:
-        return "controller_bank", name, rated_a, wiring.controller_bank
-    return "controller_bank", f"{array.name}: {name}", rated_a, CableRun()
+    name = "solar controller to positive bus"
+    named = name if array.van_controller else f"{array.name}: {name}"
+    return "controller_bank", named, array.controller.max_output_a, array.feeder

@@ -14,13 +14,13 @@ from solarsim.electrical.wire import parse_wire
 from solarsim.inputs.van import Van
 from solarsim.inputs.wiring import AcRun
 
-__all__ = ["draw_mains", "mains_sizes", "mains_voltage_v"]
+__all__ = ["MainsLeg", "draw_mains", "mains_legs", "mains_sizes", "mains_voltage_v"]
 
 _POLES = ("L", "N", "PE")
 
 
-class _Leg(NamedTuple):
-    """A mains run: its table, what it joins, and the current that its breaker lets through, A."""
+class MainsLeg(NamedTuple):
+    """One mains run: its table, what it joins, and the current that its breaker lets through, A."""
 
     key: str
     name: str
@@ -32,13 +32,16 @@ class _Leg(NamedTuple):
 
 
 def mains_voltage_v(rules: RuleSet, van: Van) -> float:
-    """Mains voltage aboard, V: the post's, or where there is none that of the rules' country."""
-    return rules.ac.voltage_v if van.shore is None else van.shore.mains_voltage_v
+    """Mains voltage aboard, V: the post's, the inverter's, or that of the rules' country."""
+    if van.shore is not None:
+        return van.shore.mains_voltage_v
+    made_v = None if van.inverter is None else van.inverter.output_v
+    return rules.ac.voltage_v if made_v is None else made_v
 
 
-def mains_sizes(drawing: Drawing, breaker_a: float) -> tuple[str, str]:
+def mains_sizes(rules: RuleSet, breaker_a: float) -> tuple[str, str]:
     """Return gauge and metric size of mains cable behind a breaker; empty beyond the table."""
-    for most_a, gauge, metric in drawing.rules.ac.conductors:
+    for most_a, gauge, metric in rules.ac.conductors:
         if breaker_a <= most_a:
             return gauge, metric
     return "", ""
@@ -48,7 +51,6 @@ def draw_mains(drawing: Drawing, van: Van, main: Cable | None) -> None:
     """Add inlet, protection, transfer switch, outlets, earth and the bonds to the chassis."""
     ac, shore, inverter = drawing.rules.ac, van.shore, van.inverter
     has_mains = shore is not None or inverter is not None
-    legs: list[_Leg] = []
     planned = van.wiring.rcd is None
     guard = f"{ac.protection} ({ac.rcd_ma:g} mA)" if van.wiring.rcd is not False else "breaker"
     if shore is not None:
@@ -65,54 +67,57 @@ def draw_mains(drawing: Drawing, van: Van, main: Cable | None) -> None:
             planned=planned,
             why=ac.source,
         )
-        legs += _shore_legs(van)
     if has_mains:
         _draw_outlets(drawing, van, guard, planned=planned)
-        legs += _inverter_legs(drawing, van)
-    for leg in legs:
+    for leg in mains_legs(van, drawing.rules):
         _draw_leg(drawing, leg, mains_voltage_v(drawing.rules, van))
     _draw_bonds(drawing, van, main, has_mains=has_mains)
 
 
-def _shore_legs(van: Van) -> list[_Leg]:
+def mains_legs(van: Van, rules: RuleSet) -> list[MainsLeg]:
+    """Return the runs of mains cable from the inlet and the inverter to the outlets."""
+    shore = [] if van.shore is None else _shore_legs(van)
+    return shore + ([] if van.inverter is None else _inverter_legs(rules, van))
+
+
+def _shore_legs(van: Van) -> list[MainsLeg]:
     shore, wiring = van.shore, van.wiring
     assert shore is not None
     inlet, guard = "shore inlet", "mains protection"
     at_inlet = "at the mains protection, within reach of the inlet"
     found = [
-        _Leg("ac_inlet", "shore inlet to protection", inlet, guard, wiring.ac_inlet,
+        MainsLeg("ac_inlet", "shore inlet to protection", inlet, guard, wiring.ac_inlet,
              shore.breaker_a, "at the post; the van's own follows at its end"),
     ]  # fmt: skip
     if shore.charger_a > 0.0:
         found.append(
-            _Leg("ac_charger", "protection to shore charger", guard, "shore charger",
+            MainsLeg("ac_charger", "protection to shore charger", guard, "shore charger",
                  wiring.ac_charger, shore.breaker_a, at_inlet)
         )  # fmt: skip
     target = "outlets" if van.inverter is None else "transfer switch"
     found.append(
-        _Leg("ac_transfer", f"protection to {target}", guard, target, wiring.ac_transfer,
+        MainsLeg("ac_transfer", f"protection to {target}", guard, target, wiring.ac_transfer,
              shore.breaker_a, at_inlet)
     )  # fmt: skip
     return found
 
 
-def _inverter_legs(drawing: Drawing, van: Van) -> list[_Leg]:
+def _inverter_legs(rules: RuleSet, van: Van) -> list[MainsLeg]:
     inverter, shore, wiring = van.inverter, van.shore, van.wiring
-    if inverter is None:
-        return []
-    volts = mains_voltage_v(drawing.rules, van)
-    out_a = next_up(drawing.rules.ac.breakers, inverter.power_w / volts)
+    assert inverter is not None
+    volts = mains_voltage_v(rules, van)
+    out_a = next_up(rules.ac.breakers, inverter.power_w / volts)
     out_a = inverter.power_w / volts if out_a is None else out_a
     if shore is None:
         return [
-            _Leg("ac_inverter", "inverter to outlets", "inverter", "outlets", wiring.ac_inverter,
-                 out_a, "at the inverter's output")
+            MainsLeg("ac_inverter", "inverter to outlets", "inverter", "outlets",
+                     wiring.ac_inverter, out_a, "at the inverter's output")
         ]  # fmt: skip
     both_a = max(out_a, shore.breaker_a)
     return [
-        _Leg("ac_inverter", "inverter to transfer switch", "inverter", "transfer switch",
+        MainsLeg("ac_inverter", "inverter to transfer switch", "inverter", "transfer switch",
              wiring.ac_inverter, out_a, "at the inverter's output"),
-        _Leg("ac_outlets", "transfer switch to outlets", "transfer switch", "outlets",
+        MainsLeg("ac_outlets", "transfer switch to outlets", "transfer switch", "outlets",
              wiring.ac_outlets, both_a, "at the inlet and at the inverter's output"),
     ]  # fmt: skip
 
@@ -137,9 +142,9 @@ def _draw_outlets(drawing: Drawing, van: Van, guard: str, *, planned: bool) -> N
     )  # fmt: skip
 
 
-def _draw_leg(drawing: Drawing, leg: _Leg, mains_v: float) -> None:
+def _draw_leg(drawing: Drawing, leg: MainsLeg, mains_v: float) -> None:
     ac = drawing.rules.ac
-    sizes = mains_sizes(drawing, leg.breaker_a)
+    sizes = mains_sizes(drawing.rules, leg.breaker_a)
     native = sizes[1] if drawing.rules.native_metric else sizes[0]
     wire = leg.run.wire or native or "none fits"
     default_m = rule(f"length_{leg.key}_m").value

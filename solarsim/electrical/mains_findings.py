@@ -1,0 +1,116 @@
+"""The mains side: residual current, transfer, neutral, voltage, and the size of its cables."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from solarsim.electrical.circuit.mains_runs import MainsLeg, mains_legs, mains_sizes
+from solarsim.electrical.findings import Compared, Finding
+from solarsim.electrical.rule_set import RuleSet
+from solarsim.electrical.wire import parse_wire
+from solarsim.inputs.profile import Profile
+from solarsim.inputs.van import Van
+
+__all__ = ["mains_findings"]
+
+# Mains are of one family or the other: 100 to 127 V or 220 to 240 V.
+_EUROPEAN_V = 200.0
+
+
+def mains_findings(van: Van, profile: Profile, rules: RuleSet) -> Iterator[Finding]:
+    """Check what is told of the mains side; what is not told is planned."""
+    shore, inverter, wiring = van.shore, van.inverter, van.wiring
+    if shore is None and inverter is None:
+        return
+    if wiring.rcd is False:
+        yield Finding(
+            "mains-rcd",
+            "stop",
+            "shore" if shore is not None else "inverter",
+            Compared(0.0, 1.0, "residual-current devices"),
+            rules.ac.source,
+            "no residual-current device: who touches a faulty appliance on wet ground is not saved "
+            "by any breaker",
+            f"{rules.ac.protection}, tested with its button on arrival",
+        )
+    if shore is not None and inverter is not None and wiring.transfer_switch is False:
+        yield Finding(
+            "mains-transfer",
+            "stop",
+            "inverter",
+            Compared(0.0, 1.0, "transfer switches"),
+            rules.ac.transfer,
+            "inverter and shore power can meet on the same outlets: the inverter is destroyed, and "
+            "an unplugged lead is live",
+            "a transfer switch for all poles, or outlets of their own for each",
+        )
+    if inverter is not None and inverter.neutral_bonded is False:
+        yield Finding(
+            "inverter-neutral",
+            "warn",
+            "inverter",
+            Compared(0.0, 1.0, "bonds"),
+            rules.ac.neutral,
+            "the inverter joins neither pole to earth: its residual-current device cannot trip",
+            "an inverter that joins neutral and earth while it feeds, laid out by an electrician",
+        )
+    yield from _voltages(van, profile, rules)
+    for leg in mains_legs(van, rules):
+        yield from _cable(leg, rules)
+
+
+def _voltages(van: Van, profile: Profile, rules: RuleSet) -> Iterator[Finding]:
+    shore, inverter = van.shore, van.inverter
+    post_v = None if shore is None else shore.mains_voltage_v
+    made_v = None if inverter is None else inverter.output_v
+    if post_v is not None and made_v is not None and _unlike(post_v, made_v):
+        yield Finding(
+            "mains-voltage",
+            "stop",
+            "inverter",
+            Compared(made_v, post_v, "V"),
+            "the ratings of both",
+            f"the inverter makes {made_v:g} V, the post gives {post_v:g} V: one of them destroys "
+            "what is made for the other",
+            f"an inverter for {post_v:g} V",
+        )
+    aboard_v = made_v or post_v or rules.ac.voltage_v
+    for appliance in profile.appliances:
+        for_v = appliance.mains_v
+        if not appliance.enabled or for_v is None or not _unlike(for_v, aboard_v):
+            continue
+        yield Finding(
+            "mains-voltage",
+            "stop",
+            appliance.name,
+            Compared(float(for_v), aboard_v, "V"),
+            "the appliance's rating",
+            f"'{appliance.name}' is made for {for_v} V; the outlets have {aboard_v:g} V",
+            f"an appliance for {aboard_v:g} V",
+        )
+
+
+def _unlike(one_v: float, other_v: float) -> bool:
+    return (one_v >= _EUROPEAN_V) is not (other_v >= _EUROPEAN_V)
+
+
+def _cable(leg: MainsLeg, rules: RuleSet) -> Iterator[Finding]:
+    if leg.run.wire is None:
+        return
+    gauge, metric = mains_sizes(rules, leg.breaker_a)
+    wire = parse_wire(leg.run.wire)
+    if not gauge:
+        return
+    least_mm2 = min(parse_wire(gauge).area_mm2, parse_wire(metric).area_mm2)
+    if wire.area_mm2 >= least_mm2 * 0.999:
+        return
+    sizes = f"{metric} or {gauge}" if rules.native_metric else f"{gauge} or {metric}"
+    yield Finding(
+        "mains-cable",
+        "stop",
+        leg.name,
+        Compared(wire.area_mm2, least_mm2, "mm2"),
+        rules.ac.conductor_source,
+        f"{wire.name} lies behind a breaker of {leg.breaker_a:g} A",
+        f"{sizes} at least, or a smaller breaker",
+    )
