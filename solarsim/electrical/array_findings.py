@@ -238,7 +238,10 @@ def _string_fuses(
             Compared(in_parallel, limit.value, "strings")
             if bears_a is None
             else Compared(back_a, bears_a, "A"),
-            limit.source,
+            limit.source
+            if bears_a is None
+            else "NEC 690.9(A), exception, and IEC 62548 (from memory): the others' current above "
+            "the panel's largest series fuse",
             f"{in_parallel} strings in parallel without fuses: a faulty one would get "
             f"{back_a:.1f} A from the others",
             f"a fuse of {fitting:g} A in each string" if fitting else fewer,

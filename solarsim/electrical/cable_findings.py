@@ -70,13 +70,15 @@ def _drop(cable: Cable, wire: Wire) -> Iterator[Finding]:
     lost = cable.drop_share if circuit.key in _SHARED else cable.drop_end_share
     if lost <= limit * (1.0 + 1e-9):
         return
+    source = "panels" if circuit.key.startswith("panels") else "bank"
     before = (
-        f"; from the bank on it is {percent(lost, 1)}"
+        f"; from the {source} on it is {percent(lost, 1)}"
         if lost > cable.drop_share * (1.0 + 1e-9)
         else ""
     )
-    thicker = cable.metric is not None and wire.area_mm2 < cable.metric.area_mm2
-    shared = "; what lies before it takes much of that" if not thicker else ""
+    least = choose_native(circuit, cable.upstream_share)
+    thicker = least is None or wire.area_mm2 < least.area_mm2 * 0.999
+    shared = "" if thicker else "; what lies before it takes much of that"
     yield Finding(
         "cable-drop",
         "warn",
@@ -85,7 +87,7 @@ def _drop(cable: Cable, wire: Wire) -> Iterator[Finding]:
         _drop_source(cable),
         f"{wire.name} over {circuit.length_m:g} m loses {cable.drop_v:.2f} V, "
         f"{percent(cable.drop_share, 1)} of {circuit.running_v:g} V{before}{shared}",
-        _larger(cable) if thicker else "thicker or shorter cables between the bank and here",
+        _larger(cable) if thicker else f"thicker or shorter cables between the {source} and here",
     )
 
 
@@ -133,7 +135,8 @@ def _hot(cable: Cable) -> Finding:
     """What bears the current in the air of the table does not in that of the run."""
     circuit, wire = cable.circuit, cable.wire
     named = f"{circuit.insulation_c} C insulation"
-    lying = f"{_lying(circuit)} ({circuit.ambient_source})"
+    where = "" if circuit.ambient_source == "the engine space" else f" ({circuit.ambient_source})"
+    lying = f"{_lying(circuit)}{where}"
     must_a = circuit.corrected_a
     roof = f"{rule('roof_sun_rise_c').source}; " if circuit.roof_heat else ""
     if wire is None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from typing import ClassVar
 
 import pandas as pd
@@ -93,6 +93,7 @@ def check_van(
     *,
     climate: SiteClimate | None = None,
     series: YearSeries | None = None,
+    also: Iterable[Place] = (),
 ) -> Check:
     """Check the electrical side of a van.
 
@@ -108,13 +109,15 @@ def check_van(
         The place's climate, if it is at hand.
     series : YearSeries, optional
         A weather file, whose extremes count where they go further.
+    also : iterable of Place
+        Further places where the van is to stand, whose cold and heat count too.
 
     Raises
     ------
     InputError
         Panel numbers that no panel can have, or a place without climate data.
     """
-    extremes = site_extremes(place, climate, series)
+    extremes = site_extremes(place, climate, series, also)
     rules, why = rules_in_force(van, place)
     cables = tuple(cables_of(van, profile, rules, record_high_c=extremes.high_c))
     return Check(

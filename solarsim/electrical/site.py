@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Iterable
 
 from solarsim.errors import PlaceError
 from solarsim.weather.climate.bundle import load_site_climate
@@ -23,13 +24,29 @@ class Extremes:
 
 
 def site_extremes(
-    place: Place, climate: SiteClimate | None = None, series: YearSeries | None = None
+    place: Place,
+    climate: SiteClimate | None = None,
+    series: YearSeries | None = None,
+    also: Iterable[Place] = (),
 ) -> Extremes:
     """Take the extremes of the embedded climate, and of a weather file where they go further.
 
     A typical year leaves out the coldest night of the record, so a file alone is not trusted where
-    the embedded climate knows the place.
+    the embedded climate knows the place. Of further places, `also`, those count that go further.
     """
+    found = _of_one(place, climate, series)
+    for one in also:
+        more = _of_one(one, None, None)
+        if more.low_c < found.low_c:
+            source = f"{found.source}; the cold of {one.name}"
+            found = dataclasses.replace(found, low_c=more.low_c, source=source)
+        if more.high_c > found.high_c:
+            source = f"{found.source}; the heat of {one.name}"
+            found = dataclasses.replace(found, high_c=more.high_c, source=source)
+    return found
+
+
+def _of_one(place: Place, climate: SiteClimate | None, series: YearSeries | None) -> Extremes:
     if climate is None:
         try:
             climate = load_site_climate(place)

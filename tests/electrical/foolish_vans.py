@@ -58,7 +58,7 @@ FOOLISH = {
     "30 A fuse on a 14 AWG branch": foolish(
         {"cable-fuse-large": STOP}, wiring=branch(wire="14 AWG", fuse_a=30.0)
     ),
-    "20 A fuse on a 1.5 mm2 branch that bears it by the area alone": foolish(
+    "15 A fuse on 1.5 mm2, which counts as 16 AWG": foolish(
         {"cable-fuse-large": STOP}, rules=US, wiring=branch(wire="1.5 mm2", fuse_a=15.0)
     ),
     "25 A fuse on 1.5 mm2 of PVC": foolish(

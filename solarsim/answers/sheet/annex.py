@@ -10,6 +10,7 @@ from solarsim.answers.seasons import SeasonsAnswer, seasons
 from solarsim.answers.sheet.ways import Way, WayName
 from solarsim.answers.stay import StayAnswer, stay
 from solarsim.electrical.check import Check, check_van
+from solarsim.weather.record import Place
 
 __all__ = ["Annex", "annex_of"]
 
@@ -27,8 +28,11 @@ class Annex:
     seasons: SeasonsAnswer
 
 
-def annex_of(question: Question, ways: Sequence[Way]) -> Annex:
-    """Answer the builder's part of a question with the typical way of living."""
+def annex_of(question: Question, ways: Sequence[Way], also: Sequence[Place] = ()) -> Annex:
+    """Answer the builder's part of a question with the typical way of living.
+
+    The electrical check counts the cold and the heat of the sheet's other places, `also`.
+    """
     checks = {
         way.name: check_van(
             question.van,
@@ -36,6 +40,7 @@ def annex_of(question: Question, ways: Sequence[Way]) -> Annex:
             question.place,
             climate=question.climate,
             series=question.series,
+            also=also,
         )
         for way in ways
     }

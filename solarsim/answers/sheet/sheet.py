@@ -273,7 +273,11 @@ def sheet(
         lever_way=lever_way,
         lever_season=hardest,
         levers=changes,
-        annex=annex_of(home.replace(month=_hardest(found[0], "typical").month), ways)
+        annex=annex_of(
+            home.replace(month=_hardest(found[0], "typical").month),
+            ways,
+            also=[one.place for one in asked[1:]],
+        )
         if annex
         else None,
         notes=tuple(notes),
