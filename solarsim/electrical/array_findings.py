@@ -219,22 +219,24 @@ def _unlike(group: tuple[WiredArray, ...]) -> Iterator[Finding]:
 def _string_fuses(
     van: Van, rules: RuleSet, array: WiredArray, in_parallel: int
 ) -> Iterator[Finding]:
-    where, panels = array.name, array.panels
-    needed, design_a = strings_need_fuses(panels, in_parallel), string_design_a(panels, rules)
-    bears_a = panels.max_series_fuse_a
-    back_a = back_current_a(panels, in_parallel)
+    panels = array.panels
+    design_a, bears_a = string_design_a(panels, rules), panels.max_series_fuse_a
     least_a = next_up(fuse_sizes_a(), design_a)
     fitting = least_a if least_a and (bears_a is None or least_a <= bears_a) else None
     most = in_parallel
     while bears_a is not None and most > 1 and back_current_a(panels, most) > bears_a:
         most -= 1
-    fewer = f"at most {most} of such strings in parallel" if most < in_parallel else ""
-    if needed and not van.wiring.string_fused:
-        limit = rule("strings_without_fuses")
+    advice = (
+        f"a fuse of {fitting:g} A in each string"
+        if fitting
+        else f"at most {most} of such strings in parallel"
+    )
+    if strings_need_fuses(panels, in_parallel) and not van.wiring.string_fused:
+        back_a, limit = back_current_a(panels, in_parallel), rule("strings_without_fuses")
         yield Finding(
             "array-string-fuse",
             "stop",
-            where,
+            array.name,
             Compared(in_parallel, limit.value, "strings")
             if bears_a is None
             else Compared(back_a, bears_a, "A"),
@@ -244,36 +246,42 @@ def _string_fuses(
             "the panel's largest series fuse",
             f"{in_parallel} strings in parallel without fuses: a faulty one would get "
             f"{back_a:.1f} A from the others",
-            f"a fuse of {fitting:g} A in each string" if fitting else fewer,
+            advice,
         )
     fuse_a = string_fuse_a(panels, van.wiring, in_parallel, rules)
-    if fuse_a is None:
-        return
-    if fuse_a < design_a:
+    if fuse_a is not None and fuse_a < design_a:
         yield Finding(
             "array-string-fuse-small",
             "warn",
-            where,
+            array.name,
             Compared(fuse_a, design_a, "A"),
             rules.rule("string_fuse_factor").source,
             f"string fuses of {fuse_a:g} A are below {design_a:.1f} A and will blow in bright sun",
-            f"string fuses of {fitting:g} A" if fitting else fewer,
+            advice,
         )
-    most_a = bears_a
-    if most_a is None:
-        most_a = rule("string_fuse_most").value * panels.isc_a
-    if fuse_a > most_a:
-        known = bears_a is not None
-        yield Finding(
-            "array-string-fuse-large",
-            "stop",
-            where,
-            Compared(fuse_a, most_a, "A"),
-            "the panel's datasheet, maximum series fuse (NEC 690.9, IEC 62548, from memory)"
-            if known
-            else rule("string_fuse_most").source,
-            f"string fuses of {fuse_a:g} A are above the {most_a:.3g} A that "
-            + ("the panel allows" if known else "panels of that current bear as a rule")
-            + ("" if fitting else f", and it takes {design_a:.1f} A not to blow in bright sun"),
-            f"string fuses of {fitting:g} A" if fitting else fewer,
-        )
+    if fuse_a is not None:
+        yield from _large_string_fuse(array, fuse_a, design_a, advice, fits=fitting is not None)
+
+
+def _large_string_fuse(
+    array: WiredArray, fuse_a: float, design_a: float, advice: str, *, fits: bool
+) -> Iterator[Finding]:
+    """A string's fuse is no larger than its panels bear."""
+    bears_a, usual = array.panels.max_series_fuse_a, rule("string_fuse_most")
+    most_a = usual.value * array.panels.isc_a if bears_a is None else bears_a
+    if fuse_a <= most_a:
+        return
+    known = bears_a is not None
+    allowed = "the panel allows" if known else "panels of that current bear as a rule"
+    beside = "" if fits else f", and it takes {design_a:.1f} A not to blow in bright sun"
+    yield Finding(
+        "array-string-fuse-large",
+        "stop",
+        array.name,
+        Compared(fuse_a, most_a, "A"),
+        "the panel's datasheet, maximum series fuse (NEC 690.9, IEC 62548, from memory)"
+        if known
+        else usual.source,
+        f"string fuses of {fuse_a:g} A are above the {most_a:.3g} A that {allowed}{beside}",
+        advice,
+    )

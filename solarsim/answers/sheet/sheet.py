@@ -273,18 +273,18 @@ def sheet(
         lever_way=lever_way,
         lever_season=hardest,
         levers=changes,
-        annex=annex_of(
-            home.replace(month=_hardest(found[0], "typical").month),
-            ways,
-            also=[one.place for one in asked[1:]],
-        )
-        if annex
-        else None,
+        annex=_annex(home, found[0], ways, asked) if annex else None,
         notes=tuple(notes),
     )
     while done < steps:
         step()
     return answer
+
+
+def _annex(home: Question, region: Region, ways: Sequence[Way], asked: Sequence[Question]) -> Annex:
+    """The builder's part for the hardest month, with the cold of every place that is asked of."""
+    hardest = home.replace(month=_hardest(region, "typical").month)
+    return annex_of(hardest, ways, also=[one.place for one in asked[1:]])
 
 
 def _typical(livings: Sequence[Living]) -> Living:
