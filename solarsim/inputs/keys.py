@@ -122,7 +122,7 @@ def _tables(root: type[Record], file: str) -> Iterator[KeyTable]:
     seen: dict[type[Record], str] = {}
     for name, kind, repeats, meanings in _records(root, ""):
         like = next((seen[base] for base in kind.__mro__ if base in seen), "")
-        own = [] if kind in seen else list(inspect.get_annotations(kind))
+        own = _own_keys(kind, set(seen))
         seen.setdefault(kind, name)
         part_kind = _PART_KINDS.get(name, "")
         about = [_listed(meanings)] if len(meanings) > 1 else []
@@ -138,6 +138,16 @@ def _tables(root: type[Record], file: str) -> Iterator[KeyTable]:
             like=like,
             part_kind=part_kind,
         )
+
+
+def _own_keys(kind: type[Record], seen: set[type[Record]]) -> list[str]:
+    """Keys that no table before it has listed: its own, and those of bases not seen yet."""
+    found: list[str] = []
+    for base in kind.__mro__:
+        if base in seen or base is Record:
+            break
+        found = [*(name for name in inspect.get_annotations(base) if name not in found), *found]
+    return found
 
 
 def _one_line_each(text: str) -> str:
