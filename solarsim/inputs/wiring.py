@@ -66,8 +66,8 @@ class CableRun(Record):
     """Conductors that carry current in one bundle, sheath or conduit with it, its own two among
     them."""
     critical: bool | None = None
-    """Whether it is held to 3 % voltage drop from its source to its end, else to 5 %, by boat law to
-    10 %; left out, by what hangs on it."""
+    """Whether it is held to 3 % voltage drop from source to end, else to 5 %, by boat law to 10 %;
+    left out, by what hangs on it."""
     fused: bool = True
     """Whether a fuse or breaker stands at its source, or will, of the size that the check gives."""
     fuse_a: Annotated[float, Field(gt=0.0, le=2000.0)] | None = None
