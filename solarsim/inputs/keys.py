@@ -119,11 +119,16 @@ def key_tables() -> tuple[KeyTable, ...]:
 
 
 def _tables(root: type[Record], file: str) -> Iterator[KeyTable]:
-    seen: dict[type[Record], str] = {}
+    homes: dict[type[Record], str] = {}
+    for name, kind, _, _ in _records(root, ""):
+        # What a further array has besides is told where the van's own is.
+        if kind not in homes or homes[kind].startswith("arrays."):
+            homes[kind] = name
     for name, kind, repeats, meanings in _records(root, ""):
-        like = next((seen[base] for base in kind.__mro__ if base in seen), "")
-        own = _own_keys(kind, set(seen))
-        seen.setdefault(kind, name)
+        at_home = homes[kind] == name
+        others = kind.__mro__[1:] if at_home else kind.__mro__
+        like = next((homes[base] for base in others if base in homes), "")
+        own = list(inspect.get_annotations(kind)) if at_home else []
         part_kind = _PART_KINDS.get(name, "")
         about = [_listed(meanings)] if len(meanings) > 1 else []
         about.append(inspect.getdoc(kind) or "" if own else meanings[name])
@@ -138,16 +143,6 @@ def _tables(root: type[Record], file: str) -> Iterator[KeyTable]:
             like=like,
             part_kind=part_kind,
         )
-
-
-def _own_keys(kind: type[Record], seen: set[type[Record]]) -> list[str]:
-    """Keys that no table before it has listed: its own, and those of bases not seen yet."""
-    found: list[str] = []
-    for base in kind.__mro__:
-        if base in seen or base is Record:
-            break
-        found = [*(name for name in inspect.get_annotations(base) if name not in found), *found]
-    return found
 
 
 def _one_line_each(text: str) -> str:
