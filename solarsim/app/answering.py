@@ -19,6 +19,7 @@ from solarsim.answers.roof import RoofAnswer, roof
 from solarsim.answers.seasons import SeasonsAnswer, seasons
 from solarsim.answers.sheet.sheet import SheetAnswer, sheet
 from solarsim.answers.stay import StayAnswer, stay
+from solarsim.answers.trip.trip import TripAnswer, trip
 from solarsim.answers.tune.designs import TuneAnswer
 from solarsim.answers.tune.tune import tune
 from solarsim.app.draft import Draft, WeatherFile, draft_key, shipped_profile
@@ -26,6 +27,7 @@ from solarsim.app.uploads.log_file import LogFile, LogRead, LogStatement, bank_l
 from solarsim.electrical.check import Check, check_van
 from solarsim.errors import InputError
 from solarsim.inputs.calendar import FOLLOW_DAYS
+from solarsim.inputs.trip import Trip
 from solarsim.weather.places import find_place
 from solarsim.weather.years.history import cached_years, history_series
 
@@ -41,6 +43,7 @@ __all__ = [
     "seasons_answer",
     "sheet_answer",
     "stay_answer",
+    "trip_answer",
     "tune_answer",
 ]
 
@@ -122,6 +125,21 @@ def sheet_answer(
         typical=None if own_people else shipped_profile("typical"),
         annex=annex,
     )
+
+
+@st.cache_data(
+    max_entries=16, show_spinner=False, hash_funcs=_HASHES | {Trip: Trip.model_dump_json}
+)
+def trip_answer(design: Draft, stops: Trip) -> TripAnswer:
+    """Answer whether the van gets through the stops of a trip, on their own climate."""
+    nights = sum(nights for _, nights in stops.dates())
+    if nights > MAX_DAYS:
+        message = f"got {nights} in all; the app follows up to {MAX_DAYS}, the command line more"
+        raise InputError(message, field="nights")
+    stay = design.van.stay.model_copy(update={"climate": "embedded"})
+    van = design.van.model_copy(update={"stay": stay})
+    question = _question(dataclasses.replace(design, van=van, weather=None), DEFAULT_RUNS)
+    return trip(question, stops, source="the trip")
 
 
 @st.cache_data(max_entries=16, show_spinner=False)

@@ -16,6 +16,7 @@ from solarsim.app.views import (
     seasons,
     sheet,
     stay,
+    trip,
     tune,
 )
 
@@ -28,6 +29,7 @@ VIEWS: Mapping[str, Callable[[Draft], None]] = {
     "Tune": tune.show,
     "Changes": levers.show,
     "Seasons": seasons.show,
+    "Trip": trip.show,
     "Electrical": electrical.show,
     "Compare": compare.show,
     "Log": log.show,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import datetime as dt
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import Any
 
 from solarsim.errors import InputError
@@ -12,7 +13,14 @@ from solarsim.inputs.base import parse_record, record_data
 from solarsim.inputs.files.toml import read_text, read_toml, resolve_file
 from solarsim.inputs.trip import Stop, Trip
 
-__all__ = ["DEFAULT_TRIP", "checked_trip", "read_trip", "trip_from_csv", "trip_from_data"]
+__all__ = [
+    "DEFAULT_TRIP",
+    "checked_trip",
+    "read_trip",
+    "trip_from_csv",
+    "trip_from_data",
+    "trip_of_file",
+]
 
 DEFAULT_TRIP = "northern-spring"
 # How a cell of a CSV is read; where that fails, the record says what is allowed.
@@ -45,8 +53,14 @@ def read_trip(name_or_path: str = DEFAULT_TRIP) -> Trip:
     9
     """
     path = resolve_file(name_or_path, "trips")
-    if path.suffix.lower() == ".csv":
-        return trip_from_csv(read_text(path, "CSV"), source=str(path), name=path.stem)
+    return trip_of_file(path, name=path.name)
+
+
+def trip_of_file(path: Path, *, name: str) -> Trip:
+    """Read a trip from a file whose name says whether it is a CSV; otherwise as `read_trip`."""
+    if name.lower().endswith(".csv"):
+        stem = name[: -len(".csv")] or "trip"
+        return trip_from_csv(read_text(path, "CSV"), source=str(path), name=stem)
     return trip_from_data(read_toml(path), source=str(path))
 
 

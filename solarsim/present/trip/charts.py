@@ -35,8 +35,11 @@ def trip_bytes(answer: TripAnswer, suffix: str) -> bytes:
     return _static(answer, suffix.removeprefix("."))
 
 
-def trip_figure(answer: TripAnswer, palette: Palette = LIGHT) -> Any:
-    """Return the plotly figure: state of charge with the stops over the chance to fail at each."""
+def trip_figure(answer: TripAnswer, palette: Palette = LIGHT, *, towns: bool = True) -> Any:
+    """Return the plotly figure: state of charge with the stops over the chance to fail at each.
+
+    Without `towns` the stops are told by their numbers alone, which a phone has room for.
+    """
     from plotly.subplots import make_subplots
 
     figure = make_subplots(
@@ -56,7 +59,7 @@ def trip_figure(answer: TripAnswer, palette: Palette = LIGHT) -> Any:
         legend={"orientation": "h", "y": -0.18, "x": 0.0, "traceorder": "normal"},
         font={"size": 13},
         shapes=_shapes(answer, palette),
-        annotations=_names(answer, palette),
+        annotations=_names(answer, palette, towns=towns),
     )
     floor = design_of(answer.question.van).floor_soc
     figure.add_hline(
@@ -117,6 +120,8 @@ def _fails_trace(answer: TripAnswer, palette: Palette) -> Any:
         width=[0.8 * (times[end] - times[begin]) / np.timedelta64(1, "ms") for begin, end in spans],
         text=[_fail_label(stop) for stop in answer.stops],
         textposition="outside",
+        # A short bar's label is as large as the others.
+        constraintext="none",
         cliponaxis=False,
         marker_color=palette.vermillion,
         showlegend=False,
@@ -157,7 +162,7 @@ def _foot_keys(palette: Palette) -> list[Any]:
     ]
 
 
-def _names(answer: TripAnswer, palette: Palette) -> list[dict[str, Any]]:
+def _names(answer: TripAnswer, palette: Palette, *, towns: bool) -> list[dict[str, Any]]:
     times = _times(answer)
     return [
         {
@@ -166,8 +171,8 @@ def _names(answer: TripAnswer, palette: Palette) -> list[dict[str, Any]]:
             "y": 1.0,
             "yref": "y domain",
             # plotly reads tags in text; a name is to stay text.
-            "text": html.escape(short_name(stop), quote=False),
-            "textangle": -28,
+            "text": html.escape(short_name(stop) if towns else f"{stop.number}", quote=False),
+            "textangle": -28 if towns else 0,
             "xanchor": "left",
             "yanchor": "bottom",
             "showarrow": False,

@@ -1,0 +1,263 @@
+"""One bank through several stops."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from typing import Any, cast
+
+import streamlit as st
+import tomli_w
+
+from solarsim.answers.trip.trip import TripAnswer
+from solarsim.app import state
+from solarsim.app.answering import trip_answer
+from solarsim.app.draft import Draft
+from solarsim.app.pictures import page_palette, show_figure, show_table
+from solarsim.app.plain import one_line, plain
+from solarsim.app.uploads.upload import read_upload
+from solarsim.app.views.save import file_name
+from solarsim.app.widgets.stop_table import (
+    COLUMNS,
+    Row,
+    rows_of,
+    stop_frame,
+    trip_of_rows,
+    typed_rows,
+)
+from solarsim.errors import InputError
+from solarsim.inputs.counts import count_text
+from solarsim.inputs.files.toml import shipped_folder
+from solarsim.inputs.files.trip import DEFAULT_TRIP, read_trip, trip_of_file
+from solarsim.inputs.percent import chance_text
+from solarsim.inputs.trip import Trip
+from solarsim.present.trip.charts import trip_figure
+from solarsim.present.trip.documents import csv_bytes
+from solarsim.present.trip.words import change_text, fails_text, short_name
+
+__all__ = ["show"]
+
+_TABLE = "trip_table"
+_MAX_BYTES = 1_000_000
+_PARKING = ("", "open field", "scattered trees", "forest edge", "street canyon")
+
+
+@dataclasses.dataclass(frozen=True)
+class _Table:
+    """What a session holds: the rows, a number that changes with them, and what was asked."""
+
+    name: str
+    rows: tuple[Row, ...]
+    turn: int = 0
+    asked: Trip | None = None
+    fault: str = ""
+
+
+def show(design: Draft) -> None:
+    """Draw the view."""
+    st.subheader("A trip of several stops", anchor=False)
+    st.markdown(
+        "One bank through all of them, each stop with its own weather. The van and its people are "
+        "those of the inputs; place, dates and weather file there play no part."
+    )
+    table = _table()
+    _ask_for_stops(table)
+    if table.fault:
+        st.error(plain(table.fault))
+    if table.asked is None:
+        return
+    with st.spinner("Driving the trip"):
+        answer = trip_answer(design, table.asked)
+    _show_answer(answer)
+    _take_along(answer, table.asked)
+
+
+def _table() -> _Table:
+    if _TABLE not in st.session_state:
+        shipped = read_trip(str(shipped_folder("trips") / f"{DEFAULT_TRIP}.toml"))
+        st.session_state[_TABLE] = _Table(shipped.name, rows_of(shipped))
+    return cast("_Table", st.session_state[_TABLE])
+
+
+def _ask_for_stops(table: _Table) -> None:
+    upload = f"trip_upload_{table.turn}"
+    st.file_uploader(
+        "A trip's TOML file or a CSV of stops, up to 1 MB",
+        type=["toml", "csv"],
+        max_upload_size=1,
+        key=upload,
+        on_change=_take_file,
+        args=(upload,),
+        help="A CSV has a row for each stop, under headings place, arrive, nights, drive_h, "
+        "plugged_nights, parking, brush_snow.",
+    )
+    key = f"trip_stops_{table.turn}"
+    with st.form(f"trip_form_{table.turn}", border=False):
+        st.data_editor(
+            stop_frame(table.rows),
+            key=key,
+            hide_index=True,
+            num_rows="dynamic",
+            column_order=COLUMNS,
+            placeholder="",
+            alt="The stops of the trip, one a row.",
+            column_config=_columns(),
+        )
+        st.form_submit_button("Ask for this trip", on_click=_take_table, args=(key,))
+    st.caption(
+        "Each stop begins at 17:00 by its own clock; hours driven come right before it. The first "
+        "stop needs its day, the last its nights; between them either will do. The trip stays here "
+        "until the page is loaded anew."
+    )
+
+
+def _columns() -> dict[str, Any]:
+    hints = {
+        "place": "A town, or latitude and longitude.",
+        "arrives": "Such as 2026-03-14.",
+        "nights": "Nights there.",
+        "driven, h": "Hours driven right before the arrival.",
+        "nights on shore": "Of its nights, how many are on shore power.",
+    }
+    columns: dict[str, Any] = {
+        name: st.column_config.TextColumn(help=hint, max_chars=200) for name, hint in hints.items()
+    }
+    columns["parking"] = st.column_config.SelectboxColumn(
+        options=_PARKING, help="What stands around; empty for what the inputs say."
+    )
+    return columns
+
+
+def _take_table(key: str) -> None:
+    """Ask for what stands in the table; what cannot be stays there as it was typed."""
+    table = _table()
+    rows = typed_rows(table.rows, st.session_state[key])
+    try:
+        asked, fault = trip_of_rows(rows, table.name), ""
+    except InputError as error:
+        asked, fault = None, str(error)
+    st.session_state[_TABLE] = _Table(table.name, rows, table.turn + 1, asked, fault)
+
+
+def _take_file(key: str) -> None:
+    given = st.session_state[key]
+    if given is None:
+        return
+    name = one_line(given.name)
+    if given.size > _MAX_BYTES:
+        state.say(f"{name}: is larger than 1 MB", refused=True)
+        return
+    try:
+        found = read_upload(lambda path: trip_of_file(path, name=name), name, given.getvalue())
+    except InputError as error:
+        state.say(str(error), refused=True)
+        return
+    turn = _table().turn + 1
+    st.session_state[_TABLE] = _Table(found.name, rows_of(found), turn, found)
+
+
+def _show_answer(answer: TripAnswer) -> None:
+    st.subheader(
+        f"{chance_text(answer.chance_lasts)} to get through "
+        f"{count_text(len(answer.stops), 'stop')}",
+        anchor=False,
+    )
+    st.markdown(
+        f"{plain(fails_text(answer))} Days of use lost: {answer.lost_days:.1f} of {answer.nights}."
+    )
+    figure = trip_figure(answer, page_palette(), towns=False)
+    figure.update_xaxes(title_font={"size": 13})
+    figure.update_yaxes(title_font={"size": 13})
+    figure.update_layout(height=560, margin={"l": 46, "r": 8, "t": 40, "b": 90})
+    show_figure(
+        figure,
+        key="trip",
+        alt="State of charge of the bank by hour along the trip, with its stops, drives and nights "
+        "on shore power, and how often the bank runs out first at each stop. The tables below "
+        "hold the numbers.",
+    )
+    helpful = answer.most_helpful
+    if helpful:
+        st.markdown("**What helps most**, each by itself on the same weather:")
+        st.markdown("".join(f"- {plain(one.name)}: {change_text(one)}\n" for one in helpful))
+    show_table("Stops as a table", _stops_columns(answer))
+    show_table("Energy by stop as a table", _energy_columns(answer))
+    tried = [one for one in answer.changes if one.skipped is None]
+    show_table(
+        "Changes as a table",
+        {
+            "change": [one.name for one in tried],
+            "check": ["STOP" if one.warnings else "ok" for one in tried],
+            "points of chance": [round(100.0 * one.chance_gained, 1) for one in tried],
+            "standard error": [round(100.0 * one.standard_error_chance, 1) for one in tried],
+            "days of use": [round(one.gained_days, 2) for one in tried],
+            "left in the bank, Wh": [round(one.reserve_gained_wh) for one in tried],
+        },
+    )
+    if answer.warnings:
+        st.warning("\n\n".join(plain(line) for line in answer.warnings))
+    with st.expander("Taken as given"):
+        st.markdown("".join(f"- {plain(note)}\n" for note in answer.notes))
+
+
+def _stops_columns(answer: TripAnswer) -> dict[str, Sequence[Any]]:
+    stops = answer.stops
+    return {
+        "stop": [short_name(stop) for stop in stops],
+        "arrives": [stop.arrives.replace("T", " ") for stop in stops],
+        "nights": [stop.nights for stop in stops],
+        "charge there, P10 %": [round(100.0 * stop.soc_arrival.p10) for stop in stops],
+        "P50 %": [round(100.0 * stop.soc_arrival.p50) for stop in stops],
+        "lowest, P10 %": [round(100.0 * stop.soc_lowest.p10) for stop in stops],
+        "lowest, P50 %": [round(100.0 * stop.soc_lowest.p50) for stop in stops],
+        "fails first here, %": [round(100.0 * stop.fail_chance, 1) for stop in stops],
+        "days lost": [round(stop.lost_days, 2) for stop in stops],
+        "air, °C": [round(stop.temp_air_c, 1) for stop in stops],
+        "light, kWh/m² a day": [round(stop.ghi_kwh_m2_day, 2) for stop in stops],
+    }
+
+
+def _energy_columns(answer: TripAnswer) -> dict[str, Sequence[Any]]:
+    ledgers = [*(stop.ledger_wh for stop in answer.stops), answer.ledger_wh]
+    terms = {
+        "sun, Wh": ("solar_used",),
+        "alternator, Wh": ("alternator",),
+        "shore, Wh": ("shore",),
+        "loads, Wh": ("load_dc", "load_ac"),
+        "losses, Wh": ("inverter_loss", "battery_loss"),
+        "to the bank, Wh": ("stored_change",),
+        "not served, Wh": ("unserved",),
+    }
+    return {
+        "stop": [*(short_name(stop) for stop in answer.stops), "in all"],
+        **{
+            name: [round(sum(wh[term] for term in parts)) for wh in ledgers]
+            for name, parts in terms.items()
+        },
+    }
+
+
+def _take_along(answer: TripAnswer, asked: Trip) -> None:
+    left, middle, right = st.columns(3)
+    stem = asked.name
+    left.download_button(
+        "The trip, as TOML",
+        tomli_w.dumps(asked.model_dump(exclude_unset=True, exclude_none=True)),
+        file_name=file_name(stem, "trip"),
+        mime="application/toml",
+        on_click="ignore",
+    )
+    middle.download_button(
+        "The stops, as CSV",
+        csv_bytes(answer),
+        file_name=file_name(stem, "trip", ".csv"),
+        mime="text/csv",
+        on_click="ignore",
+    )
+    right.download_button(
+        "The answer, as JSON",
+        answer.to_json(),
+        file_name=file_name(stem, "trip", ".json"),
+        mime="application/json",
+        on_click="ignore",
+    )
