@@ -18,7 +18,7 @@ import pytest
 import solarsim
 from solarsim.inputs.base import Record
 from solarsim.inputs.files.cache import cache_folder
-from solarsim.power import kernel
+from solarsim.power import cabin_loop, kernel
 
 PACKAGE = Path(solarsim.__file__).parent
 ROOT = PACKAGE.parent
@@ -133,7 +133,7 @@ def test_one_module_compiles():
     assert [str(path.relative_to(PACKAGE)) for path in users] == ["power/compiler.py"]
 
 
-@pytest.mark.parametrize("module", [kernel])
+@pytest.mark.parametrize("module", [kernel, cabin_loop])
 def test_compiled_code_is_known_by_all_files_that_it_is_made_of(module):
     """What is kept on disk does not notice an edit by itself."""
     files, folder = set(module.CODE.made_of), PACKAGE / "power"
@@ -379,6 +379,7 @@ def test_help_needs_no_numbers(tmp_path):
 
 def test_a_default_answer_imports_no_compiler_no_drawing_and_no_whole_pvlib(tmp_path):
     kernel.CODE.load()
+    cabin_loop.CODE.load()
     code = (
         "import sys; sys.argv = ['solarsim', 'stay', '--runs', '5', '--json', '-']\n"
         "from solarsim.cli.main import main\n"

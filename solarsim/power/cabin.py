@@ -30,6 +30,7 @@ from solarsim.inputs.appliance import Appliance
 from solarsim.inputs.body import AIR_HEAT_WH_M3_K
 from solarsim.inputs.profile import Cabin
 from solarsim.power.appliance import LocalClock, window_share
+from solarsim.power.cabin_loop import Stream, step_cabin
 from solarsim.records import ArrayRecord
 from solarsim.weather.record import Weather
 
@@ -59,21 +60,6 @@ class CabinHours(ArrayRecord):
     heat_w: FloatArray
     wanted_w: FloatArray
     running: tuple[FloatArray, ...]
-
-
-@dataclasses.dataclass(frozen=True)
-class _Stream:
-    """Air that is let in: ``open_share`` is ``(hours,)``, others ``(hours, runs)``.
-
-    ``usable`` (1 or 0) is given for an evaporative cooler: where its air is cool enough.
-    """
-
-    start_c: float
-    span_k: float
-    conductance_w_k: float
-    open_share: FloatArray
-    supply_c: FloatArray
-    usable: FloatArray | None
 
 
 def wet_bulb_c(temp_air_c: FloatArray, relative_humidity: FloatArray) -> FloatArray:
@@ -149,93 +135,25 @@ def cabin_hours(
     gain_w += (cabin.people * cabin.person_gain_w * people)[:, np.newaxis]
     loss_w_k = cabin.loss_w_k
     settled_c = outside_c + gain_w / loss_w_k
-    keep = np.exp(-loss_w_k / cabin.capacity_wh_k)
-    drive_c = settled_c * (1.0 - keep)
-
     heat_limit_w = _heat_limit_w(heaters, clock)
     set_c = _set_point_c(cabin, clock)
-    heated = heat_limit_w > 0.0
-    per_kelvin_w = loss_w_k / (1.0 - keep)
-    streams = _streams(cabin, weather, clock, outside_c, coolers)
-    start_c = min(stream.start_c for stream in streams)
-
-    temp_c, wanted_w = np.empty_like(settled_c), np.zeros_like(settled_c)
-    running = [np.zeros_like(settled_c) for _ in streams]
-    order = sorted(range(len(streams)), key=lambda number: streams[number].usable is None)
-    ordered, flow = [streams[number] for number in order], [running[number] for number in order]
     # People arrive from the road: with a heater the cabin is warm, else as outside.
-    now_c = np.maximum(outside_c[0], set_c[0]) if heated.any() else outside_c[0]
-    for hour in range(len(clock.day)):
-        end_c = drive_c[hour] + keep * now_c
-        if heated[hour] and end_c.min() < set_c[hour]:
-            short_w = np.maximum(set_c[hour] - end_c, 0.0) * per_kelvin_w
-            wanted_w[hour] = short_w
-            end_c = end_c + np.minimum(short_w, heat_limit_w[hour]) / per_kelvin_w
-        if end_c.max() > start_c:
-            end_c = _ventilated_c(
-                cabin,
-                ordered,
-                flow,
-                hour,
-                now_c=now_c,
-                closed_c=end_c,
-                settled_c=settled_c[hour],
-                lowest_c=start_c,
-            )
-        np.add(now_c, end_c, out=temp_c[hour])
-        now_c = end_c
-    temp_c *= 0.5
+    heated = bool(heat_limit_w.any())
+    temp_c, heat_w, wanted_w, running = step_cabin(
+        settled_c=settled_c,
+        start_c=np.maximum(outside_c[0], set_c[0]) if heated else outside_c[0],
+        set_c=set_c,
+        limit_w=heat_limit_w,
+        loss_w_k=loss_w_k,
+        capacity_wh_k=cabin.capacity_wh_k,
+        streams=_streams(cabin, weather, clock, outside_c, coolers),
+    )
     return CabinHours(
         temp_c=temp_c,
-        heat_w=np.minimum(wanted_w, heat_limit_w[:, np.newaxis]),
+        heat_w=heat_w,
         wanted_w=wanted_w,
         running=tuple(running[: len(coolers)]),
     )
-
-
-def _ventilated_c(
-    cabin: Cabin,
-    streams: Sequence[_Stream],
-    flow: Sequence[FloatArray],
-    hour: int,
-    *,
-    now_c: FloatArray,
-    closed_c: FloatArray,
-    settled_c: FloatArray,
-    lowest_c: float,
-) -> FloatArray:
-    """End temperature of an hour with its air streams; writes their flow into `flow`.
-
-    Coolers come before fans and windows in `streams`.
-    """
-    total_w_k: FloatArray | float = cabin.loss_w_k
-    drive_w = cabin.loss_w_k * settled_c
-    resting: FloatArray | None = None
-    for stream, out in zip(streams, flow, strict=True):
-        open_share = stream.open_share[hour]
-        if open_share == 0.0:
-            continue
-        # Minimum and maximum by hand: np.clip costs three times as much on a short array.
-        share = np.maximum((closed_c - stream.start_c) * (1.0 / stream.span_k), 0.0)
-        share = np.minimum(share, open_share)
-        supply_c = stream.supply_c[hour]
-        cools = supply_c < closed_c
-        if stream.usable is not None:
-            share *= stream.usable[hour] * cools
-            resting = 1.0 - share if resting is None else np.minimum(resting, 1.0 - share)
-        elif resting is not None:
-            share *= resting
-        # A fan also runs for the draught alone, where the air outside is no cooler.
-        out[hour] = share
-        if stream.conductance_w_k > 0.0:
-            let_in_w_k = share * (stream.conductance_w_k * cools)
-            total_w_k = total_w_k + let_in_w_k
-            drive_w += let_in_w_k * supply_c
-    balance_c = drive_w / total_w_k
-    kept = np.exp(total_w_k * (-1.0 / cabin.capacity_wh_k))
-    end_c = balance_c + (now_c - balance_c) * kept
-    # Also leaves a run that is too cool for any stream as it was, whoever shares its chunk.
-    return np.minimum(np.maximum(end_c, lowest_c), closed_c)
 
 
 def _streams(
@@ -244,7 +162,7 @@ def _streams(
     clock: LocalClock,
     outside_c: FloatArray,
     coolers: Sequence[Appliance],
-) -> list[_Stream]:
+) -> list[Stream]:
     streams = []
     for cooler in coolers:
         hours = sum(
@@ -252,29 +170,29 @@ def _streams(
             start=np.zeros(len(clock.day)),
         )
         supply_c: FloatArray = outside_c
-        usable: FloatArray | None = None
+        usable_share: FloatArray | None = None
         if cooler.response == "evaporative cooler":
             drop_k = _evaporative_drop_k(cooler, weather, outside_c)
             supply_c = outside_c - drop_k
-            usable = np.where(drop_k >= cooler.least_drop_c, 1.0, 0.0)
+            usable_share = np.where(drop_k >= cooler.least_drop_c, 1.0, 0.0)
         streams.append(
-            _Stream(
+            Stream(
                 start_c=cooler.start_above_c,
                 span_k=cooler.full_at_c - cooler.start_above_c,
                 conductance_w_k=cooler.count * cooler.airflow_m3_h * AIR_HEAT_WH_M3_K,
                 open_share=hours,
                 supply_c=supply_c,
-                usable=usable,
+                usable_share=usable_share,
             )
         )
     streams.append(
-        _Stream(
+        Stream(
             start_c=cabin.vent_above_c,
             span_k=_VENT_SPAN_K,
             conductance_w_k=cabin.vent_loss_w_k,
             open_share=np.ones(len(clock.day)),
             supply_c=outside_c,
-            usable=None,
+            usable_share=None,
         )
     )
     return streams

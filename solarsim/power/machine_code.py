@@ -109,7 +109,16 @@ class MachineCode:
         whole: Sequence[int] = (),
         real: Sequence[float] = (),
     ) -> None:
-        """Run the loop; other threads run meanwhile.
+        """Run the loop once; see `bound`."""
+        self.bound(arrays, whole, real)()
+
+    def bound(
+        self,
+        arrays: Sequence[npt.NDArray[Any]],
+        whole: Sequence[int] = (),
+        real: Sequence[float] = (),
+    ) -> Callable[[], None]:
+        """Return the loop with what it is called with; other threads run while it does.
 
         Parameters
         ----------
@@ -125,8 +134,7 @@ class MachineCode:
             An array is not contiguous or holds other numbers.
         """
         if os.environ.get("NUMBA_DISABLE_JIT", "0") not in {"", "0"}:
-            self._entry(arrays, (), whole, real)
-            return
+            return lambda: self._entry(arrays, (), whole, real)
         for number, array in enumerate(arrays):
             if array.dtype not in (np.float64, np.int64) or not array.flags.c_contiguous:
                 raise ValueError(
@@ -134,12 +142,17 @@ class MachineCode:
                 )
         shapes = [size for a in arrays for size in (*a.shape, *(1,) * (DIMENSIONS - a.ndim))]
         function = self._loaded or self.load()
-        function(
+        given = (
             (ctypes.c_int64 * len(arrays))(*(array.ctypes.data for array in arrays)),
             (ctypes.c_int64 * len(shapes))(*shapes),
             (ctypes.c_int64 * max(len(whole), 1))(*whole),
             (ctypes.c_double * max(len(real), 1))(*real),
         )
+
+        def call(alive: object = arrays) -> None:
+            function(*given)
+
+        return call
 
     def load(self) -> Callable[..., None]:
         """Put the loop into memory, from disk or compiled."""
