@@ -18,7 +18,8 @@ import pytest
 import solarsim
 from solarsim.inputs.base import Record
 from solarsim.inputs.files.cache import cache_folder
-from solarsim.power import cabin_loop, kernel
+from solarsim.power import bank_temperature, cabin_loop, kernel
+from solarsim.weather import normal
 
 PACKAGE = Path(solarsim.__file__).parent
 ROOT = PACKAGE.parent
@@ -29,6 +30,7 @@ ROOMS = (
     "cards",
     "records",
     "inputs",
+    "compiled",
     "weather",
     "solar",
     "packing",
@@ -130,19 +132,22 @@ def test_heavy_and_drawing_packages_stay_where_they_belong():
 
 def test_one_module_compiles():
     users = [p for p in SOURCES if "numba" in {n.split(".")[0] for n in imports(parsed(p))}]
-    assert [str(path.relative_to(PACKAGE)) for path in users] == ["power/compiler.py"]
+    assert [str(path.relative_to(PACKAGE)) for path in users] == ["compiled/compiler.py"]
 
 
-@pytest.mark.parametrize("module", [kernel, cabin_loop])
+COMPILED = (bank_temperature, cabin_loop, kernel, normal)
+
+
+@pytest.mark.parametrize("module", COMPILED)
 def test_compiled_code_is_known_by_all_files_that_it_is_made_of(module):
     """What is kept on disk does not notice an edit by itself."""
-    files, folder = set(module.CODE.made_of), PACKAGE / "power"
+    files = set(module.CODE.made_of)
     assert Path(module.__file__) in files
-    used = {name for path in files for name in imports(parsed(path))}
-    inside = {folder / f"{name.removeprefix('solarsim.power.')}.py" for name in used}
-    # Every loop is known by this one anyway.
-    used_files = {path for path in inside if path.exists()} - {folder / "machine_code.py"}
-    assert used_files <= files
+    # What names arrays holds no code; the loops' own room counts for every loop.
+    apart = {"solarsim.arrays", "solarsim.compiled.machine_code"}
+    used = {name for path in files for name in imports(parsed(path))} - apart
+    inside = {MODULES[name] for name in used if name in MODULES}
+    assert {path for path in inside if path.name != "__init__.py"} <= files
 
 
 def module_name(path):
@@ -377,9 +382,9 @@ def test_help_needs_no_numbers(tmp_path):
     assert done.stdout.splitlines()[-1] == "False False"
 
 
-def test_a_default_answer_imports_no_compiler_no_drawing_and_no_whole_pvlib(tmp_path):
-    kernel.CODE.load()
-    cabin_loop.CODE.load()
+def test_a_default_answer_imports_no_compiler_no_drawing_no_scipy_and_no_whole_pvlib(tmp_path):
+    for module in COMPILED:
+        module.CODE.load()
     code = (
         "import sys; sys.argv = ['solarsim', 'stay', '--runs', '5', '--json', '-']\n"
         "from solarsim.cli.main import main\n"
@@ -390,7 +395,7 @@ def test_a_default_answer_imports_no_compiler_no_drawing_and_no_whole_pvlib(tmp_
     # The compiled kernel is found where the other tests' is.
     done = run_python(code, tmp_path, {"SOLARSIM_CACHE": str(cache_folder())})
     assert '"days_unplugged"' in done.stdout
-    heavy = {"numba", "plotly", "matplotlib", "streamlit", "pvlib", "requests"}
+    heavy = {"numba", "scipy", "plotly", "matplotlib", "streamlit", "pvlib", "requests"}
     assert not set(done.stderr.split()) & heavy
 
 

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from solarsim.arrays import FloatArray
-from solarsim.power.machine_code import MachineCode, row_of, step, table_of
+from solarsim.compiled.machine_code import MachineCode, row_of, step, table_of
 
 __all__ = ["BANK_TIME_CONSTANT_H", "CODE", "bank_temperature_c"]
 

@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 
 from solarsim.arrays import FloatArray
-from solarsim.power.machine_code import MachineCode, numbers_of, row_of, step, table_of
+from solarsim.compiled.machine_code import MachineCode, numbers_of, row_of, step, table_of
 
 __all__ = ["CODE", "Stream", "step_cabin"]
 

@@ -25,10 +25,7 @@ from typing import Any
 import numpy as np
 
 from solarsim.arrays import FloatArray, IntArray
-from solarsim.power import kernel_hour as at
-from solarsim.power.columns import Column
-from solarsim.power.kernel_hour import one_hour
-from solarsim.power.machine_code import (
+from solarsim.compiled.machine_code import (
     MachineCode,
     block_of,
     numbers_of,
@@ -36,6 +33,9 @@ from solarsim.power.machine_code import (
     step,
     table_of,
 )
+from solarsim.power import kernel_hour as at
+from solarsim.power.columns import Column
+from solarsim.power.kernel_hour import one_hour
 
 __all__ = ["CODE", "dispatch_kernel"]
 

@@ -25,9 +25,9 @@ from typing import Any
 
 import numpy as np
 
+from solarsim.compiled.machine_code import step
 from solarsim.power.columns import EFFICIENCY_KNOTS, VOLTAGE_KNOTS, Column
 from solarsim.power.ledger import Term
-from solarsim.power.machine_code import step
 
 __all__ = ["one_hour"]
 

@@ -12,6 +12,7 @@ from solarsim.arrays import FloatArray
 from solarsim.inputs.calendar import stay_start
 from solarsim.inputs.stay import DEFAULT_YEAR, Stay
 from solarsim.weather.climate.site import SiteClimate
+from solarsim.weather.normal import ndtri
 from solarsim.weather.record import Place
 from solarsim.weather.sky.clear_sky import brightest_sky, make_room
 from solarsim.weather.sky.sun import sun_at_mid_hour
@@ -143,8 +144,6 @@ def monthly_table(place: Place, climate: SiteClimate) -> tuple[MonthRow, ...]:
 def _clearness_of_middles(
     place: Place, climate: SiteClimate, hours: pd.DatetimeIndex
 ) -> FloatArray:
-    from scipy.special import ndtri
-
     brightness = np.tile(ndtri(np.array(_CHANCES))[:, None], 12)
     return _light_of_days(place, climate, hours[hours.day == 15], brightness).kt.T
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 from solarsim.weather.climate.site import QUANTILE_COUNT, SiteClimate
+from solarsim.weather.normal import ndtr
 from solarsim.weather.sky.extraterrestrial import (
     daily_extraterrestrial_kwh_m2,
     monthly_extraterrestrial_kwh_m2,
@@ -158,8 +159,6 @@ def daily_light(
     site_factor : ndarray
         ``(runs, days)`` factor on the mean irradiation, or what broadcasts to it.
     """
-    from scipy.special import ndtr
-
     h0_wh_m2 = _h0_wh_m2(latitude_deg, day_of_year)
     quantiles = at_days(np.clip(np.nan_to_num(climate.kt_quantiles), 1e-6, 1.0), day_of_year)
     brightest = np.maximum(quantiles[:, -1], 1e-6)

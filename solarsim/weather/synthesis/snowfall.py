@@ -6,6 +6,7 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 from solarsim.weather.climate.site import SiteClimate
+from solarsim.weather.normal import ndtr, ndtri
 from solarsim.weather.sky.season import at_days, keep_month_means
 from solarsim.weather.synthesis.temperature import day_to_day_sd_c
 
@@ -61,8 +62,6 @@ def daily_precipitation(
     ndarray
         ``(runs, days)`` mm; amounts of wet days are exponential.
     """
-    from scipy.special import ndtri
-
     share = wet_share(precip_mm_day)
     own = ndtri(uniforms[..., 0])
     wetness = np.sqrt(1.0 - _DARKNESS**2) * own - _DARKNESS * brightness
@@ -107,8 +106,6 @@ def snow_on_arrival_mm(climate: SiteClimate, day_of_year: int) -> float:
     A degree-day account over two years of climate means, in which the air of each month scatters
     normally about its mean.
     """
-    from scipy.special import ndtr
-
     days = np.arange(1, 366)
     mean_c = at_days(keep_month_means(climate.temp_mean_c), days)
     sd_c = at_days(day_to_day_sd_c(climate), days)

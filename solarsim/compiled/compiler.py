@@ -15,7 +15,7 @@ import numba
 from numba.extending import intrinsic
 from numba.np.arrayobj import make_array, populate_array
 
-from solarsim.power.machine_code import (
+from solarsim.compiled.machine_code import (
     DIMENSIONS,
     ENTRY,
     STEPS,
@@ -72,7 +72,7 @@ def object_code(entry: Callable[..., None]) -> bytes:
     Parameters
     ----------
     entry : callable
-        Its entry function, see `solarsim.power.machine_code`.
+        Its entry function, see `solarsim.compiled.machine_code`.
 
     Raises
     ------

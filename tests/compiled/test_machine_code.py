@@ -12,11 +12,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from solarsim.compiled import on_disk
+from solarsim.compiled.machine_code import MachineCode, numbers_of, row_of, step
+from solarsim.compiled.on_disk import kept_code
 from solarsim.inputs.files.cache import cache_folder
-from solarsim.power import code_on_disk, kernel
-from solarsim.power.code_on_disk import kept_code
+from solarsim.power import kernel
 from solarsim.power.dispatch import dispatch
-from solarsim.power.machine_code import MachineCode, numbers_of, row_of, step
 from tests.power.test_dispatch import design, scenario
 
 SOURCE = b"what it is made of"
@@ -52,7 +53,7 @@ def object_file():
 def loop(tmp_path, monkeypatch, object_file):
     """Loops as new processes have them, in a cache of their own; the compiler is asked in vain."""
     monkeypatch.setenv("SOLARSIM_CACHE", str(tmp_path / "cache"))
-    monkeypatch.setattr(code_on_disk, "_told", set())
+    monkeypatch.setattr(on_disk, "_told", set())
     source = tmp_path / "source"
     source.write_bytes(SOURCE)
     compiled = []
@@ -110,7 +111,7 @@ def test_a_damaged_file_is_deleted(tmp_path):
 
 def test_what_another_user_has_written_is_not_run(loop, monkeypatch):
     assert loop() == 1
-    monkeypatch.setattr(code_on_disk, "_trusted_owners", lambda: {os.geteuid() + 1})
+    monkeypatch.setattr(on_disk, "_trusted_owners", lambda: {os.geteuid() + 1})
     assert loop() == 2
 
 
@@ -160,9 +161,9 @@ def test_arrays_of_another_kind_are_refused():
 NO_HOME = {"PATH": "/usr/bin:/bin", "SOLARSIM_CACHE": "/proc/nowhere"}
 COMPILES = """
 import sys, numpy as np
-from solarsim.power.compiler import object_code
-from solarsim.power.machine_code import MachineCode
-from tests.power.test_machine_code import _adding_entry, _raising_entry
+from solarsim.compiled.compiler import object_code
+from solarsim.compiled.machine_code import MachineCode
+from tests.compiled.test_machine_code import _adding_entry, _raising_entry
 
 values, places = np.zeros(4), np.array([1, 3, 3])
 MachineCode("adding", _adding_entry, [])([values, places], whole=[2], real=[0.5])

@@ -1,6 +1,6 @@
 """Compiled loops: written in Python, compiled once, kept on disk, and called without the compiler.
 
-The compiler (`solarsim.power.compiler`) takes half a second to load and seconds to work. What it
+The compiler (`solarsim.compiled.compiler`) takes half a second to load and seconds to work. What it
 makes is kept as an object file, which LLVM's loader alone puts into memory in a few milliseconds.
 
 A loop is a row of functions marked `step` below one entry function, which takes its arrays by
@@ -29,7 +29,7 @@ from typing import Any, TypeVar
 import numpy as np
 import numpy.typing as npt
 
-from solarsim.power.code_on_disk import code_path, keep_code, kept_code
+from solarsim.compiled.on_disk import code_path, keep_code, kept_code
 
 __all__ = [
     "DIMENSIONS",
@@ -171,7 +171,7 @@ class MachineCode:
 
     def compiled(self) -> bytes:
         """Compile the loop now; an object file."""
-        from solarsim.power.compiler import object_code
+        from solarsim.compiled.compiler import object_code
 
         return object_code(self._entry)
 

@@ -1,0 +1,1 @@
+"""Loops that are compiled once and kept."""
