@@ -8,8 +8,6 @@ import functools
 import importlib
 import pkgutil
 import re
-import subprocess
-import sys
 import typing
 from pathlib import Path
 
@@ -17,7 +15,6 @@ import pytest
 
 import solarsim
 from solarsim.inputs.base import Record
-from solarsim.inputs.files.cache import cache_folder
 from solarsim.power import bank_temperature, cabin_loop, kernel
 from solarsim.weather import normal
 
@@ -343,61 +340,3 @@ def test_names_of_numbers_carry_their_units(number_fields):
         for record, field in number_fields
         if not has_unit(field) and field not in UNITLESS and not field.startswith(clock)
     ] == []
-
-
-# --- imports have no side effects ---
-
-
-def run_python(code, cwd, more=None):
-    return subprocess.run(
-        [sys.executable, "-W", "error", "-B", "-c", code],
-        cwd=cwd,
-        capture_output=True,
-        text=True,
-        env={"PYTHONPATH": str(ROOT), "HOME": str(cwd), "PATH": "/usr/bin:/bin"} | (more or {}),
-        timeout=60,
-        check=False,
-    )
-
-
-@pytest.mark.parametrize("module", ["solarsim", "solarsim.cli.main"])
-def test_import_is_light_quiet_and_writes_nothing(tmp_path, module):
-    code = f"import sys, {module}; print(*sorted({{m.split('.')[0] for m in sys.modules}}))"
-    done = run_python(code, tmp_path)
-    assert (done.returncode, done.stderr) == (0, "")
-    loaded = set(done.stdout.split())
-    assert "solarsim" in loaded
-    assert not loaded & (HEAVY | {"numba", "pandas", "numpy"})
-    assert not list(tmp_path.rglob("*"))
-
-
-def test_help_needs_no_numbers(tmp_path):
-    code = (
-        "import sys; sys.argv = ['solarsim', '--help']\n"
-        "from solarsim.cli.main import main\n"
-        "main()\n"
-        "print('numpy' in sys.modules, 'pandas' in sys.modules)\n"
-    )
-    done = run_python(code, tmp_path)
-    assert done.stdout.splitlines()[-1] == "False False"
-
-
-def test_a_default_answer_imports_no_compiler_no_drawing_no_scipy_and_no_whole_pvlib(tmp_path):
-    for module in COMPILED:
-        module.CODE.load()
-    code = (
-        "import sys; sys.argv = ['solarsim', 'stay', '--runs', '5', '--json', '-']\n"
-        "from solarsim.cli.main import main\n"
-        "try: main()\n"
-        "except SystemExit: pass\n"
-        "print(*sorted({m.split('.')[0] for m in sys.modules}), file=sys.stderr)\n"
-    )
-    # The compiled kernel is found where the other tests' is.
-    done = run_python(code, tmp_path, {"SOLARSIM_CACHE": str(cache_folder())})
-    assert '"days_unplugged"' in done.stdout
-    heavy = {"numba", "scipy", "plotly", "matplotlib", "streamlit", "pvlib", "requests"}
-    assert not set(done.stderr.split()) & heavy
-
-
-def test_the_package_says_that_it_is_typed():
-    assert (PACKAGE / "py.typed").exists()
