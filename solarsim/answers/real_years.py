@@ -54,11 +54,11 @@ def real_years(question: Question) -> RealYears | None:
     if not years:
         return None
     series = history_series(question.place, years)
-    weather, starts = year_windows(series, question_times(question))
+    weather = year_windows(series, question_times(question))
     simulation = simulate(question, [design_of(question.van)], weather=weather)
     cut_h = simulation.outcome.first_cut_h[:, 0]
     return RealYears(
-        years=tuple(int(year) for year in starts),
+        years=weather.run_years,
         lasted=int((cut_h >= simulation.stay_hours).sum()),
         days=days_unplugged(simulation, 0),
         ghi_kwh_m2_day=simulation.conditions.ghi_kwh_m2_day,

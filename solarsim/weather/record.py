@@ -64,6 +64,9 @@ class Weather(ArrayRecord):
         One line on where the weather came from.
     notes : tuple of str
         Defaults that were used and caveats that the reader must know.
+    run_years : tuple of int
+        Calendar year in which each run starts, where runs are windows of real or typical years;
+        windows of one year overlap. Empty where runs are drawn one by one.
     """
 
     place: Place
@@ -81,6 +84,7 @@ class Weather(ArrayRecord):
     dni_extra_w_m2: FloatArray
     source: str
     notes: tuple[str, ...] = ()
+    run_years: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse what would travel on silently: wrong shapes and values that are not numbers."""

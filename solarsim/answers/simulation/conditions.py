@@ -52,6 +52,8 @@ class Conditions(ArrayRecord):
         ``(hours,)`` whether the sun is below the horizon.
     notes : tuple of str
         Caveats of all parts.
+    run_years : tuple of int
+        Year of each run where runs are windows of years, see `Weather`; else empty.
     """
 
     runs: int
@@ -68,6 +70,7 @@ class Conditions(ArrayRecord):
     loads: tuple[Load, ...]
     night: BoolArray
     notes: tuple[str, ...] = ()
+    run_years: tuple[int, ...] = ()
 
 
 def observed_conditions(
@@ -108,6 +111,7 @@ def observed_conditions(
         freezing=freezing,
         loads=loads,
         night=weather.zenith_deg[0] > 90.0,
+        run_years=weather.run_years,
     )
 
 
@@ -137,4 +141,5 @@ def mean_conditions(chunks: Sequence[Conditions]) -> Conditions:
         freezing=join_freezing([chunk.freezing for chunk in chunks]),
         loads=first.loads,
         night=first.night,
+        run_years=tuple(year for chunk in chunks for year in chunk.run_years),
     )

@@ -35,6 +35,8 @@ __all__ = [
 ]
 
 _RESAMPLES = 200
+# With fewer, what years differ by cannot be told.
+_LEAST_YEARS = 5
 
 
 @dataclasses.dataclass(frozen=True)
@@ -137,6 +139,8 @@ def standard_errors(simulation: Simulation, design: int) -> StandardErrors:
     """Standard errors by the bootstrap over runs; the chance's by the binomial.
 
     The chance takes one run more of each kind than there were, so that 300 of 300 is not certain.
+    Windows of five real years and more are drawn year by year: those of one year overlap and share
+    its weather, so that there are hardly more independent samples than years.
 
     References
     ----------
@@ -144,20 +148,23 @@ def standard_errors(simulation: Simulation, design: int) -> StandardErrors:
        1979.
     """
     days = simulation.outcome.first_cut_h[:, design] / 24.0
-    runs = len(days)
+    lasted = days * 24.0 >= simulation.stay_hours
     # A fixed seed: the same runs give the same error.
-    draws = np.random.default_rng(0).integers(0, runs, size=(_RESAMPLES, runs))
-    resampled = days[draws]
-    p10, p50, p90 = np.percentile(resampled, [10, 50, 90], axis=1).std(axis=1)
-    lasted = int((days * 24.0 >= simulation.stay_hours).sum())
-    share = (lasted + 1.0) / (runs + 2.0)
-    return StandardErrors(
-        p10=float(p10),
-        p50=float(p50),
-        p90=float(p90),
-        mean=float(resampled.mean(axis=1).std()),
-        chance_lasts=float(np.sqrt(share * (1.0 - share) / (runs + 2.0))),
-    )
+    random = np.random.default_rng(0)
+    years, of_run = np.unique(simulation.conditions.run_years, return_inverse=True)
+    samples = len(years) if len(years) >= _LEAST_YEARS else len(days)
+    drawn = random.integers(0, samples, size=(_RESAMPLES, samples))
+    if samples == len(days):
+        p10, p50, p90 = np.percentile(days[drawn], [10, 50, 90], axis=1).std(axis=1)
+        mean = days[drawn].mean(axis=1).std()
+    else:
+        of_year = [days[of_run == year] for year in range(samples)]
+        sets = [np.concatenate([of_year[year] for year in row]) for row in drawn]
+        p10, p50, p90 = np.std([np.percentile(one, [10, 50, 90]) for one in sets], axis=0)
+        mean = np.std([one.mean() for one in sets])
+    share = (lasted.sum() * (samples / len(days)) + 1.0) / (samples + 2.0)
+    chance = np.sqrt(share * (1.0 - share) / (samples + 2.0))
+    return StandardErrors(float(p10), float(p50), float(p90), float(mean), float(chance))
 
 
 def reserve_wh(simulation: Simulation, design: Design) -> FloatArray:

@@ -233,6 +233,7 @@ def _joined_weather(by_leg: Sequence[Weather], itinerary: Itinerary) -> Weather:
         times=itinerary.wall_times,
         source="; ".join(dict.fromkeys(one.source for one in by_leg)),
         notes=(),
+        run_years=(),
         **{name: _joined([getattr(one, name) for one in by_leg]) for name in arrays},
     )
 

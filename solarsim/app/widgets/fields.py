@@ -19,6 +19,7 @@ GROUPS = {
 }
 _TABLES = {
     "stay": "where",
+    "climate": "where",
     "weather": "where",
     "horizon": "where",
     "place": "where",

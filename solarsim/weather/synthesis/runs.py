@@ -137,6 +137,7 @@ def synthesise(
         azimuth_deg=sun.azimuth_deg[None, of_sun],
         dni_extra_w_m2=sun.dni_extra_w_m2[None, of_sun],
         source=climate.source,
+        run_years=(),
         notes=_notes(light, clearer, _site_sd(climate, calendar) if site_uncertainty else 0.0),
     )
 

@@ -102,7 +102,7 @@ def file_windows(
     return _gathered(series, index, times, tuple(notes))
 
 
-def year_windows(series: YearSeries, times: pd.DatetimeIndex) -> tuple[Weather, IntArray]:
+def year_windows(series: YearSeries, times: pd.DatetimeIndex) -> Weather:
     """Make one run of each year: the window that starts on the very day of the stay.
 
     Parameters
@@ -114,9 +114,8 @@ def year_windows(series: YearSeries, times: pd.DatetimeIndex) -> tuple[Weather, 
 
     Returns
     -------
-    tuple of Weather and ndarray
-        ``(years, hours)`` arrays, and the ``(years,)`` calendar years in which they start. A stay
-        that starts on 29 February starts on the 28th.
+    Weather
+        ``(years, hours)`` arrays. A stay that starts on 29 February starts on the 28th.
 
     Raises
     ------
@@ -127,8 +126,7 @@ def year_windows(series: YearSeries, times: pd.DatetimeIndex) -> tuple[Weather, 
     leap_day = (times[0].month, times[0].day) == (2, 29)
     starts = starts[series.times.day[starts] == times[0].day - int(leap_day)]
     index = (starts[:, np.newaxis] + np.arange(len(times))) % len(series.times)
-    years = series.times.year[starts].to_numpy().astype(np.int64)
-    return _gathered(series, index, times, series.notes), years
+    return _gathered(series, index, times, series.notes)
 
 
 def file_span(series: YearSeries, times: pd.DatetimeIndex) -> Weather:
@@ -183,6 +181,7 @@ def _gathered(
         dni_extra_w_m2=gather(series.sun.dni_extra_w_m2),
         source=series.source,
         notes=notes,
+        run_years=tuple(series.times.year[index[:, 0]].tolist()),
     )
 
 

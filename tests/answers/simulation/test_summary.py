@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -24,7 +26,7 @@ STAY_H = 7 * 24
 HOURS = 30 * 24
 
 
-def simulation(first_cut_h, *, stay_hours=STAY_H, soc=None, ledger_wh=None, hours=HOURS):
+def simulation(first_cut_h, *, stay_hours=STAY_H, soc=None, ledger_wh=None, hours=HOURS, years=()):
     cut = np.asarray(first_cut_h, dtype=float).reshape(len(first_cut_h), -1)
     runs, designs = cut.shape
     if soc is None:
@@ -34,7 +36,7 @@ def simulation(first_cut_h, *, stay_hours=STAY_H, soc=None, ledger_wh=None, hour
     times = pd.date_range("2026-01-12T17:00+01:00", periods=hours, freq="h", unit="us")
     outcome = Outcome(ledger_wh, cut, np.zeros((runs, designs)), soc)
     lowest_soc = soc[:, : stay_hours + 1, 0].min(axis=1)
-    return Simulation(times, stay_hours, outcome, conditions=None, lowest_soc=lowest_soc)
+    return Simulation(times, stay_hours, outcome, SimpleNamespace(run_years=years), lowest_soc)
 
 
 def test_a_cut_in_the_last_hour_does_not_last_and_one_after_it_does():
@@ -114,6 +116,20 @@ def test_standard_errors_shrink_with_the_root_of_the_runs():
     # Of a mean: sd / sqrt(n), 1 day over the root of 1600; of the chance: half over the root.
     assert many.mean == pytest.approx(1.0 / 40.0, rel=0.2)
     assert many.chance_lasts == pytest.approx(0.5 / 40.0, rel=0.05)
+
+
+def test_windows_of_a_year_are_hardly_more_than_one_sample():
+    rng = np.random.default_rng(4)
+    of_year = rng.normal(168.0, 48.0, 20)
+    cuts_h = np.repeat(of_year, 31) + rng.normal(0.0, 5.0, 620)
+    alone = standard_errors(simulation(cuts_h), 0)
+    years = standard_errors(simulation(cuts_h, years=tuple(np.repeat(np.arange(20), 31))), 0)
+    # Of a mean of 20 years that differ by 2 days.
+    assert years.mean == pytest.approx(of_year.std() / 24.0 / np.sqrt(20.0), rel=0.2)
+    assert years.mean > 4.0 * alone.mean
+    assert 0.08 < years.chance_lasts < 0.12
+    few = standard_errors(simulation(cuts_h[:62], years=(1,) * 31 + (2,) * 31), 0)
+    assert few == standard_errors(simulation(cuts_h[:62]), 0)
 
 
 def test_no_run_of_few_is_certain():

@@ -222,8 +222,8 @@ def test_a_year_s_window_starts_on_the_stay_s_own_day():
     series = numbered(3)
     for start, day in ((dt.date(2028, 2, 29), 28), (dt.date(2026, 12, 27), 27)):
         times = stay_times(Stay(start=start, days=5), "Europe/Vienna", 1.0)
-        weather, years = year_windows(series, times)
-        assert years.tolist() == [2019, 2020, 2021]
+        weather = year_windows(series, times)
+        assert weather.run_years == (2019, 2020, 2021)
         first = weather.ghi_w_m2[:, 0].astype(int)
         assert {(t.month, t.day, t.hour) for t in series.times[first]} == {(start.month, day, 17)}
     # The last December goes on with the first January.
