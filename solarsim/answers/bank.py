@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from solarsim.answers.bank_sizes import FIRST_STRINGS, MAX_STRINGS, candidate_units, refuse_hopeless
@@ -219,13 +219,22 @@ def recommend(question: Question, options: tuple[BankOption, ...]) -> Recommenda
     return Recommendation(None, None, best.chance_lasts, reason)
 
 
-def chosen_bank(question: Question, units: Sequence[int], chances: Sequence[float]) -> int | None:
-    """Return which bank is recommended, see `recommend`; None where none meets the target."""
+def chosen_bank(
+    question: Question,
+    units: Sequence[int],
+    chances: Sequence[float],
+    *,
+    stopped: Callable[[Question, int], object] = bank_stops,
+) -> int | None:
+    """Return which bank is recommended, see `recommend`; None where none meets the target.
+
+    `stopped` says whether a bank of so many units may not be built.
+    """
     target = question.van.stay.target_chance
     good = [index for index, chance in enumerate(chances) if chance >= target]
     if not good:
         return None
-    return next((n for n in good if not bank_stops(question, units[n])), good[0])
+    return next((n for n in good if not stopped(question, units[n])), good[0])
 
 
 def _needed(van: Van, best: BankOption) -> str:

@@ -16,7 +16,14 @@ from solarsim.electrical.bank import BANK
 from solarsim.electrical.check import check_van, stop_warnings
 from solarsim.electrical.findings import Finding
 
-__all__ = ["bank_stops", "build_warnings", "change_warnings", "run_warnings", "van_warnings"]
+__all__ = [
+    "bank_stops",
+    "build_warnings",
+    "change_warnings",
+    "run_warnings",
+    "stops_of_units",
+    "van_warnings",
+]
 
 
 def van_warnings(question: Question, simulation: Simulation) -> tuple[str, ...]:
@@ -99,6 +106,11 @@ def _blocking(question: Question) -> Iterator[Finding]:
     for finding in _findings(question):
         if finding.severity == "stop" or finding.id == "inverter-together":
             yield finding
+
+
+def stops_of_units(question: Question, units: int) -> frozenset[tuple[str, str]]:
+    """Return what stops a bank of so many units, by its finding and where."""
+    return frozenset((finding.id, finding.where) for finding in _stops(question, units))
 
 
 def _stops(question: Question, units: int) -> Iterator[Finding]:

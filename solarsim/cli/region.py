@@ -51,7 +51,9 @@ MonthsOption = Annotated[
     typer.Option("--month", help="Months: '1', '1-3,12' or 'all'.", show_default="the stay's own"),
 ]
 CellRunsOption = Annotated[int, typer.Option(help="Weather runs of each cell.")]
-FollowDaysOption = Annotated[int | None, typer.Option(help="Days to follow.", show_default="30")]
+FollowDaysOption = Annotated[
+    int | None, typer.Option(help="Days to follow.", show_default="14, or twice the stay")
+]
 CsvOption = Annotated[Path | None, typer.Option(help="Write the cells as a table.")]
 GeojsonOption = Annotated[Path | None, typer.Option(help="Write the cells as polygons.")]
 NetcdfOption = Annotated[
@@ -133,7 +135,7 @@ def _asked(
     settings: list[str] | None,
     follow_days: int | None,
 ) -> RegionQuestion:
-    from solarsim.answers.region.asked import ask_region
+    from solarsim.answers.region.asked import ask_region, default_follow_days
     from solarsim.inputs.lists import read_counts
 
     if region is None:
@@ -144,6 +146,8 @@ def _asked(
     first, *beside = vans or [EXAMPLE_VAN]
     # Real years are fetched place by place; a region stands on the embedded climate.
     question = asked(first, profile, None, None, days, None, "embedded", runs, seed, settings)
+    if follow_days is None:
+        follow_days = default_follow_days(question.van.stay.days)
     question = question.replace(follow_days=follow_days)
     return ask_region(question, region, beside=beside, step_deg=step, months=months)
 

@@ -38,7 +38,8 @@ def region(
     Parameters
     ----------
     question : Question, or a van as for `ask`
-        What is asked; its place plays no part. A van by itself is asked with 200 runs.
+        What is asked; its place plays no part. A van by itself is asked with 200 runs, and followed
+        for 14 days or twice the stay.
     region : str or sequence of float
         A country (``"ES"``), an area (``"US-CO"``), or south, west, north and east in degrees.
     beside : sequence of str, path or Van
@@ -62,14 +63,17 @@ def region(
         As for `ask`; no such region, too many cells or vans, or a weather file.
     """
     from solarsim.answers.given import given_text, given_whole
-    from solarsim.answers.region.asked import DEFAULT_CELL_RUNS, ask_region
+    from solarsim.answers.region.asked import DEFAULT_CELL_RUNS, ask_region, default_follow_days
     from solarsim.answers.region.region import region as answer
     from solarsim.door.lists import given_counts
 
+    about = question_of(question, asked)
     if not isinstance(question, Question):
-        asked.setdefault("runs", DEFAULT_CELL_RUNS)
+        follow_days = asked.get("follow_days", default_follow_days(about.van.stay.days))
+        runs = asked.get("runs") or DEFAULT_CELL_RUNS
+        about = about.replace(runs=runs, follow_days=follow_days)
     given = ask_region(
-        question_of(question, asked),
+        about,
         _region_text(region),
         beside=_vans(beside),
         step_deg=step_deg,

@@ -7,6 +7,7 @@ import math
 from pathlib import Path
 
 import numpy as np
+import numpy.typing as npt
 
 from solarsim.arrays import FloatArray
 from solarsim.weather.climate.codec import CODES
@@ -16,6 +17,7 @@ __all__ = ["grid_elevation_m", "lookup_elevation_m"]
 
 _BUNDLE_FILE = Path(__file__).resolve().parents[1] / "data" / "climate.npz"
 _GRID_ROWS, _GRID_COLUMNS, _NO_DATA = 2160, 4320, 255
+_PIECE_ROWS, _PIECE_COLUMNS = 216, 432
 _SEA_BED_M = -20.0
 _SHORE_M = -2.0
 _KM_PER_DEG = 111.2
@@ -39,22 +41,34 @@ def grid_elevation_m(latitude_deg: float, longitude_deg: float) -> float:
     .. [1] The altitude grid that ships with pvlib, aggregated from open elevation data (SRTM,
        GMTED2010, ETOPO1 and national models).
     """
-    import h5py
-
     row = min(max(math.floor((90.0 - latitude_deg) * 12.0 - 0.5), 0), _GRID_ROWS - 2)
     column = math.floor((longitude_deg + 180.0) * 12.0 - 0.5)
-    with h5py.File(pvlib_file("data/Altitude.h5")) as file:
-        grid = file["Altitude"]
-        codes = [
-            int(code)
-            for right in (column % _GRID_COLUMNS, (column + 1) % _GRID_COLUMNS)
-            for code in grid[row : row + 2, right]
-        ]
+    codes = [
+        _code(down, right % _GRID_COLUMNS)
+        for right in (column, column + 1)
+        for down in (row, row + 1)
+    ]
     heights_m = [0.0 if code == _NO_DATA else code * 28.0 - 450.0 for code in codes]
     dry_m = [height for height in heights_m if height >= _SEA_BED_M]
     lowest_m = min(dry_m) if dry_m else max(heights_m)
     # The grid's step next to sea level stands for the shore.
     return 0.0 if lowest_m == _SHORE_M else lowest_m
+
+
+def _code(row: int, column: int) -> int:
+    down, right = row // _PIECE_ROWS, column // _PIECE_COLUMNS
+    return int(_piece(down, right)[row % _PIECE_ROWS, column % _PIECE_COLUMNS])
+
+
+# The file is packed in these pieces; neighbours lie in the same one.
+@functools.lru_cache(maxsize=32)
+def _piece(down: int, right: int) -> npt.NDArray[np.uint8]:
+    import h5py
+
+    with h5py.File(pvlib_file("data/Altitude.h5")) as file:
+        rows = slice(down * _PIECE_ROWS, (down + 1) * _PIECE_ROWS)
+        columns = slice(right * _PIECE_COLUMNS, (right + 1) * _PIECE_COLUMNS)
+        return np.asarray(file["Altitude"][rows, columns])
 
 
 def lookup_elevation_m(latitude_deg: float, longitude_deg: float) -> float:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import contextlib
 import enum
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
 from solarsim.arrays import FloatArray
 
-__all__ = ["Purpose", "run_normals", "run_uniforms"]
+__all__ = ["Purpose", "keep_draws", "run_normals", "run_uniforms"]
+
+# Draws that are kept, by what they are for; None where they are not.
+_kept: dict[tuple[object, ...], FloatArray] | None = None
 
 
 class Purpose(enum.IntEnum):
@@ -47,16 +51,55 @@ def run_normals(
     ndarray
         ``(runs, count)``.
     """
-    out = np.empty((runs, count))
-    for row, generator in enumerate(_generators(seed, purpose, first_run, runs)):
-        generator.standard_normal(out=out[row])
-    return out
+    if _kept is not None:
+        return _from_kept(_draw_normals, seed, purpose, first_run, runs, count)
+    return _draw_normals(seed, purpose, first_run, runs, count)
 
 
 def run_uniforms(
     seed: int, purpose: Purpose, *, first_run: int, runs: int, count: int
 ) -> FloatArray:
     """Uniform draws in [0, 1), ``(runs, count)``; otherwise as `run_normals`."""
+    if _kept is not None:
+        return _from_kept(_draw_uniforms, seed, purpose, first_run, runs, count)
+    return _draw_uniforms(seed, purpose, first_run, runs, count)
+
+
+@contextlib.contextmanager
+def keep_draws() -> Iterator[None]:
+    """Keep what is drawn within, for places that are asked one after the other.
+
+    Draws know nothing of places, so that the next place takes those of the one before. They are
+    read-only then. Not for threads.
+    """
+    global _kept
+    before, _kept = _kept, {} if _kept is None else _kept
+    try:
+        yield
+    finally:
+        _kept = before
+
+
+def _from_kept(draw: Callable[..., FloatArray], *about: object) -> FloatArray:
+    assert _kept is not None
+    key = (draw, *about)
+    if key not in _kept:
+        found = draw(*about)
+        found.setflags(write=False)
+        _kept[key] = found
+    return _kept[key]
+
+
+def _draw_normals(seed: int, purpose: Purpose, first_run: int, runs: int, count: int) -> FloatArray:
+    out = np.empty((runs, count))
+    for row, generator in enumerate(_generators(seed, purpose, first_run, runs)):
+        generator.standard_normal(out=out[row])
+    return out
+
+
+def _draw_uniforms(
+    seed: int, purpose: Purpose, first_run: int, runs: int, count: int
+) -> FloatArray:
     out = np.empty((runs, count))
     for row, generator in enumerate(_generators(seed, purpose, first_run, runs)):
         generator.random(out=out[row])

@@ -20,12 +20,21 @@ from solarsim.inputs.van import Van
 from solarsim.records import ArrayRecord
 from solarsim.weather.years.windows import stay_month
 
-__all__ = ["DEFAULT_CELL_RUNS", "DEFAULT_STEP_DEG", "MAX_VANS", "RegionQuestion", "ask_region"]
+__all__ = [
+    "DEFAULT_CELL_RUNS",
+    "DEFAULT_STEP_DEG",
+    "MAX_VANS",
+    "RegionQuestion",
+    "ask_region",
+    "default_follow_days",
+]
 
 DEFAULT_STEP_DEG = 0.5
 MAX_VANS = 4
 # The standard error of a chance is 3.5 points at worst; neighbours share the runs' draws.
 DEFAULT_CELL_RUNS = 200
+# A map tells who lasts twice the stay, and not by how much; `stay` follows a place for longer.
+_LEAST_FOLLOW_DAYS = 14
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -145,6 +154,11 @@ def ask_region(
         wanted = _months(months)
         asked = tuple(tuple(van.replace(month=month) for van in vans) for month in wanted)
     return RegionQuestion(asked, cells, wanted)
+
+
+def default_follow_days(stay_days: int) -> int:
+    """Return how far a map follows the days: 14, or twice the stay."""
+    return max(_LEAST_FOLLOW_DAYS, 2 * stay_days)
 
 
 def _number(value: object) -> float:

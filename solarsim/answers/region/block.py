@@ -7,12 +7,13 @@ import dataclasses
 import numpy as np
 
 from solarsim.answers.region.asked import RegionQuestion
-from solarsim.answers.region.cell import cell_figures
+from solarsim.answers.region.cell import CellSolver
 from solarsim.answers.region.cells import Cell
 from solarsim.arrays import BoolArray, FloatArray, IntArray
 from solarsim.errors import PlaceError
 from solarsim.records import ArrayRecord
 from solarsim.weather.climate.bundle import load_site_climate
+from solarsim.weather.streams import keep_draws
 
 __all__ = ["Block", "answer_block", "block_bounds", "join_blocks"]
 
@@ -55,8 +56,19 @@ def block_bounds(asked: RegionQuestion) -> list[tuple[int, int]]:
     return [(first, min(first + each, cells)) for first in range(0, cells, each)]
 
 
-def answer_block(asked: RegionQuestion, first: int, end: int) -> Block:
+def answer_block(
+    asked: RegionQuestion, first: int, end: int, solver: CellSolver | None = None
+) -> Block:
     """Answer cells ``first`` to ``end - 1``; the same bytes wherever it is done.
+
+    Parameters
+    ----------
+    asked : RegionQuestion
+        What is asked.
+    first, end : int
+        The block's cells.
+    solver : CellSolver, optional
+        Of an earlier block of the same question, whose knowledge makes this one quicker.
 
     Raises
     ------
@@ -74,8 +86,10 @@ def answer_block(asked: RegionQuestion, first: int, end: int) -> Block:
         chance_lasts=np.full(shape, np.nan),
         bank_units=np.zeros(shape, dtype=np.int64),
     )
-    for index, cell in enumerate(cells):
-        _fill(block, asked, index, cell)
+    solver = CellSolver() if solver is None else solver
+    with keep_draws():
+        for index, cell in enumerate(cells):
+            _fill(block, asked, index, cell, solver)
     return block
 
 
@@ -89,7 +103,7 @@ def join_blocks(blocks: list[Block]) -> Block:
     )
 
 
-def _fill(block: Block, asked: RegionQuestion, index: int, cell: Cell) -> None:
+def _fill(block: Block, asked: RegionQuestion, index: int, cell: Cell, solver: CellSolver) -> None:
     place = cell.place()
     block.elevation_m[index] = place.elevation_m
     block.timezone[index] = place.timezone
@@ -100,7 +114,7 @@ def _fill(block: Block, asked: RegionQuestion, index: int, cell: Cell) -> None:
     block.has_climate[index] = True
     for month, questions in enumerate(asked.questions):
         there = [dataclasses.replace(q, place=place, climate=climate) for q in questions]
-        for van, found in enumerate(cell_figures(there)):
+        for van, found in enumerate(solver.figures(there, month)):
             at = (van, month, index)
             block.p10_days[at] = found.p10_days
             block.p50_days[at] = found.p50_days

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 
@@ -16,16 +17,25 @@ from solarsim.answers.bank_sizes import (
     refuse_hopeless_load,
 )
 from solarsim.answers.question import Question
+from solarsim.answers.region.stopped import StoppedBanks
 from solarsim.answers.simulation.roof_shades import shades_by_count
 from solarsim.answers.simulation.run import CHUNK_RUNS
 from solarsim.answers.simulation.scene import Scene, build_scene, question_times
-from solarsim.answers.simulation.supply import supply_of
+from solarsim.answers.simulation.supply import Supply, supply_of
 from solarsim.arrays import FloatArray
 from solarsim.power.design import Design, design_of
-from solarsim.power.dispatch import dispatch
+from solarsim.power.dispatch import Chargers, dispatch
+from solarsim.power.inverter import Pulses
 
-__all__ = ["CellFigures", "cell_figures"]
+__all__ = ["CellFigures", "CellSolver"]
 
+# Most vans are carried by a few units; `stay` looks at the first and second step in one.
+_FEW_STRINGS = 5
+_LADDER = (
+    (1, _FEW_STRINGS),
+    (_FEW_STRINGS + 1, FIRST_STRINGS),
+    (FIRST_STRINGS + 1, MAX_STRINGS),
+)
 # As many hours at a time as the chunks of other answers have.
 _CHUNK_RUN_HOURS = 31 * 24 * CHUNK_RUNS
 
@@ -50,51 +60,106 @@ class CellFigures:
     bank_units: int
 
 
-def cell_figures(questions: Sequence[Question]) -> list[CellFigures]:
-    """Answer the questions of several vans at one place and date.
+class CellSolver:
+    """Answers cells one after the other, and keeps what they share.
 
-    The figures are those of `solarsim.answers.stay.stay`, to the bit. What they do not need is left
-    out: banks are followed through the stay alone, and the van's own past it only where half of
-    the runs outlast it, for runs that end earlier tell P10 and P50 whatever the others do.
-
-    Parameters
-    ----------
-    questions : sequence of Question
-        At the same place, dates and seed, with equal runs; one a van.
-
-    Raises
-    ------
-    InputError
-        A load that no bank could carry.
+    The figures are those of `solarsim.answers.stay.stay`, to the bit, whatever was answered before.
+    What they do not need is left out: banks are followed through the stay alone, and the van's own
+    past it only where half of the runs outlast it, for runs that end earlier tell P10 and P50
+    whatever the others do.
     """
-    stay_days = questions[0].van.stay.days
-    longest = max(questions[0].follow_days, stay_days)
-    parts = list(_scenes(questions, stay_days))
-    _refuse_hopeless(questions, parts[0])
-    own = [
-        _cut_h(question, [scenes[number] for scenes in parts], [design_of(question.van)])[:, 0]
-        for number, question in enumerate(questions)
-    ]
-    lasted = [float((cut_h >= 24 * stay_days).mean()) for cut_h in own]
-    units = [
-        _bank_units(question, [scenes[number] for scenes in parts])
-        for number, question in enumerate(questions)
-    ]
-    unsettled = [n for n, cut_h in enumerate(own) if not _settled(cut_h, stay_days)]
-    if longest > stay_days and unsettled:
-        # The stay's scenes make room for the longer ones.
-        parts.clear()
-        asked = [questions[number] for number in unsettled]
-        cuts: list[list[FloatArray]] = [[] for _ in asked]
-        for scenes in _scenes(asked, longest):
-            for part, question, scene in zip(cuts, asked, scenes, strict=True):
-                part.append(_cut_h(question, [scene], [design_of(question.van)])[:, 0])
-        for number, part in zip(unsettled, cuts, strict=True):
-            own[number] = np.concatenate(part)
-    return [
-        _figures(cut_h, chance, count)
-        for cut_h, chance, count in zip(own, lasted, units, strict=True)
-    ]
+
+    def __init__(self) -> None:
+        self._stopped = StoppedBanks()
+        # Whether the neighbour's runs were followed past the stay, by month: then these will be.
+        self._past_stay: dict[int, bool] = {}
+
+    def figures(self, questions: Sequence[Question], month: int) -> list[CellFigures]:
+        """Answer the questions of several vans at one place and date.
+
+        Parameters
+        ----------
+        questions : sequence of Question
+            At the same place, dates and seed, with equal runs; one a van.
+        month : int
+            What tells these dates from others that are asked of the same places.
+
+        Raises
+        ------
+        InputError
+            A load that no bank could carry.
+        """
+        stay_days = questions[0].van.stay.days
+        longest = max(questions[0].follow_days, stay_days)
+        first_days = longest if self._past_stay.get(month) else stay_days
+        powers = _powers(questions, first_days)
+        own, units = [], []
+        for van, question in enumerate(questions):
+            cut_h, count = self._answered(
+                van, question, powers[van], within=first_days == stay_days
+            )
+            own.append(cut_h)
+            units.append(count)
+        lasted = [float((cut_h >= 24 * stay_days).mean()) for cut_h in own]
+        past = [n for n, cut_h in enumerate(own) if not _settled(cut_h, stay_days)]
+        self._past_stay[month] = bool(past)
+        if past and first_days < longest:
+            # The stay's arrays make room for the longer ones.
+            del powers
+            asked = [questions[number] for number in past]
+            for number, power in zip(past, _powers(asked, longest), strict=True):
+                own[number] = _own_cut_h(questions[number], power)
+        return [
+            _figures(cut_h, chance, count)
+            for cut_h, chance, count in zip(own, lasted, units, strict=True)
+        ]
+
+    def _answered(
+        self, van: int, question: Question, powers: Sequence[_Power], *, within: bool
+    ) -> tuple[FloatArray, int]:
+        """Hours to the van's own first cut-off, and units of the bank that `stay` recommends.
+
+        The units are 0 where no bank holds. Where all is `within` the stay, the van itself goes
+        along with the first banks.
+        """
+        stay_hours = 24 * question.van.stay.days
+        stopped = self._stopped.of_van(van)
+        own = None if within else _own_cut_h(question, powers)
+        units: list[int] = []
+        chances: list[float] = []
+        for first, last in _LADDER:
+            tried = candidate_units(question.van, first, last)
+            designs = [design_of(question.van, units=count) for count in tried]
+            if own is None:
+                designs.append(design_of(question.van))
+            parts = [_cut_h(question, power, designs, stay_hours) for power in powers]
+            cut_h = np.concatenate(parts)
+            if own is None:
+                own = cut_h[:, -1]
+            units += tried
+            chances += (cut_h[:, : len(tried)] >= stay_hours).mean(axis=0).tolist()
+            chosen = chosen_bank(question, units, chances, stopped=stopped)
+            # Where the check stops all that hold, the others of the same step may still pass.
+            if chosen is not None and (
+                last != _FEW_STRINGS or not stopped(question, units[chosen])
+            ):
+                return own, units[chosen]
+        assert own is not None
+        return own, 0
+
+
+@dataclasses.dataclass(frozen=True)
+class _Power:
+    """A chunk of runs of one van: its scene, and what its panels hand to the bank."""
+
+    scene: Scene
+    supply: Supply
+
+
+def _own_cut_h(question: Question, powers: Sequence[_Power]) -> FloatArray:
+    """Hours to the van's first cut-off, ``(runs,)``; all hours where it comes in none."""
+    design = design_of(question.van)
+    return np.concatenate([_cut_h(question, power, [design], None)[:, 0] for power in powers])
 
 
 def _figures(cut_h: FloatArray, chance_lasts: float, bank_units: int) -> CellFigures:
@@ -108,73 +173,79 @@ def _settled(cut_h: FloatArray, days: int) -> bool:
     return bool(np.partition(cut_h, last_counted)[last_counted] < 24 * days)
 
 
-def _scenes(questions: Sequence[Question], days: int) -> Iterator[list[Scene]]:
-    """Yield the scenes of every van in one chunk of runs after another, over so many days."""
+def _powers(questions: Sequence[Question], days: int) -> list[list[_Power]]:
+    """Work out every van over so many days, in chunks of runs; refuse a hopeless load."""
     first = questions[0]
     times = question_times(dataclasses.replace(first, follow_days=days))
     runs = first.runs
     chunks = min(-(-runs * len(times) // _CHUNK_RUN_HOURS), runs)
+    found: list[list[_Power]] = [[] for _ in questions]
     for chunk in range(chunks):
         first_run, end = runs * chunk // chunks, runs * (chunk + 1) // chunks
-        known: list[tuple[Question, Scene]] = []
-        for question in questions:
-            like = known[0] if known else None
+        like: tuple[Question, Scene] | None = None
+        for powers, question in zip(found, questions, strict=True):
             scene = build_scene(
                 question, times, first_run=first_run, runs=end - first_run, like=like
             )
-            known.append((question, scene))
-        yield [scene for _, scene in known]
+            like = like or (question, scene)
+            if first_run == 0:
+                _refuse_hopeless(question, scene)
+            powers.append(_Power(scene, _supply(question, scene)))
+    return found
 
 
-def _cut_h(question: Question, scenes: Sequence[Scene], designs: Sequence[Design]) -> FloatArray:
-    """Hours to the first cut-off of each design, ``(runs, designs)``, over chunks of runs."""
-    shades = shades_by_count(question.van, {design.panel_count for design in designs})
-    found = []
-    for scene in scenes:
-        supply = supply_of(question, scene.weather, scene.panel, scene.arrays, designs, shades)
-        outcome = dispatch(
-            panel_w=supply.panel_w,
-            dc_w=scene.demand.dc_w,
-            ac_w=scene.ac_inverter_w,
-            inverter_loss_w=scene.inverter_loss_w,
-            pulses=scene.pulses,
-            chargers=scene.chargers,
-            bank_temp_c=scene.bank_temp_c,
-            other_solar_w=supply.other_solar_w,
-            other_solar_a=supply.other_solar_a,
-            other_clipped_w=supply.other_clipped_w,
-            designs=supply.designs,
-            start_soc=question.van.stay.start_soc,
-            ledger_hours=0,
-            soc_designs=0,
-            soc_hours=0,
-        )
-        found.append(outcome.first_cut_h)
-    return np.concatenate(found)
+def _supply(question: Question, scene: Scene) -> Supply:
+    design = design_of(question.van)
+    shades = shades_by_count(question.van, {design.panel_count})
+    return supply_of(question, scene.weather, scene.panel, scene.arrays, [design], shades)
 
 
-def _bank_units(question: Question, scenes: Sequence[Scene]) -> int:
-    """Units of the bank that `stay` recommends; 0 where no bank holds."""
-    van = question.van
-    units: list[int] = []
-    chances: list[float] = []
-    stay_hours = 24 * van.stay.days
-    for first, last in ((1, FIRST_STRINGS), (FIRST_STRINGS + 1, MAX_STRINGS)):
-        tried = candidate_units(van, first, last)
-        cut_h = _cut_h(question, scenes, [design_of(van, units=count) for count in tried])
-        units += tried
-        chances += (cut_h >= stay_hours).mean(axis=0).tolist()
-        chosen = chosen_bank(question, units, chances)
-        if chosen is not None:
-            return units[chosen]
-    return 0
+def _cut_h(
+    question: Question, power: _Power, designs: Sequence[Design], hours: int | None
+) -> FloatArray:
+    """Hours to the first cut-off of each design, ``(runs, designs)``, within so many hours."""
+    scene, supply = power.scene, power.supply
+    (placed,) = supply.designs
+
+    def cut(array: FloatArray | None) -> Any:
+        return None if array is None else array[:, :hours]
+
+    chargers, pulses = scene.chargers, scene.pulses
+    outcome = dispatch(
+        panel_w=cut(supply.panel_w),
+        dc_w=cut(scene.demand.dc_w),
+        ac_w=cut(scene.ac_inverter_w),
+        inverter_loss_w=cut(scene.inverter_loss_w),
+        pulses=Pulses(cut(pulses.power_w), cut(pulses.share)),
+        chargers=Chargers(
+            cut(chargers.alternator_a),
+            cut(chargers.shore_a),
+            cut(chargers.shore_ac_w),
+            cut(chargers.shore_w),
+        ),
+        bank_temp_c=cut(scene.bank_temp_c),
+        other_solar_w=cut(supply.other_solar_w),
+        other_solar_a=cut(supply.other_solar_a),
+        other_clipped_w=cut(supply.other_clipped_w),
+        # Banks of any size stand under the van's own panels.
+        designs=[
+            dataclasses.replace(
+                design, panel_count=placed.panel_count, panel_variant=placed.panel_variant
+            )
+            for design in designs
+        ],
+        start_soc=question.van.stay.start_soc,
+        ledger_hours=0,
+        soc_designs=0,
+        soc_hours=0,
+    )
+    return outcome.first_cut_h
 
 
-def _refuse_hopeless(questions: Sequence[Question], scenes: Sequence[Scene]) -> None:
-    for question, scene in zip(questions, scenes, strict=True):
-        demand = scene.demand
-        refuse_hopeless_load(
-            question,
-            day_wh=sum(demand.wh_per_day.values()),
-            peak_w=float(demand.dc_peak_w.max()) + float(demand.ac_peak_w.max()),
-        )
+def _refuse_hopeless(question: Question, scene: Scene) -> None:
+    demand = scene.demand
+    refuse_hopeless_load(
+        question,
+        day_wh=sum(demand.wh_per_day.values()),
+        peak_w=float(demand.dc_peak_w.max()) + float(demand.ac_peak_w.max()),
+    )

@@ -11,6 +11,7 @@ from concurrent.futures.process import BrokenProcessPool
 
 from solarsim.answers.region.asked import RegionQuestion
 from solarsim.answers.region.block import Block, answer_block
+from solarsim.answers.region.cell import CellSolver
 from solarsim.errors import SolarsimError
 
 __all__ = ["Bounds", "here", "over_processes", "worker_count"]
@@ -19,7 +20,9 @@ Bounds = tuple[int, int, int]
 # A worker that the system ends (for want of memory, say) takes the pool with it.
 _MOST_POOLS = 3
 
+# A worker's question, and what it keeps between blocks.
 _asked: RegionQuestion | None = None
+_solver = CellSolver()
 
 
 def here(asked: RegionQuestion, blocks: Sequence[Bounds]) -> Iterator[tuple[int, Block]]:
@@ -30,8 +33,9 @@ def here(asked: RegionQuestion, blocks: Sequence[Bounds]) -> Iterator[tuple[int,
     tuple of int and Block
         The block's number and figures, as they come.
     """
+    solver = CellSolver()
     for number, first, end in blocks:
-        yield number, answer_block(asked, first, end)
+        yield number, answer_block(asked, first, end, solver)
 
 
 def over_processes(
@@ -90,7 +94,7 @@ def _begin(asked: RegionQuestion) -> None:
 
 def _work(first: int, end: int) -> Block:
     assert _asked is not None
-    return answer_block(_asked, first, end)
+    return answer_block(_asked, first, end, _solver)
 
 
 def worker_count(workers: int | None) -> int:

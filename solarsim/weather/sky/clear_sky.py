@@ -6,6 +6,7 @@ import dataclasses
 import functools
 
 import numpy as np
+import numpy.typing as npt
 
 from solarsim.arrays import FloatArray
 from solarsim.weather.pvlib_files import pvlib_file
@@ -35,13 +36,18 @@ class ClearSky:
     dni_w_m2: FloatArray
 
 
-@functools.lru_cache(maxsize=256)
-def _turbidity_of_cell(row: int, column: int) -> tuple[float, ...]:
+# The file is packed in such pieces; neighbours lie in the same one.
+_PIECE_ROWS, _PIECE_COLUMNS = 135, 270
+
+
+@functools.lru_cache(maxsize=16)
+def _turbidity_piece(down: int, right: int) -> npt.NDArray[np.uint8]:
     import h5py
 
     with h5py.File(pvlib_file("data/LinkeTurbidities.h5")) as file:
-        # The file holds twenty times the factor as bytes.
-        return tuple(float(value) / 20.0 for value in file["LinkeTurbidity"][row, column, :])
+        rows = slice(down * _PIECE_ROWS, (down + 1) * _PIECE_ROWS)
+        columns = slice(right * _PIECE_COLUMNS, (right + 1) * _PIECE_COLUMNS)
+        return np.asarray(file["LinkeTurbidity"][rows, columns, :])
 
 
 def linke_turbidity(latitude_deg: float, longitude_deg: float) -> FloatArray:
@@ -54,7 +60,9 @@ def linke_turbidity(latitude_deg: float, longitude_deg: float) -> FloatArray:
     """
     row = min(int((90.0 - latitude_deg) * 12.0), 2159)
     column = int((longitude_deg + 180.0) * 12.0) % 4320
-    return np.array(_turbidity_of_cell(row, column))
+    piece = _turbidity_piece(row // _PIECE_ROWS, column // _PIECE_COLUMNS)
+    # The file holds twenty times the factor as bytes.
+    return np.asarray(piece[row % _PIECE_ROWS, column % _PIECE_COLUMNS] / 20.0)
 
 
 def clear_sky(

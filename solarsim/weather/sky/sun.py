@@ -8,6 +8,7 @@ import functools
 import importlib.util
 import threading
 from types import ModuleType
+from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
@@ -75,16 +76,8 @@ def _sun(place: Place, stamps_us: bytes, zone: dt.tzinfo) -> Sun:
     times = pd.DatetimeIndex(np.frombuffer(stamps_us, dtype="M8[us]"), tz="UTC").tz_convert(zone)
     middle = times + pd.Timedelta(minutes=30)
     unix_s = np.array((middle - pd.Timestamp("1970-01-01", tz="UTC")) / pd.Timedelta("1s"))
-    apparent_zenith_deg, _, _, _, azimuth_deg, _ = _algorithm().solar_position(
-        unix_s,
-        place.latitude_deg,
-        place.longitude_deg,
-        place.elevation_m,
-        pressure_pa(place.elevation_m) / 100.0,
-        _AIR_C,
-        _DELTA_T_S,
-        _REFRACTION_AT_HORIZON_DEG,
-        1,
+    apparent_zenith_deg, azimuth_deg = _seen_from(
+        place, _Geocentric(*_geocentric(unix_s.tobytes()))
     )
     sun = Sun(
         zenith_deg=np.array(apparent_zenith_deg, dtype=np.float64),
@@ -94,6 +87,56 @@ def _sun(place: Place, stamps_us: bytes, zone: dt.tzinfo) -> Sun:
     for array in vars(sun).values():
         array.setflags(write=False)
     return sun
+
+
+class _Geocentric(NamedTuple):
+    """The sun from the Earth's centre, ``(hours,)``: distance, sidereal time and direction."""
+
+    radius_au: FloatArray
+    sidereal_deg: FloatArray
+    right_ascension_deg: FloatArray
+    declination_deg: FloatArray
+
+
+# Most of the algorithm knows nothing of the place: neighbours on one clock share it.
+@functools.lru_cache(maxsize=32)
+def _geocentric(unix_s: bytes) -> tuple[FloatArray, ...]:
+    spa = _algorithm()
+    instants_s = np.frombuffer(unix_s)
+    nowhere = (instants_s, 0.0, 0.0, 0.0, 0.0, 0.0, _DELTA_T_S, 0.0, 1)
+    (radius_au,) = spa.solar_position_numpy(*nowhere, esd=True)
+    return (radius_au, *spa.solar_position_numpy(*nowhere, sst=True))
+
+
+def _seen_from(place: Place, sun: _Geocentric) -> tuple[FloatArray, FloatArray]:
+    """Apparent zenith and azimuth, degrees: the algorithm's steps that depend on the place."""
+    spa = _algorithm()
+    latitude_deg, declination_deg = place.latitude_deg, sun.declination_deg
+    hour_angle_deg = spa.local_hour_angle(
+        sun.sidereal_deg, place.longitude_deg, sun.right_ascension_deg
+    )
+    parallax_deg = spa.equatorial_horizontal_parallax(sun.radius_au)
+    u = spa.uterm(latitude_deg)
+    x = spa.xterm(u, latitude_deg, place.elevation_m)
+    y = spa.yterm(u, latitude_deg, place.elevation_m)
+    shift_deg = spa.parallax_sun_right_ascension(x, parallax_deg, hour_angle_deg, declination_deg)
+    seen_deg = spa.topocentric_sun_declination(
+        declination_deg, x, y, parallax_deg, shift_deg, hour_angle_deg
+    )
+    hour_angle_deg = spa.topocentric_local_hour_angle(hour_angle_deg, shift_deg)
+    airless_deg = spa.topocentric_elevation_angle_without_atmosphere(
+        latitude_deg, seen_deg, hour_angle_deg
+    )
+    pressure_hpa = pressure_pa(place.elevation_m) / 100.0
+    refraction_deg = spa.atmospheric_refraction_correction(
+        pressure_hpa, _AIR_C, airless_deg, _REFRACTION_AT_HORIZON_DEG
+    )
+    elevation_deg = spa.topocentric_elevation_angle(airless_deg, refraction_deg)
+    from_south_deg = spa.topocentric_astronomers_azimuth(hour_angle_deg, seen_deg, latitude_deg)
+    return (
+        spa.topocentric_zenith_angle(elevation_deg),
+        spa.topocentric_azimuth_angle(from_south_deg),
+    )
 
 
 @functools.cache

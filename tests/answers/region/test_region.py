@@ -7,12 +7,15 @@ import dataclasses
 import numpy as np
 import pytest
 
+from solarsim.answers.cautions import bank_stops
 from solarsim.answers.question import ask
 from solarsim.answers.region import block as block_module
 from solarsim.answers.region import region as region_module
 from solarsim.answers.region.asked import ask_region
 from solarsim.answers.region.block import answer_block, block_bounds, join_blocks
+from solarsim.answers.region.cell import CellSolver
 from solarsim.answers.region.region import region
+from solarsim.answers.region.stopped import StoppedBanks
 from solarsim.answers.region.summary import months_of_region
 from solarsim.answers.seasons import seasons
 from solarsim.answers.stay import stay
@@ -254,3 +257,30 @@ def test_a_load_that_no_bank_carries_is_refused():
     heavy = ask(runs=1, days=2, profile=Profile.build("lamps", appliances=[lamp]))
     with pytest.raises(InputError, match="no bank can carry it"):
         region(ask_region(heavy, BOX, step_deg=2.0), workers=1)
+
+
+def test_what_was_answered_before_changes_nothing(asked):
+    """Neither the neighbours' draws nor how far their runs were followed."""
+    solver = CellSolver()
+    answer_block(asked, 4, 8, solver)
+    assert answer_block(asked, 0, 4, solver) == answer_block(asked, 0, 4)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("chemistry", ["lfp", "agm"])
+def test_a_bank_is_stopped_as_the_check_stops_it(chemistry):
+    """In frost, heat and between, in a bracket of temperatures and across its edges."""
+    unprotected = ["battery.bms_cold_cutoff=false"] if chemistry == "lfp" else []
+    settings = [f'battery.chemistry="{chemistry}"', 'battery.location="outside"', *unprotected]
+    question = ask("weekender", runs=1, settings=settings)
+    stopped = StoppedBanks().of_van(0)
+    seen = set()
+    for low_c in (-41.0, -12.0, -4.0, -0.5, 0.5, 4.0):
+        for high_c in (28.0, 39.0, 47.0):
+            climate = dataclasses.replace(question.climate, temp_low_c=low_c, temp_high_c=high_c)
+            there = dataclasses.replace(question, climate=climate)
+            for units in (1, 3, 9):
+                found = stopped(there, units)
+                assert found == bool(bank_stops(there, units)), (low_c, high_c, units)
+                seen.add(found)
+    assert seen == {True, False}
