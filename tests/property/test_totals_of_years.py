@@ -127,7 +127,7 @@ def test_a_region(tmp_path, monkeypatch):
     monkeypatch.setenv("SOLARSIM_CACHE", str(tmp_path))
     question = ask(runs=5, days=3)
     asked = ask_region(question, "46, 8, 48, 11", months=[1, 7], step_deg=1.0)
-    answer = region(asked, workers=0)
+    answer = region(asked, workers=1)
     document = told(region_document(answer))
     assert_adds_up(document)
     weights = land_weights(answer)
