@@ -20,6 +20,7 @@ What the command line can ask, a script can::
     wiring                 the wiring plan, every run, the test sheet; `.save("plan.pdf")`
     history                the stay in real years
     read_log, calibrate    a battery monitor's log, and the van held against it
+    buy, Prices            what it is built of, with the user's own prices; `.save("list.xlsx")`
     sheet                  the buyer's sheet; `.save("sheet.pdf")`
     InputError             anything given that cannot be used
     __version__            of this package
@@ -52,12 +53,13 @@ if TYPE_CHECKING:
     )
     from solarsim.door.logs import calibrate, history, read_log
     from solarsim.door.maps import region
-    from solarsim.door.plans import wiring
+    from solarsim.door.plans import buy, wiring
     from solarsim.door.reading import find_place, read_profile, read_van
     from solarsim.door.sheets import sheet
     from solarsim.door.travel import read_trip, trip
     from solarsim.door.version import __version__
     from solarsim.errors import InputError
+    from solarsim.inputs.prices import Prices
     from solarsim.inputs.profile import Profile
     from solarsim.inputs.trip import Trip
     from solarsim.inputs.van import Van
@@ -66,6 +68,7 @@ if TYPE_CHECKING:
 __all__ = [
     "InputError",
     "Place",
+    "Prices",
     "Profile",
     "Question",
     "Trip",
@@ -73,6 +76,7 @@ __all__ = [
     "__version__",
     "ask",
     "bank",
+    "buy",
     "calibrate",
     "check",
     "climate",
@@ -97,6 +101,7 @@ __all__ = [
 _HOMES = {
     "InputError": "errors",
     "Place": "weather.record",
+    "Prices": "inputs.prices",
     "Profile": "inputs.profile",
     "Question": "answers.question",
     "Trip": "inputs.trip",
@@ -104,6 +109,7 @@ _HOMES = {
     "__version__": "door.version",
     "ask": "answers.question",
     "bank": "door.answers",
+    "buy": "door.plans",
     "calibrate": "door.logs",
     "check": "door.answers",
     "climate": "door.answers",

@@ -35,7 +35,7 @@ def parts(json: JsonOption = None) -> None:
 def keys(
     word: WordArgument = None, markdown: MarkdownOption = False, json: JsonOption = None
 ) -> None:
-    """Every key of a van, a load profile and a trip: unit, default, limits, and what it means."""
+    """Every key of a van, a load profile, a trip and prices: unit, default, limits, meaning."""
     check_json(json)
     from solarsim.inputs.find_keys import find_keys
     from solarsim.inputs.keys import key_tables

@@ -16,7 +16,7 @@ from solarsim.cli.compare import levers, seasons, tune
 from solarsim.cli.history import calibrate, history
 from solarsim.cli.library import keys, parts
 from solarsim.cli.options import whole_paragraphs
-from solarsim.cli.plans import wiring
+from solarsim.cli.plans import buy, wiring
 from solarsim.cli.region import region
 from solarsim.cli.sheet import sheet
 from solarsim.cli.stay import bank, stay
@@ -34,7 +34,7 @@ app = typer.Typer(
 )
 # In the order of the job: the answer, what to build, the buyer, and what it stands on.
 for command in (
-    *(stay, bank, tune, levers, seasons, region, trip, roof, check, wiring, sheet),
+    *(stay, bank, tune, levers, seasons, region, trip, roof, check, wiring, buy, sheet),
     *(history, calibrate, climate, parts, keys),
 ):
     app.command(help=whole_paragraphs(command))(command)

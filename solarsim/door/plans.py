@@ -2,15 +2,54 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Unpack
 
+from solarsim.answers.given import given_text
 from solarsim.door.asking import Askable, Asked, question_of
 from solarsim.inputs.files.van import DEFAULT_VAN
+from solarsim.inputs.prices import Prices, checked_prices, read_prices
 
 if TYPE_CHECKING:
+    from solarsim.answers.buy.buy import BuyAnswer
     from solarsim.answers.wiring.wiring import WiringAnswer
 
-__all__ = ["wiring"]
+__all__ = ["buy", "wiring"]
+
+
+def buy(
+    question: Askable = DEFAULT_VAN,
+    *,
+    prices: str | Path | Prices | None = None,
+    **asked: Unpack[Asked],
+) -> BuyAnswer:
+    """List what a van is built of: parts, cables, fuses, lugs; what they cost and weigh.
+
+    Write it with the answer's ``save``: ``buy("weekender").save("list.xlsx")``.
+
+    Parameters
+    ----------
+    question : Question, or a van as for `ask`
+        What is asked.
+    prices : str, path or Prices, optional
+        The user's own prices and weights: a TOML file, a shipped example's name or a record.
+    **asked
+        Keywords of `ask`.
+
+    Raises
+    ------
+    InputError
+        As for `ask`; prices in two currencies, a part given twice or by a name that no list has.
+    """
+    from solarsim.answers.buy.buy import buy as answer
+
+    if prices is None:
+        return answer(question_of(question, asked))
+    if isinstance(prices, Prices):
+        return answer(question_of(question, asked), checked_prices(prices))
+    allowed = "a TOML file, a shipped example's name or Prices"
+    name = given_text(prices, field="prices", allowed=allowed)
+    return answer(question_of(question, asked), read_prices(name), source=name)
 
 
 def wiring(question: Askable = DEFAULT_VAN, **asked: Unpack[Asked]) -> WiringAnswer:

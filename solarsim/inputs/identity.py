@@ -30,5 +30,8 @@ class Identity(Record):
     """Outside width of the body; left out, the roof's and 0.4 m, or 2 m."""
     height_m: Annotated[Metres, Field(ge=0.8, le=4.0)] | None = None
     """Height from floor to roof; left out, 2 m."""
+    payload_kg: Annotated[float, Field(gt=0.0, le=30_000.0)] | None = None
+    """What may be loaded: largest permitted mass less that of the empty van before the build; with
+    it, `buy` tells what is left of it."""
     description: str = ""
     """A line about the van, for people; no answer depends on it."""

@@ -35,6 +35,7 @@ _UNITS = {
     "h": "h",
     "c": "C",
     "m": "m",
+    "kg": "kg",
     "cost": "your currency",
 }
 _CLOCK = {"windows", "home", "night"}

@@ -1,4 +1,4 @@
-"""Every key of a van's, a profile's and a trip's file, gathered from the records.
+"""Every key of a van's, a profile's, a trip's and a price file, gathered from the records.
 
 What a key means stands below it in its record, as text; its limits and default are the record's
 own, so that a list of keys cannot say something else than what a file is held to.
@@ -18,6 +18,7 @@ from collections.abc import Iterator
 from solarsim.inputs.base import Record, record_in
 from solarsim.inputs.key_limits import allowed_text, default_text, unit_of
 from solarsim.inputs.parts import part_tables
+from solarsim.inputs.prices import Prices
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.trip import Trip
 from solarsim.inputs.van import Van
@@ -79,7 +80,7 @@ class KeyTable:
     name : str
         Such as ``"roof.obstacles"``.
     file : str
-        ``"van"``, ``"profile"`` or ``"trip"``.
+        ``"van"``, ``"profile"``, ``"trip"`` or ``"prices"``.
     required : bool
         Whether every file must have it.
     repeats : bool
@@ -114,8 +115,12 @@ class KeyTable:
 
 @functools.cache
 def key_tables() -> tuple[KeyTable, ...]:
-    """Return every table of a van's file, then of a profile's, then of a trip's."""
-    return (*_tables(Van, "van"), *_tables(Profile, "profile"), *_tables(Trip, "trip"))
+    """Return every table of a van's file, then of a profile's, a trip's and a price file's."""
+    files: tuple[tuple[type[Record], str], ...] = (
+        *((Van, "van"), (Profile, "profile"), (Trip, "trip")),
+        (Prices, "prices"),
+    )
+    return tuple(table for root, file in files for table in _tables(root, file))
 
 
 def _tables(root: type[Record], file: str) -> Iterator[KeyTable]:

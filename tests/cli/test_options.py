@@ -13,7 +13,7 @@ from solarsim.cli.options import EXAMPLE_VAN, asked
 from solarsim.inputs.files.van import DEFAULT_VAN
 
 ASKING = ("bank", "calibrate", "check", "history", "levers", "roof", "seasons", "stay", "tune",
-          "wiring")  # fmt: skip
+          "wiring", "buy")  # fmt: skip
 SHARED = {
     "profile": "ski-trip",
     "place": "Bergen, NO",
@@ -84,7 +84,7 @@ def test_all_commands_about_a_question_are_looked_at():
         for info in app.registered_commands
         if {"van", "settings"} <= set(inspect.signature(info.callback).parameters)
     }
-    assert asking == {*ASKING, "sheet"}
+    assert asking == {*ASKING, "sheet", "trip"}
     assert set(names) == {"van", "with_loads", *SHARED}
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import zipfile
 
 import pypdf
 import pytest
@@ -124,3 +125,74 @@ def test_the_same_van_gives_the_same_bytes(cli, tmp_path):
     for ending in ("svg", "pdf", "html"):
         one, two = ((tmp_path / f"{name}.{ending}").read_bytes() for name in ("one", "two"))
         assert one == two, ending
+
+
+# --- what to buy ---
+
+LISTS = ("list.csv", "list.xlsx", "list.html", "list.pdf", "list.json")
+
+
+def workbook(path):
+    with zipfile.ZipFile(path) as file:
+        return file.read("xl/worksheets/sheet1.xml").decode(), file.read(
+            "xl/sharedStrings.xml"
+        ).decode()
+
+
+def test_list_in_text_has_cautions_parts_and_totals(cli):
+    out = " ".join(cli("buy", "--prices", "example", "--set", "van.payload_kg=400").out.split())
+    assert out.startswith("Expected, not guaranteed.")
+    for words in ("fuse 225 A class T", "EUR", "on the roof:", "payload left:"):
+        assert words in out
+    assert "OVERLOADED" not in out
+    assert "OVERLOADED" in cli("buy", "--set", "van.payload_kg=20").out
+
+
+def test_every_form_of_the_list_is_written(cli, tmp_path):
+    ran = cli("buy", "--prices", "example", *written(*LISTS), *STOPPED)
+    assert (ran.code, ran.out, ran.err) == (0, "", "")
+    stop = "a fuse of 300 A does not protect"
+    document = json.loads((tmp_path / "list.json").read_text())
+    assert stop in document["stops"][-1]
+    cells, strings = workbook(tmp_path / "list.xlsx")
+    texts = {
+        "csv": (tmp_path / "list.csv").read_text(),
+        "html": (tmp_path / "list.html").read_text(),
+        "pdf": pdf_text(tmp_path / "list.pdf"),
+        "xlsx": strings,
+    }
+    for form, text in texts.items():
+        for words in (stop, "Expected, not guaranteed.", "Panels and solar controllers"):
+            assert words in text, form
+    table = list(
+        csv.DictReader(r for r in texts["csv"].splitlines() if not r.startswith("#"))
+    )  # fmt: skip
+    assert [row["part"] for row in table] == [item["part"] for item in document["items"]]
+    assert cells.count("<row ") > len(table)
+
+
+@pytest.mark.parametrize("name", ["=1+1", "+1", "-1", "@SUM(A1)"])
+def test_no_cell_of_a_list_is_a_formula(cli, tmp_path, name):
+    """A panel of a made-up name stands in the list as its file has it."""
+    text = f"[prices]\ncurrency = 'EUR'\n[[parts]]\npart = '{name}'\ncost = 1.0\n"
+    (tmp_path / "mine.toml").write_text(text)
+    assert "no such part" in cli("buy", "--prices", "mine.toml").err
+    cli("buy", "--set", f"van.name='{name}'", "-o", "list.xlsx", "-o", "list.csv")
+    cells, strings = workbook(tmp_path / "list.xlsx")
+    assert "<f>" not in cells
+    assert f"What to buy: {name}" in strings
+    assert (tmp_path / "list.csv").read_text().startswith(f"# What to buy: {name}")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (("-o", "list.ods"), "list.ods: --output: must end in .csv, .xlsx, .html, .pdf or .json"),
+        (("--prices", "nowhere"), "nowhere: no such file or shipped example; shipped: example"),
+    ],
+)
+def test_what_cannot_be_bought_is_refused_in_one_line(cli, arguments, told):
+    ran = cli("buy", *arguments)
+    assert ran.code == 2
+    assert told in ran.err
+    assert ran.err.count("\n") == 1

@@ -16,7 +16,7 @@ import solarsim
 from solarsim.cli.main import main
 
 RUNS = 12
-PLAIN = ("stay", "bank", "levers", "seasons", "roof", "check", "wiring", "history")
+PLAIN = ("stay", "bank", "levers", "seasons", "roof", "check", "wiring", "buy", "history")
 DATE = dt.date(2026, 3, 1)
 TUNED = {"panels": [1, 2, 3], "strings": [2, 3, 4]}
 

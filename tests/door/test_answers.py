@@ -18,7 +18,7 @@ from tests.test_layout import SUFFIXES, UNITLESS
 
 NAMES = (
     *("stay", "bank", "tune", "levers", "seasons", "region", "roof", "check", "history"),
-    *("calibrate", "sheet", "climate", "parts", "trip", "wiring"),
+    *("calibrate", "sheet", "climate", "parts", "trip", "wiring", "buy"),
 )
 DRAWN = (
     *("stay", "bank", "tune", "levers", "seasons", "region", "roof", "history", "calibrate"),
@@ -99,6 +99,8 @@ WORDS = {
     # Of a run of the wiring plan.
     *("number", "start", "end", "return_end", "conductors", "count", "wire", "wire_given", "awg"),
     *("metric", "protection", "fuse_class", "place"),
+    # Of the list of what to buy.
+    *("group", "about", "runs", "weight_given"),
     # A figure's unit stands beside it in the column `unit`.
     *("value", "limit", "unit", "assumed", "standard_error", "needed"),
 }
@@ -203,7 +205,7 @@ def test_the_recommended_bank_is_named_in_the_picture(answers):
 
 
 @pytest.mark.parametrize(
-    "name", ["stay", "bank", "levers", "seasons", "roof", "check", "wiring", "history"]
+    "name", ["stay", "bank", "levers", "seasons", "roof", "check", "wiring", "buy", "history"]
 )
 def test_json_is_the_commands_byte_for_byte(answers, command, name):
     assert answers[name].to_json() == command(name, *ABOUT)

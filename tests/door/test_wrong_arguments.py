@@ -10,7 +10,7 @@ from solarsim import InputError
 
 ASKING = (
     *("stay", "bank", "tune", "levers", "seasons", "roof", "check", "history", "sheet"),
-    "wiring",
+    *("wiring", "buy"),
 )
 WRONG = [
     *((name, {"question": wrong}, "van") for name in ASKING for wrong in (3, None, [1], b"x")),

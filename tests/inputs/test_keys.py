@@ -14,6 +14,7 @@ from solarsim.inputs.find_keys import find_keys
 from solarsim.inputs.key_limits import allowed_text, unit_of
 from solarsim.inputs.keys import key_tables
 from solarsim.inputs.parts import part_tables
+from solarsim.inputs.prices import Prices
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.trip import Trip
 from solarsim.inputs.van import Van
@@ -45,7 +46,12 @@ def in_records(kind, path=""):
 
 
 def test_what_the_records_have_is_listed_and_nothing_else():
-    assert listed() == {*in_records(Van), *in_records(Profile), *in_records(Trip)}
+    assert listed() == {
+        *in_records(Van),
+        *in_records(Profile),
+        *in_records(Trip),
+        *in_records(Prices),
+    }
     assert len(listed()) > 250
 
 
@@ -101,6 +107,7 @@ def test_what_is_required_stands_by_itself():
         "battery",
         "profile",
         "stops",
+        "prices",
     }
     data = {"van": {"name": "x"}, "panels": {}, "battery": {}}
     with pytest.raises(InputError) as refused:
@@ -123,7 +130,7 @@ def test_every_key_of_the_shipped_files_is_listed():
             else:
                 yield path.rstrip("."), name
 
-    for kind in ("vans", "loads", "trips"):
+    for kind in ("vans", "loads", "trips", "prices"):
         for path in shipped_folder(kind).glob("*.toml"):
             assert {*keys_in(tomllib.loads(path.read_text(encoding="utf-8")))} <= names
 
@@ -136,7 +143,7 @@ def test_every_key_of_the_shipped_files_is_listed():
         ("roof", {"roof", "roof.outline", "roof.obstacles"}),
         ("wiring.dcdc_in", {"wiring.main"}),
         ("transfer_a", {"inverter"}),
-        ("cost", {"panels", "battery"}),
+        ("cost", {"panels", "battery", "parts"}),
         ("appliances.kettle.power_w", {"appliances"}),
         ("kettle.minutes_per_day", {"appliances"}),
         ("arrays.suitcase.tilt_deg", {"panels"}),

@@ -68,6 +68,9 @@ class Drawing:
         # The loss of a run is that of both ways; a part of it, or one pole alone, has its share.
         part = one_way_m / circuit.length_m * len(ends.poles) / 2.0
         wire, bears = cable.wire, cable.bears
+        guard = _protection(cable, voltage_v) if protected else None
+        if guard is None and not why:
+            why = _without(cable) if protected else circuit.fuse_place
         self._add(
             Run(
                 number=len(self.runs) + 1,
@@ -103,8 +106,8 @@ class Drawing:
                 drop_share=cable.drop_share * part,
                 drop_end_share=cable.drop_end_share,
                 drop_limit_share=cable.drop_limit_share,
-                protection=_protection(cable, voltage_v) if protected else None,
-                unprotected_why=why or ("" if protected else circuit.fuse_place),
+                protection=guard,
+                unprotected_why=why,
                 rules=_kept(cable),
             )
         )
@@ -201,6 +204,11 @@ def _protection(cable: Cable, voltage_v: float) -> Protection | None:
         place=circuit.fuse_place,
         given=circuit.run.fuse_a is not None,
     )
+
+
+def _without(cable: Cable) -> str:
+    """Why a run that is to have a fuse has none."""
+    return "no fuse is large enough" if cable.circuit.run.fused else "no fuse"
 
 
 def _kept(cable: Cable) -> tuple[Sourced, ...]:

@@ -10,13 +10,14 @@ from solarsim.present.keys.text import key_facts, part_example
 __all__ = ["reference_markdown"]
 
 _HEAD = """\
-# Every key of a van, of a load profile and of a trip
+# Every key of a van, of a load profile, of a trip and of prices
 
 Made from the records by `python -m solarsim.data.reference`; `solarsim keys` shows the same, by
 table (`solarsim keys battery`), key (`solarsim keys transfer_a`) or word (`solarsim keys snow`).
 
-* A van is one TOML file of the tables below, a load profile another, a trip a third. Only what is
-  marked as required must be given; an unknown key is refused with the nearest known one.
+* A van is one TOML file of the tables below, a load profile another, a trip a third, prices a
+  fourth. Only what is marked as required must be given; an unknown key is refused with the nearest
+  known one.
 * Names carry their unit: `_w` watts, `_wh` watt-hours, `_a` amperes, `_v` volts, `_ah`
   ampere-hours, `_c` degrees Celsius, `_m` metres, `_deg` degrees, `_h` hours, `_hour` an hour of
   the local clock. A share (`_share`, `_soc`, `_efficiency`, `_chance`) of 1 is all of it.
@@ -26,7 +27,8 @@ table (`solarsim keys battery`), key (`solarsim keys transfer_a`) or word (`sola
 * `--set TABLE.FIELD=VALUE` changes any key on the command line. One table of a list is reached by
   its name or its number: `--set appliances.kettle.enabled=false`, `--set arrays.0.count=2`.
 * A trip may also be a CSV: a row for each stop, under headings that are the keys of `[[stops]]`.
-* Prices are yours, in any one currency: `panels.cost` and `battery.cost`.
+* Prices are yours, in any one currency: `panels.cost` and `battery.cost`, or a file of them for
+  `solarsim buy --prices`.
 
 A suitcase that is set up beside the van by day, on a controller of its own:
 
@@ -69,6 +71,7 @@ def reference_markdown() -> str:
         ("van", "A van's file"),
         ("profile", "A load profile"),
         ("trip", "A trip"),
+        ("prices", "Prices and weights"),
     ):
         parts.append(f"## {title}\n")
         parts += [_table(table) for table in key_tables() if table.file == file]

@@ -23,7 +23,12 @@ _EXAMPLES = {
     "appliances": "compressor fridge 65 L",
 }
 _NOT_FILLED = ("name", "source")
-_FILES = {"van": "a van's file", "profile": "a load profile", "trip": "a trip's file"}
+_FILES = {
+    "van": "a van's file",
+    "profile": "a load profile",
+    "trip": "a trip's file",
+    "prices": "a file of prices",
+}
 
 
 def key_facts(key: Key) -> str:

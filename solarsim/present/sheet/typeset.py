@@ -13,11 +13,11 @@ from solarsim.present.sheet.drawings import chart_svg, roof_svg
 from solarsim.present.sheet.glyphs import FONT_FAMILIES, font_folders
 from solarsim.present.sheet.photo import Photo
 
-__all__ = ["PAPERS", "Form", "Paper", "sheet_fonts", "typeset"]
+__all__ = ["Form", "Paper", "set_pages", "typeset"]
 
 Paper = Literal["a4", "letter"]
 Form = Literal["page", "square", "portrait"]
-PAPERS = {"a4": "a4", "letter": "us-letter"}
+_PAPERS = {"a4": "a4", "letter": "us-letter"}
 _CHART_WIDTH, _CHART_HEIGHT = 540.0, 92.0
 # The page at 150 dots an inch; the cards come out 1080 dots wide.
 _PPI = {"page": 150.0, "square": 144.0, "portrait": 144.0}
@@ -55,7 +55,7 @@ def typeset(
     import typst
 
     typst_page = page | {
-        "paper": PAPERS[paper],
+        "paper": _PAPERS[paper],
         "form": form,
         "fonts": FONT_FAMILIES,
         "chart": _chart(page["days"]),
@@ -65,7 +65,7 @@ def typeset(
     }
     stamp = dt.datetime.combine(date, dt.time(12), tzinfo=dt.UTC)
     # One compiler a call: it keeps its inputs, and calls come from many threads.
-    compiler = typst.Compiler(_template(), font_paths=sheet_fonts())
+    compiler = typst.Compiler(_template(), font_paths=_fonts())
     compiled, warnings = compiler.compile_with_warnings(
         format=kind,
         ppi=_PPI[form],
@@ -76,6 +76,42 @@ def typeset(
     content = compiled[0] if isinstance(compiled, list) else compiled
     assert content is not None
     return content, [warning.message for warning in warnings]
+
+
+def set_pages(
+    package: str,
+    template: str,
+    page: dict[str, Any],
+    kind: Literal["pdf", "png", "svg"],
+    paper: Paper = "a4",
+) -> list[bytes]:
+    """Set a builder's page: the one file of a PDF (tagged, PDF/UA-1), or a picture of each page.
+
+    Parameters
+    ----------
+    package, template : str
+        Where the template lies, and its file's name.
+    page : dict
+        Its words and places, as JSON has them.
+    kind : str
+        PDF, or pictures at 150 dots an inch, or drawn as SVG.
+    paper : str
+        For templates that ask for it.
+    """
+    import typst
+
+    source = (importlib.resources.files(package) / template).read_bytes()
+    inputs = page | {"paper": _PAPERS[paper], "fonts": FONT_FAMILIES}
+    # One compiler a call: it keeps its inputs, and calls come from many threads.
+    compiler = typst.Compiler(source, font_paths=_fonts())
+    compiled, warnings = compiler.compile_with_warnings(
+        format=kind,
+        ppi=_PPI["page"],
+        sys_inputs={"page": json.dumps(inputs)},
+        pdf_standards=["ua-1"] if kind == "pdf" else [],
+    )
+    assert not warnings, [warning.message for warning in warnings]
+    return [compiled] if isinstance(compiled, bytes) else [one for one in compiled or () if one]
 
 
 def _chart(days: dict[str, Any]) -> str:
@@ -107,7 +143,7 @@ def _template() -> bytes:
 
 
 @functools.cache
-def sheet_fonts() -> Any:
+def _fonts() -> Any:
     """Return the sheet's fonts and none of the machine's."""
     import typst
 

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import functools
-import importlib.resources
-import json
 from pathlib import Path
 from typing import Any, Literal
 
 from solarsim.answers.wiring.wiring import WiringAnswer
 from solarsim.errors import InputError
-from solarsim.present.sheet.glyphs import FONT_FAMILIES
-from solarsim.present.sheet.typeset import PAPERS, Paper, sheet_fonts
+from solarsim.present.sheet.typeset import Paper, set_pages
 from solarsim.present.stay.documents import to_json
 from solarsim.present.wiring.document import runs_csv, wiring_document
 from solarsim.present.wiring.page import wiring_page
@@ -21,7 +17,6 @@ __all__ = ["SUFFIXES", "check_plan_path", "drawn_panels", "plan_bytes"]
 
 SUFFIXES = (".svg", ".png", ".pdf", ".html", ".csv", ".json")
 _Form = Literal["picture", "panels", "document"]
-_PPI = 150.0
 # Between margins of 13 mm, in points.
 _ROOM = {"a4": 184.0 * 72.0 / 25.4, "letter": 189.9 * 72.0 / 25.4}
 
@@ -84,26 +79,7 @@ def _typeset(
     page: dict[str, Any], kind: Literal["svg", "png", "pdf"], form: _Form, paper: Paper = "a4"
 ) -> list[bytes]:
     """Return the pages of a picture, or the one file of a document."""
-    import typst
-
-    inputs = page | {
-        "form": form,
-        "paper": PAPERS[paper],
-        "room": _ROOM[paper],
-        "fonts": FONT_FAMILIES,
-    }
-    # One compiler a call: it keeps its inputs, and calls come from many threads.
-    compiler = typst.Compiler(_template(), font_paths=sheet_fonts())
-    compiled, warnings = compiler.compile_with_warnings(
-        format=kind,
-        ppi=_PPI,
-        sys_inputs={"page": json.dumps(inputs)},
-        pdf_standards=["ua-1"] if kind == "pdf" else [],
-    )
-    assert not warnings, [warning.message for warning in warnings]
-    return [compiled] if isinstance(compiled, bytes) else [one for one in compiled or () if one]
-
-
-@functools.cache
-def _template() -> bytes:
-    return (importlib.resources.files("solarsim.present.wiring") / "plan.typ").read_bytes()
+    return set_pages(
+        "solarsim.present.wiring", "plan.typ", page | {"form": form, "room": _ROOM[paper]}, kind,
+        paper,
+    )  # fmt: skip

@@ -123,7 +123,7 @@ def _guard(run: Run) -> str:
     guard = run.protection
     assert guard is not None
     breaks = "" if guard.interrupts_a is None else f", breaks {guard.interrupts_a:,.0f} A"
-    return f"{protection_text(guard)}{breaks}, {guard.voltage_v:.0f} V"
+    return f"{protection_text(guard)}{breaks}, {math.ceil(guard.voltage_v - 1e-9)} V"
 
 
 def _test(steps: tuple[Step, ...], clean: Cleaner) -> dict[str, Any]:

@@ -6,9 +6,9 @@ import html
 from collections.abc import Sequence
 from typing import Any
 
-__all__ = ["scrolled_panels", "web_plan"]
+__all__ = ["STYLE", "scrolled_panels", "stops_box", "web_plan"]
 
-_STYLE = """
+STYLE = """
 *{box-sizing:border-box}
 body{margin:0 auto;padding:1rem max(1rem,calc(50% - 30rem));color:#1D2B2A;background:#fff;
 line-height:1.45;overflow-wrap:break-word;
@@ -35,10 +35,11 @@ def web_plan(page: dict[str, Any], panels: Sequence[str]) -> bytes:
     parts = [
         '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width,initial-scale=1">',
-        f"<title>{_e(page['title'])}</title><style>{_STYLE}</style></head><body>\n",
+        f"<title>{_e(page['title'])}</title><style>{STYLE}</style></head><body>\n",
         f"<h1>{_e(page['heading'])}</h1>",
         "".join(f"<p>{_e(line)}</p>" for line in page["lines"]),
-        _stops(page),
+        stops_box(page),
+        *(f'<p class="caution">{_e(line)}</p>' for line in page["cautions"]),
         f"<p>{_e(page['empty'])}</p>" if page["empty"] else "",
         scrolled_panels(page, panels),
         f'<p class="quiet">{_e(page["legend"])}</p>',
@@ -70,7 +71,8 @@ def _e(text: str) -> str:
     return html.escape(text)
 
 
-def _stops(page: dict[str, Any]) -> str:
+def stops_box(page: dict[str, Any]) -> str:
+    """Return what is stopped as a red box; nothing where nothing is."""
     if not page["stops"]:
         return ""
     items = "".join(f"<li>{_e(line)}</li>" for line in page["stops"])

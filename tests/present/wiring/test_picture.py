@@ -173,3 +173,13 @@ def test_what_is_stopped_is_red_on_top_and_at_its_run():
         word["text"] for _, word in marks(page, "text") if word["colour"] == "#FFFFFF"
     }
     assert wiring_page(wiring(ask("weekender")))["stops"] == []
+
+
+@pytest.mark.parametrize("run", ["main", "bank_inverter", "bank_bus", "dcdc_out", "charger_bank"])
+def test_a_run_without_a_fuse_is_drawn_and_says_so(run):
+    answer = wiring(ask("weekender", settings=(f"wiring.{run}.fused=false",)))
+    bare = [one for one in answer.check.topology.runs if one.key == run]
+    assert all(one.protection is None and one.unprotected_why for one in bare)
+    assert any("there is no fuse" in stop for stop in answer.stops)
+    written = [word["text"] for _, word in marks(wiring_page(answer), "text")]
+    assert "no fuse" in written

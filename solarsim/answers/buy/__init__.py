@@ -1,0 +1,1 @@
+"""What is bought for a van: parts, cables and fuses of its circuit, with prices and weights."""

@@ -1,0 +1,1 @@
+"""The list of what to buy in words, tables and files."""
