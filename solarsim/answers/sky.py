@@ -50,7 +50,7 @@ def sky_of(
     if weather is not None or (known is not None and known.on_file):
         if stay.climate == "history":
             message = "a weather file takes the climate's place; give one of the two"
-            raise InputError(message, field="climate")
+            raise InputError(message, field="stay.climate")
         if weather is not None:
             return _of_file(place, weather)
         if moved:

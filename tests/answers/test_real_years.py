@@ -125,7 +125,7 @@ def test_the_weather_goes_with_the_question(at_hand, series):
 def test_without_years_it_is_refused(at_hand, given, message):
     with pytest.raises(InputError, match=message) as refused:
         ask("weekender", climate="history", **given)
-    assert refused.value.field == "climate"
+    assert refused.value.field == "stay.climate"
 
 
 def test_too_few_years_are_refused(at_hand, monkeypatch):

@@ -19,7 +19,6 @@ GROUPS = {
 }
 _TABLES = {
     "stay": "where",
-    "climate": "where",
     "weather": "where",
     "horizon": "where",
     "place": "where",

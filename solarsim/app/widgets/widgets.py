@@ -30,6 +30,8 @@ _WORDS = {
     "gap": "with air below",
     "close": "close to the roof",
     "glued": "glued on",
+    "embedded": "the embedded climate",
+    "history": "fetched real years",
     "lfp": "LFP",
     "agm": "AGM",
 }

@@ -178,7 +178,7 @@ def climate_of_years(place: Place) -> YearSeries:
             f"year in ten can be among them; {found} at hand. `solarsim weather get` fetches more, "
             "'embedded' needs none"
         )
-        raise InputError(message, field="climate")
+        raise InputError(message, field="stay.climate")
     return history_series(place, years)
 
 
