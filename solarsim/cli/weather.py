@@ -90,7 +90,12 @@ def weather_get(
     from solarsim.weather.climate.bundle import load_site_climate
     from solarsim.weather.climate.monthly import monthly_table
     from solarsim.weather.places import find_place
-    from solarsim.weather.years.history import history_folder, history_series
+    from solarsim.weather.years.history import (
+        LEAST_YEARS,
+        cached_years,
+        history_folder,
+        history_series,
+    )
     from solarsim.weather.years.online import DEFAULT_URL, download_years, read_years
 
     wanted = read_years(years)
@@ -107,6 +112,8 @@ def weather_get(
         found = months_of_years(series)
         title += f", {years}"
         tell_aside(f"{len(got)} of {len(wanted)} years fetched now; all in {history_folder(where)}")
+        if len(cached_years(where)) >= LEAST_YEARS:
+            tell_aside("`--climate history` takes them instead of the embedded climate")
     try:
         climate = monthly_table(where, load_site_climate(where))
     except PlaceError:
