@@ -13,7 +13,38 @@ The command line prints the message and exits with 2; the app shows it beside th
 
 from __future__ import annotations
 
-__all__ = ["HistoryError", "InputError", "PlaceError", "SolarsimError", "WeatherFileError"]
+import re
+
+__all__ = [
+    "HistoryError",
+    "InputError",
+    "PlaceError",
+    "SolarsimError",
+    "WeatherFileError",
+    "in_one_line",
+]
+
+
+# Control characters, line ends of any kind, marks that turn the reading direction, half characters.
+_STEERING = re.compile(
+    "[\x00-\x1f\x7f-\x9f\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069\ud800-\udfff]"
+)
+_LONGEST = 2_000
+
+
+def in_one_line(text: str) -> str:
+    r"""Return the text with what could steer a terminal spelled out, cut to 2,000 characters.
+
+    File names, headings and keys are other people's: none may start a line of its own.
+
+    Examples
+    --------
+    >>> in_one_line("a\x1b[2Jb")
+    'a\\x1b[2Jb'
+    """
+    if len(text) > _LONGEST:
+        text = f"{text[:_LONGEST]} ..."
+    return _STEERING.sub(lambda found: found[0].encode("unicode_escape").decode("ascii"), text)
 
 
 class SolarsimError(Exception):
@@ -35,6 +66,8 @@ class InputError(SolarsimError, ValueError):
         File, option or record in which the value stands; empty where there is none.
     field : str
         Table and field, for example ``"battery.units"``; empty where there is none.
+    more : tuple of str
+        Further faults, which follow the message in lines of their own.
 
     Examples
     --------
@@ -42,10 +75,12 @@ class InputError(SolarsimError, ValueError):
     'van.toml: battery.units: got 0; must be at least 1'
     """
 
-    def __init__(self, message: str, *, source: str = "", field: str = "") -> None:
-        self.message = message
-        self.source = source
-        self.field = field
+    def __init__(
+        self, message: str, *, source: str = "", field: str = "", more: tuple[str, ...] = ()
+    ) -> None:
+        self.message = message = "\n".join(map(in_one_line, (message, *more)))
+        self.source = source = in_one_line(source)
+        self.field = field = in_one_line(field)
         super().__init__(": ".join(part for part in (source, field, message) if part))
 
 

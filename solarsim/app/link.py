@@ -11,7 +11,6 @@ import base64
 import binascii
 import contextlib
 import dataclasses
-import tomllib
 import zlib
 from collections.abc import Sequence
 from typing import Any
@@ -24,6 +23,7 @@ from solarsim.app.plain import one_line
 from solarsim.app.tables import profile_tables, van_tables
 from solarsim.errors import InputError
 from solarsim.inputs.files.horizon import Horizon
+from solarsim.inputs.files.toml import parse_toml
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.profile import Profile, profile_from_data
 from solarsim.inputs.van import Van
@@ -179,6 +179,10 @@ def _unpacked(code: str) -> dict[str, Any]:
             raise InputError("unpacks to more than a design ever holds", source=_SOURCE)
         if not unpacker.eof:
             raise damaged
-        return tomllib.loads(text.decode())
-    except (binascii.Error, UnicodeError, zlib.error, tomllib.TOMLDecodeError, RecursionError):
+        written = text.decode()
+    except (binascii.Error, UnicodeError, zlib.error):
+        raise damaged from None
+    try:
+        return parse_toml(written, source=_SOURCE)
+    except InputError:
         raise damaged from None

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import atexit
+import contextlib
 import gc
 import os
+import signal
 import sys
+import threading
 from typing import Annotated
 
 import typer
@@ -16,13 +19,14 @@ from solarsim.cli.compare import levers, seasons, tune
 from solarsim.cli.history import calibrate, history
 from solarsim.cli.library import keys, parts
 from solarsim.cli.options import whole_paragraphs
+from solarsim.cli.output import let_every_letter_out, say_aside
 from solarsim.cli.plans import buy, wiring
 from solarsim.cli.region import region
 from solarsim.cli.sheet import sheet
 from solarsim.cli.stay import bank, stay
 from solarsim.cli.travel import trip
 from solarsim.cli.weather import climate, weather_app
-from solarsim.errors import InputError
+from solarsim.errors import InputError, in_one_line
 
 __all__ = ["app", "main"]
 
@@ -67,24 +71,44 @@ def main() -> None:
     gc.set_threshold(100_000, 20, 20)
     # Taking them apart one by one before the process ends takes another sixth.
     atexit.register(gc.freeze)
+    let_every_letter_out()
+    if threading.current_thread() is threading.main_thread():
+        # What is half-written is taken away as after Ctrl-C.
+        signal.signal(signal.SIGTERM, lambda *_: sys.exit(128 + signal.SIGTERM))
     try:
         # Typer gives back the code of what ended early, such as 130 after Ctrl-C.
-        if code := app(arguments, prog_name="solarsim", standalone_mode=False):
+        code = app(arguments, prog_name="solarsim", standalone_mode=False)
+        if sys.stdout is not None:
+            # Here, where a full disk can still be told of.
+            sys.stdout.flush()
+        if code:
             sys.exit(code)
     except InputError as error:
         sys.exit(_refused(str(error)))
     except TyperException as error:
-        sys.exit(_refused(error.format_message()))
+        sys.exit(_refused(in_one_line(error.format_message())))
     except typer.Abort:
         sys.exit(130)
     except BrokenPipeError:
         # The reader (a pager, `head`) has seen enough; nothing more can be said to it.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _say_no_more()
         sys.exit(1)
+    except OSError as error:
+        code = _refused(in_one_line(f"{error.filename or 'the output'}: {error.strerror}"))
+        _say_no_more()
+        sys.exit(code)
+
+
+def _say_no_more() -> None:
+    """Let what waits in the output go nowhere, so that it does not fail once more at the end."""
+    with contextlib.suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _refused(message: str) -> int:
-    print(f"solarsim: {message}", file=sys.stderr)
+    """Say why; of several faults each in a line."""
+    for number, line in enumerate(message.split("\n")):
+        say_aside(line if number else f"solarsim: {line}")
     return 2
 
 

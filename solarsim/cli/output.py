@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import codecs
 import contextlib
+import io
+import json
+import re
 import sys
+import unicodedata
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from solarsim.errors import InputError
+from solarsim.errors import InputError, in_one_line
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -23,11 +28,22 @@ __all__ = [
     "check_plot",
     "console",
     "emit",
+    "let_every_letter_out",
     "progress_bar",
+    "say_aside",
     "tell",
     "tell_aside",
     "tell_places",
 ]
+
+
+# For consoles that know few letters; all others lose their accents or become "?".
+_PLAIN_LETTERS = str.maketrans(
+    {"≥": ">=", "≤": "<=", "–": "-", "—": "-", "×": "x", "→": "->", "°": "", "·": "-", "’": "'"}
+    | dict.fromkeys("─━═", "-")
+    | dict.fromkeys("│┃║", "|")
+    | {"⬣": "!", "•": "-"}
+)
 
 
 def check_json(target: str | None) -> None:
@@ -109,14 +125,46 @@ def emit(document: dict[str, Any], target: str) -> None:
 
     text = to_json(document)
     if target == "-":
-        sys.stdout.write(text)
+        print(_for_any_console(text), end="")
     else:
         write_file(Path(target), text.encode())
 
 
+def _for_any_console(text: str) -> str:
+    """Return JSON as it is, or with escapes where the console does not know all of its letters."""
+    try:
+        text.encode(getattr(sys.stdout, "encoding", None) or "utf-8")
+    except UnicodeEncodeError:
+        return re.sub(r"[^\x00-\x7f]", lambda found: json.dumps(found[0])[1:-1], text)
+    return text
+
+
 def tell_aside(line: str) -> None:
-    """Print a line on standard error, beside the answer."""
-    print(f"solarsim: {line}", file=sys.stderr)
+    """Print a line on standard error, beside the answer; nothing in it steers the terminal."""
+    say_aside(f"solarsim: {in_one_line(line)}")
+
+
+def say_aside(line: str) -> None:
+    """Print on standard error, where there is one; that it cannot be written stops nothing."""
+    if sys.stderr is not None:
+        with contextlib.suppress(OSError):
+            print(line, file=sys.stderr)
+
+
+def let_every_letter_out() -> None:
+    """Write what the console's encoding does not know in other letters instead of failing."""
+    codecs.register_error("plain", _in_plain_letters)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="plain")
+
+
+def _in_plain_letters(error: UnicodeError) -> tuple[str, int]:
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    wanted = error.object[error.start : error.end].translate(_PLAIN_LETTERS)
+    letters = [c for c in unicodedata.normalize("NFKD", wanted) if not unicodedata.combining(c)]
+    return "".join(c if c.isascii() else "?" for c in letters), error.end
 
 
 def console() -> Console:

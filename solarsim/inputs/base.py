@@ -61,9 +61,8 @@ def parse_record(model: type[RecordT], data: Mapping[str, Any], *, source: str) 
     except ValidationError as error:
         faults = [_describe(model, fault) for fault in error.errors(include_url=False)]
         field, message = faults[0]
-        for other_field, other_message in faults[1:]:
-            message += "\n" + ": ".join(x for x in (source, other_field, other_message) if x)
-        raise InputError(message, source=source, field=field) from None
+        more = tuple(": ".join(x for x in (source, *other) if x) for other in faults[1:])
+        raise InputError(message, source=source, field=field, more=more) from None
 
 
 def checked_record(record: RecordT, *, source: str) -> RecordT:

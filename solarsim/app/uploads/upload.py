@@ -38,4 +38,5 @@ def read_upload(reader: Callable[[Path], _Found], name: str, content: bytes) -> 
             return reader(path)
         except InputError as error:
             source = error.source.replace(str(path), name)
-            raise InputError(error.message, source=source, field=error.field) from None
+            first, *more = error.message.replace(str(path), name).split("\n")
+            raise InputError(first, source=source, field=error.field, more=tuple(more)) from None

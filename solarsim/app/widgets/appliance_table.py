@@ -155,4 +155,5 @@ def _checked(tables: dict[str, Any], rows: list[dict[str, Any]]) -> Profile:
         if parts[0] != "appliances" or len(parts) < 2 or not parts[1].isdecimal():
             raise
         field = ", ".join([str(rows[int(parts[1])].get("name")), *parts[2:]])
-        raise InputError(error.message, source=_SOURCE, field=field) from None
+        first, *more = error.message.split("\n")
+        raise InputError(first, source=_SOURCE, field=field, more=tuple(more)) from None

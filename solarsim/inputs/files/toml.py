@@ -9,9 +9,22 @@ from typing import Any
 
 from solarsim.errors import InputError
 
-__all__ = ["apply_settings", "read_text", "read_toml", "resolve_file", "shipped_folder"]
+__all__ = [
+    "apply_settings",
+    "parse_toml",
+    "read_text",
+    "read_toml",
+    "resolve_file",
+    "shipped_folder",
+]
 
 _MAX_BYTES = 1_000_000
+# A key in full, dotted or not; possessive, so that no letter is looked at twice.
+_KEY = r"""(?:[A-Za-z0-9_-]++|"[^"\n]*+"|'[^'\n]*+')"""
+_DOTTED = re.compile(rf"{_KEY}(?:[ \t]*+\.[ \t]*+{_KEY})*+")
+_BEFORE_KEYS = ("", "\n", "[", "{", ",")
+_PART = re.compile(_KEY)
+_MOST_PARTS = 16
 
 
 def shipped_folder(kind: str) -> Path:
@@ -44,8 +57,11 @@ def resolve_file(name: str, kind: str, *, beside: Path | None = None) -> Path:
     # A folder is taken only where there is nothing else, so that the message can say so.
     for exists in (Path.is_file, Path.exists):
         for candidate in candidates:
-            if exists(candidate):
-                return candidate
+            try:
+                if exists(candidate):
+                    return candidate
+            except OSError as error:
+                raise InputError(f"cannot be read: {error.strerror}", source=name) from None
     known = ", ".join(sorted(path.stem for path in shipped.glob("*.toml")))
     raise InputError(f"no such file or shipped example; shipped: {known}", source=name)
 
@@ -83,12 +99,38 @@ def read_toml(path: Path) -> dict[str, Any]:
     """
     source = str(path)
     text = read_text(path, "TOML")
+    return parse_toml(text, source=source)
+
+
+def parse_toml(text: str, *, source: str) -> dict[str, Any]:
+    """Return the tables of a TOML text.
+
+    Keys of more than 16 parts are refused before the text is parsed: the parser's time grows with
+    the square of a key's parts.
+
+    Raises
+    ------
+    InputError
+        Not TOML; the line is named.
+    """
+    for found in _DOTTED.finditer(text):
+        if found[0].count(".") >= _MOST_PARTS:
+            parts = len(_PART.findall(found[0]))
+            # Where a key may begin; other dots are a value's.
+            before = text[max(found.start() - 99, 0) : found.start()].rstrip(" \t")[-1:]
+            if parts > _MOST_PARTS and before in _BEFORE_KEYS:
+                message = f"a key of {parts} parts; at most {_MOST_PARTS} are read"
+                line = text.count("\n", 0, found.start()) + 1
+                raise InputError(f"line {line}: {message}", source=source)
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise InputError(_explain(str(error), text), source=source) from None
     except RecursionError:
         raise InputError("not valid TOML: nested too deeply", source=source) from None
+    except ValueError as error:
+        # A whole number of thousands of digits.
+        raise InputError(f"not valid TOML: {error}", source=source) from None
 
 
 def apply_settings(data: dict[str, Any], settings: list[str], *, source: str) -> dict[str, Any]:
@@ -129,8 +171,8 @@ def _copy(value: Any) -> Any:
 
 def _value(text: str) -> Any:
     try:
-        return tomllib.loads(f"value = {text}")["value"]
-    except (tomllib.TOMLDecodeError, RecursionError):
+        return parse_toml(f"value = {text}", source="--set")["value"]
+    except InputError:
         return text
 
 

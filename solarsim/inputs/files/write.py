@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import stat
 import tempfile
 from pathlib import Path
 
@@ -17,16 +18,34 @@ def check_writable(path: Path) -> None:
     Raises
     ------
     InputError
-        The folder does not exist or the path is a folder.
+        The folder does not exist or may not be entered, or the path is a folder, no ordinary file
+        (a device, a pipe), protected against writing, or no path at all.
     """
-    if path.is_dir():
-        raise InputError("is a folder; give a file's name", source=str(path))
-    if not path.resolve().parent.is_dir():
-        raise InputError("its folder does not exist", source=str(path))
+    source = str(path)
+    try:
+        target = path.resolve()
+        if not target.parent.is_dir():
+            raise InputError("its folder does not exist", source=source)
+        mode = target.stat().st_mode if target.exists() else None
+    except OSError as error:
+        raise InputError(f"cannot be written: {error.strerror}", source=source) from None
+    except (ValueError, RuntimeError) as error:
+        # A NUL in the name; links that lead in a circle.
+        raise InputError(f"is no file name: {error}", source=source) from None
+    if mode is None:
+        return
+    if stat.S_ISDIR(mode):
+        raise InputError("is a folder; give a file's name", source=source)
+    if not stat.S_ISREG(mode):
+        raise InputError("is no ordinary file; give a file's name", source=source)
+    if not mode & 0o222 or not os.access(target, os.W_OK):
+        raise InputError("is protected against writing", source=source)
 
 
 def write_file(path: Path, content: bytes) -> None:
     """Write `content` beside the target first and move it into place in one step.
+
+    A link is followed: what it points to is written. A file that is there keeps its mode.
 
     Raises
     ------
@@ -34,19 +53,28 @@ def write_file(path: Path, content: bytes) -> None:
         The file cannot be written.
     """
     check_writable(path)
-    folder = path.resolve().parent
+    target = path.resolve()
     try:
-        handle, name = tempfile.mkstemp(dir=folder, prefix=f".{path.name}.")
+        handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name[:40]}.")
         try:
             with os.fdopen(handle, "wb") as file:
                 file.write(content)
-            # A new file gets the usual rights, not those of a private temporary one.
-            mask = os.umask(0)
-            os.umask(mask)
-            Path(name).chmod(0o666 & ~mask)
-            Path(name).replace(path)
+                file.flush()
+                # Else a loss of power could leave the new name on an empty file.
+                os.fsync(file.fileno())
+            Path(name).chmod(_mode(target))
+            Path(name).replace(target)
         except BaseException:
             Path(name).unlink(missing_ok=True)
             raise
     except OSError as error:
         raise InputError(f"cannot be written: {error.strerror}", source=str(path)) from None
+
+
+def _mode(target: Path) -> int:
+    """Rights of the file that is there, or the usual ones, not those of a private temporary one."""
+    if target.exists():
+        return stat.S_IMODE(target.stat().st_mode)
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 import io
+import stat
 from pathlib import Path
 
 from solarsim.errors import InputError
@@ -12,6 +14,9 @@ __all__ = ["MAX_PHOTO_BYTES", "Photo", "read_photo", "take_photo"]
 
 MAX_PHOTO_BYTES = 20_000_000
 _MAX_PIXELS = 60_000_000
+# A JPEG is unpacked at a fraction of its size; the others whole, four bytes a pixel.
+_MAX_PIXELS_WHOLE = 25_000_000
+_MAX_SIDE_PX = 16_000
 _FORMATS = ("JPEG", "PNG", "WEBP")
 _LONGEST_PX = 900
 _QUALITY = 80
@@ -35,7 +40,10 @@ def read_photo(path: Path) -> Photo:
         No such file, too large, or no picture.
     """
     try:
-        size = path.stat().st_size
+        found = path.stat()
+        if not stat.S_ISREG(found.st_mode):
+            raise InputError("is no ordinary file", source=str(path), field="--photo")
+        size = found.st_size
         content = b"" if size > MAX_PHOTO_BYTES else path.read_bytes()
     except OSError as error:
         message = f"cannot be read: {error.strerror}"
@@ -61,18 +69,25 @@ def take_photo(content: bytes, *, source: str) -> Photo:
         raise InputError(_too_large(len(content)), source=source, field="--photo")
     try:
         with warnings.catch_warnings():
-            # A picture beyond the limit is refused below, before it is unpacked.
-            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            # A picture beyond the limit is refused below, before it is unpacked; damaged notes are
+            # left out.
+            warnings.simplefilter("ignore")
             with Image.open(io.BytesIO(content), formats=_FORMATS) as opened:
                 width, height = opened.size
-                if width * height > _MAX_PIXELS:
-                    message = f"has {width} x {height} pixels; at most {_MAX_PIXELS:,} in all"
+                most = _MAX_PIXELS if opened.format == "JPEG" else _MAX_PIXELS_WHOLE
+                if width * height > most or max(width, height) > _MAX_SIDE_PX:
+                    message = (
+                        f"has {width} x {height} pixels; at most {most:,} in all, "
+                        f"{_MAX_SIDE_PX:,} a side"
+                    )
                     raise InputError(message, source=source, field="--photo")
-                # Turned as the camera was held; then nothing of its notes is needed.
-                upright = ImageOps.exif_transpose(opened)
-                upright.thumbnail((_LONGEST_PX, _LONGEST_PX))
-                plain = Image.new("RGB", upright.size, "white")
-                clear = upright.convert("RGBA")
+                opened.thumbnail((_LONGEST_PX, _LONGEST_PX))
+                # Turned as the camera was held; then nothing of its notes is needed. Notes that
+                # are damaged say nothing of it.
+                with contextlib.suppress(Exception):
+                    ImageOps.exif_transpose(opened, in_place=True)
+                plain = Image.new("RGB", opened.size, "white")
+                clear = opened.convert("RGBA")
                 plain.paste(clear, mask=clear.getchannel("A"))
     except InputError:
         raise

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import codecs
+import re
 import stat
 from pathlib import Path
 
@@ -22,6 +23,9 @@ __all__ = [
 ]
 
 MAX_FILE_BYTES = 100_000_000
+
+# The longest headings of published files take a tenth of it.
+_MOST_LINE_BYTES = 20_000
 
 _PLAIN = {".csv", ".txt", ".tsv"}
 _COMPRESSED = {b"PK\x03\x04": "zip", b"\x1f\x8b": "gzip", b"BZh": "bzip2", b"\xfd7zXZ": "xz"}
@@ -79,7 +83,8 @@ def read_text_file(path: Path, *, kind: str) -> str:
     Raises
     ------
     WeatherFileError
-        It cannot be read, is compressed, larger than 100 MB, or no text.
+        It cannot be read, is compressed, larger than 100 MB, no text, or holds a line that is
+        longer than any table's.
     """
     source = str(path)
     try:
@@ -101,6 +106,9 @@ def read_text_file(path: Path, *, kind: str) -> str:
         raise WeatherFileError(f"is no file name: {error}", source=source) from None
     if not data.strip():
         raise WeatherFileError(f"is empty; must be a file {kind}", source=source)
+    if (longest := max(map(len, re.split(rb"[\r\n]", data)))) > _MOST_LINE_BYTES:
+        message = f"holds a line of {longest:,} bytes; at most {_MOST_LINE_BYTES:,} are read"
+        raise WeatherFileError(message, source=source)
     for magic, name in _COMPRESSED.items():
         if data.startswith(magic):
             raise WeatherFileError(f"is compressed ({name}); unpack it first", source=source)

@@ -79,3 +79,12 @@ def test_file_names_to_save_are_plain(name):
     assert found.endswith(".toml")
     assert found.removesuffix(".toml").replace("-", "").isalnum()
     assert len(found) <= 65
+
+
+def test_several_faults_of_an_upload_are_a_line_each_under_its_own_name():
+    text = van_toml(example().van).replace("units = 2", "units = 0").replace("days = 7", "days = 0")
+    with pytest.raises(InputError) as caught:
+        opened(example(), "mine.toml", text.encode())
+    lines = str(caught.value).split("\n")
+    assert len(lines) == 2
+    assert all(line.startswith("mine.toml: ") and "got 0" in line for line in lines)

@@ -6,6 +6,7 @@ import copy
 import errno
 import os
 import pathlib
+import time
 import tomllib
 
 import pytest
@@ -13,7 +14,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from solarsim.errors import InputError
-from solarsim.inputs.files.toml import apply_settings, read_toml, resolve_file, shipped_folder
+from solarsim.inputs.files.toml import (
+    apply_settings,
+    parse_toml,
+    read_toml,
+    resolve_file,
+    shipped_folder,
+)
 from solarsim.inputs.files.van import read_van, van_folder
 
 
@@ -208,3 +215,50 @@ def test_the_van_s_folder_is_where_its_profile_may_lie(tmp_path, monkeypatch):
     (tmp_path / "mine" / "van.toml").write_text(text, encoding="utf-8")
     monkeypatch.chdir(tmp_path)
     assert van_folder("mine/van.toml").name == "mine"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        ".".join(["a"] * 30_000) + " = 1",
+        "[" + ".".join(["a"] * 17) + "  \t         ]",
+        "x = { " + " . ".join(["'a'"] * 17) + " = 1 }",
+        ".".join(['"a.b"'] * 17) + "=1",
+        "a = 1\n" + ".".join(["a"] * 17) + " = 1",
+    ],
+    ids=["long", "table", "inline", "quoted", "second line"],
+)
+def test_keys_of_many_parts_are_refused_before_they_are_parsed(text, monkeypatch):
+    monkeypatch.setattr(tomllib, "loads", lambda text: pytest.fail("parsed"))
+    with pytest.raises(InputError, match=r"line [12]: a key of \d+ parts; at most 16"):
+        parse_toml(text, source="a.toml")
+
+
+@pytest.mark.parametrize(
+    "text",
+    ['a = "' + ".".join("bcdefghijklmnopqrstuvw") + '"', ".".join("abcdefghijklmnop") + "=1"],
+)
+def test_other_dots_are_no_key_of_many_parts(text):
+    assert parse_toml(text, source="a.toml")
+
+
+def test_the_look_for_long_keys_takes_time_by_the_letter():
+    """A line of half a million letters in every way that could begin a key."""
+    began = time.process_time()
+    for text in (
+        "a" * 500_000,
+        "a." * 250_000,
+        "a.a." * 125_000 + " ",
+        '"' * 499_999,
+        "'a" * 250_000,
+        "a .\n" * 125_000,
+        "a" + " " * 499_999,
+    ):
+        with pytest.raises(InputError):
+            parse_toml(text, source="a.toml")
+    assert time.process_time() - began < 5.0
+
+
+def test_a_number_of_thousands_of_digits_is_no_traceback():
+    with pytest.raises(InputError, match="not valid TOML"):
+        parse_toml("a = " + "1" * 5_000, source="a.toml")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import pathlib
+import stat
 
 import pytest
 from hypothesis import given
@@ -67,3 +68,50 @@ def test_a_failure_half_way_leaves_the_old_file_alone(tmp_path, monkeypatch):
         write_file(path, b"new")
     assert path.read_bytes() == b"old"
     assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_file_keeps_its_mode_and_a_link_its_target(tmp_path):
+    path, link = tmp_path / "a.json", tmp_path / "link.json"
+    path.write_bytes(b"old")
+    path.chmod(0o640)
+    link.symlink_to(path)
+    write_file(link, b"new")
+    assert link.is_symlink()
+    assert path.read_bytes() == b"new"
+    assert stat.S_IMODE(path.stat().st_mode) == 0o640
+
+
+def test_what_is_protected_or_no_file_is_left_alone(tmp_path):
+    path = tmp_path / "a.json"
+    path.write_bytes(b"old")
+    path.chmod(0o444)
+    with pytest.raises(InputError, match="protected against writing"):
+        write_file(path, b"new")
+    assert path.read_bytes() == b"old"
+    os.mkfifo(pipe := tmp_path / "pipe")
+    with pytest.raises(InputError, match="no ordinary file"):
+        write_file(pipe, b"new")
+    (circle := tmp_path / "circle").symlink_to(circle)
+    with pytest.raises(InputError, match=r"no file name|levels of symbolic links"):
+        write_file(circle, b"new")
+    with pytest.raises(InputError, match="no file name"):
+        write_file(tmp_path / "a\0b", b"new")
+    with pytest.raises(InputError, match="name too long"):
+        write_file(tmp_path / ("a" * 300), b"new")
+
+
+def test_a_long_name_leaves_room_for_the_part_written_beside_it(tmp_path):
+    path = tmp_path / f"{'a' * 250}.csv"
+    write_file(path, b"x")
+    assert path.read_bytes() == b"x"
+
+
+def test_what_is_written_is_on_the_disk_before_it_has_its_name(tmp_path, monkeypatch):
+    done = []
+    monkeypatch.setattr(os, "fsync", lambda handle: done.append("synced"))
+    moved = pathlib.Path.replace
+    monkeypatch.setattr(
+        pathlib.Path, "replace", lambda self, to: (done.append("moved"), moved(self, to))[1]
+    )
+    write_file(tmp_path / "a", b"x")
+    assert done == ["synced", "moved"]
