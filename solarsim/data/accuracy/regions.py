@@ -7,7 +7,7 @@ import dataclasses
 import numpy as np
 
 from solarsim.arrays import FloatArray
-from solarsim.data.accuracy.winter import grid_ratios, season_ratios, station_temperatures
+from solarsim.data.accuracy.winter import grid_months, season_ratios, station_temperatures
 from solarsim.errors import PlaceError
 from solarsim.weather.climate.bundle import load_site_climate
 from solarsim.weather.climate.stations import StationLight, station_lights
@@ -56,9 +56,9 @@ _LEAST_STATIONS = 5
 
 @dataclasses.dataclass(frozen=True)
 class LightPoint:
-    """A site, or a stretch of the satellite's grid, with ours over its light by season.
+    """A site, or a stretch of the satellite's grid, with ours over its light.
 
-    `ratio` is ``(4,)``, December to February first; NaN where the season is nearly dark.
+    `ratio` is ``(4,)``, December to February first, `months` ``(12,)``; NaN where nearly dark.
     """
 
     name: str
@@ -66,16 +66,22 @@ class LightPoint:
     latitude_deg: float
     longitude_deg: float
     ratio: FloatArray
+    months: FloatArray
 
 
 @dataclasses.dataclass(frozen=True)
 class RegionRow:
-    """A region's mean by season, ``(4,)``, from so many stations; `near` is a share or NaN."""
+    """A region's means from so many stations.
+
+    `mean` is by season, ``(4,)``; of light there is `months` too, ``(12,)``, of temperature `near`,
+    the share within 2.5 C.
+    """
 
     region: str
     stations: int
     mean: FloatArray
-    near: float
+    months: FloatArray | None = None
+    near: float = float("nan")
 
 
 def region_of(latitude_deg: float, longitude_deg: float) -> str:
@@ -101,16 +107,19 @@ def light_points() -> tuple[LightPoint, ...]:
     for station in station_lights():
         by_site.setdefault(station.name, []).append(station)
     found = [point for years in by_site.values() for point in _points_of_site(years)]
-    latitude, longitude, ratio = grid_ratios(satellite=False)
+    where, ours, seen = grid_months(satellite=False)
     for south in (45.0, 48.0, 51.0, 54.0):
-        band = (latitude >= south) & (latitude < south + 3.0)
+        band = (where[:, 0] >= south) & (where[:, 0] < south + 3.0)
+        ratios = [season_ratios(*both) for both in zip(ours[band], seen[band], strict=True)]
+        latitude, longitude = where[band].mean(axis=0)
         found.append(
             LightPoint(
                 name=f"grid, {south:.0f} to {south + 3.0:.0f} N, by the reanalysis alone",
                 kind="reanalysis alone",
-                latitude_deg=float(latitude[band].mean()),
-                longitude_deg=float(longitude[band].mean()),
-                ratio=ratio[band].mean(axis=0),
+                latitude_deg=float(latitude),
+                longitude_deg=float(longitude),
+                ratio=np.mean(ratios, axis=0),
+                months=(ours[band] / seen[band]).mean(axis=0),
             )
         )
     return tuple(found)
@@ -128,7 +137,9 @@ def _points_of_site(years: list[StationLight]) -> list[LightPoint]:
     seen = np.mean([year.ghi_kwh_m2_day for year in years], axis=0)
     dark = np.roll(seen, 1).reshape(4, 3).mean(axis=1) < _LEAST_GHI_KWH_M2
     ratio = np.where(dark, np.nan, season_ratios(ours, seen))
-    return [LightPoint(first.name, first.light, first.latitude_deg, first.longitude_deg, ratio)]
+    months = np.where(seen < _LEAST_GHI_KWH_M2, np.nan, ours / seen)
+    where = (first.latitude_deg, first.longitude_deg)
+    return [LightPoint(first.name, first.light, *where, ratio, months)]
 
 
 def light_rows() -> tuple[RegionRow, ...]:
@@ -146,33 +157,32 @@ def light_rows() -> tuple[RegionRow, ...]:
             region,
             len(points),
             np.nanmean([point.ratio for point in points], axis=0),
-            float("nan"),
+            months=np.nanmean([point.months for point in points], axis=0),
         )
         for region, points in sorted(groups.items())
     )
 
 
 def temperature_rows() -> tuple[RegionRow, ...]:
-    """Mean error by region in January, April, July and October, C, and the share within 2.5 C."""
-    where, errors_c, _, _ = station_temperatures()
+    """Mean error in January, April, July and October, C, by region, on coasts and in great cold."""
+    where, errors_c, coast, january_c = station_temperatures()
     regions = np.array([region_of(*at) for at in where])
-    rows = [
+    kinds = {str(region): regions == region for region in np.unique(regions)}
+    kinds |= {
+        "coasts (water on a quarter and more of what lies within 50 km)": coast > 0.5,
+        "where January is below -15 C": january_c < -15.0,
+        "all stations": np.ones(len(regions), dtype=bool),
+    }
+    return tuple(
         RegionRow(
-            str(region),
-            int((regions == region).sum()),
-            errors_c[regions == region].mean(axis=0),
-            float((np.abs(errors_c[regions == region]) < _NEAR_C).mean()),
+            name,
+            int(here.sum()),
+            errors_c[here].mean(axis=0),
+            near=float((np.abs(errors_c[here]) < _NEAR_C).mean()),
         )
-        for region in np.unique(regions)
-        if (regions == region).sum() >= _LEAST_STATIONS
-    ]
-    whole = RegionRow(
-        "all stations",
-        len(errors_c),
-        errors_c.mean(axis=0),
-        float((np.abs(errors_c) < _NEAR_C).mean()),
+        for name, here in kinds.items()
+        if here.sum() >= _LEAST_STATIONS
     )
-    return (*rows, whole)
 
 
 def temperature_cells() -> tuple[FloatArray, FloatArray]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import month_abbr
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
@@ -84,6 +85,13 @@ def weather_page() -> str:
             _LIGHT,
             *_table(("region", "sites", *SEASONS), [_light_cells(row) for row in light_rows()]),
             "",
+            "The same by month, January first:",
+            "",
+            *_table(
+                ("region", *(month_abbr[month] for month in range(1, 13))),
+                [_month_cells(row) for row in light_rows()],
+            ),
+            "",
             "![Map of the light's error by season](weather_light.png)",
             "",
             _TEMPERATURE,
@@ -116,6 +124,11 @@ def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
 
 def _light_cells(row: RegionRow) -> list[str]:
     return [row.region, str(row.stations), *(f"{value:.2f}" for value in row.mean)]
+
+
+def _month_cells(row: RegionRow) -> list[str]:
+    assert row.months is not None
+    return [row.region, *(f"{value:.2f}" for value in row.months)]
 
 
 def _temperature_cells(row: RegionRow) -> list[str]:

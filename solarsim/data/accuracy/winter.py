@@ -23,7 +23,7 @@ from solarsim.weather.synthesis.runs import synthesise
 
 __all__ = [
     "COMPARISONS",
-    "grid_ratios",
+    "grid_months",
     "japan_ratios",
     "season_ratios",
     "station_temperatures",
@@ -54,30 +54,30 @@ def _read(name: str) -> FloatArray:
 
 
 @functools.cache
-def grid_ratios(*, satellite: bool) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Latitudes, longitudes and light over the satellite's at every fifth point.
+def grid_months(*, satellite: bool) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Where every fifth point of the grid lies, our months' light and the satellite's.
 
-    ``(points,)``, ``(points,)`` and, December to February first, ``(points, 4)`` seasons. Without
-    `satellite` the reanalysis alone, its year made the satellite's: only the season counts.
+    ``(points, 2)`` latitude and longitude, ``(points, 12)``, ``(points, 12)``. Without `satellite`
+    ours is the reanalysis alone, its year made the satellite's: only the season counts.
     """
     grid = satellite_irradiation()
-    latitudes, longitudes, ratios = [], [], []
+    where, ours, seen = [], [], []
     for row in range(0, grid.shape[0], _STEP):
         for column in range(0, grid.shape[1], _STEP):
             latitude, longitude = 45.0 + 0.2 * row, 5.0 + 0.2 * column
-            place, seen = _here(latitude, longitude, 300.0), grid[row, column]
+            place, own = _here(latitude, longitude, 300.0), grid[row, column]
             try:
                 if satellite:
-                    ours = load_site_climate(place).ghi_kwh_m2_day
+                    found = load_site_climate(place).ghi_kwh_m2_day
                 else:
-                    ours = reanalysis_ghi_kwh_m2_day(read_bundle(), latitude, longitude, place)
-                    ours = ours * (seen @ DAYS_IN_MONTH) / (ours @ DAYS_IN_MONTH)
+                    found = reanalysis_ghi_kwh_m2_day(read_bundle(), latitude, longitude, place)
+                    found = found * (own @ DAYS_IN_MONTH) / (found @ DAYS_IN_MONTH)
             except PlaceError:
                 continue
-            latitudes.append(latitude)
-            longitudes.append(longitude)
-            ratios.append(season_ratios(ours, seen))
-    return np.array(latitudes), np.array(longitudes), np.array(ratios)
+            where.append((latitude, longitude))
+            ours.append(found)
+            seen.append(own)
+    return np.array(where), np.array(ours), np.array(seen)
 
 
 def season_ratios(ours: FloatArray, seen: FloatArray) -> FloatArray:
@@ -129,8 +129,9 @@ def temperature_errors_c() -> tuple[FloatArray, FloatArray, FloatArray, FloatArr
 
 
 def _of_grid(*, satellite: bool, south: float, north: float) -> float:
-    latitude, _, ratio = grid_ratios(satellite=satellite)
-    return float(ratio[(latitude >= south) & (latitude < north), 0].mean())
+    where, ours, seen = grid_months(satellite=satellite)
+    ratio = ours[:, _WINTER].sum(axis=1) / seen[:, _WINTER].sum(axis=1)
+    return float(ratio[(where[:, 0] >= south) & (where[:, 0] < north)].mean())
 
 
 def _lyngby() -> Place:
