@@ -24,6 +24,7 @@ from solarsim.errors import InputError
 from solarsim.inputs.files.horizon import read_horizon
 from solarsim.inputs.files.places import read_places
 from solarsim.inputs.files.toml import shipped_folder
+from solarsim.inputs.files.trip import read_trip
 from solarsim.inputs.files.van import read_van
 from solarsim.inputs.files.watts import read_watts
 from solarsim.inputs.profile import read_profile
@@ -72,6 +73,8 @@ def seeds() -> dict[str, tuple[str, bytes]]:
         "profile": ("load.toml", (shipped_folder("loads") / "weekend-couple.toml").read_bytes()),
         "watts": ("watts.csv", ("dc_w,ac_w\n" + "30.5,10\n" * 24).encode()),
         "horizon": ("horizon.csv", b"azimuth_deg,elevation_deg\n0,5\n90,10\n180,3\n270,12\n"),
+        "trip": ("trip.toml", (shipped_folder("trips") / "northern-spring.toml").read_bytes()),
+        "stops": ("trip.csv", b'place,arrive,nights,drive_h\n"Umea, SE",2026-03-14,2,\nKemi,,3,2\n'),
         "places": ("places.csv", b'place\n"Salzburg, AT"\n"47.8, 13.05"\n"Bergen, NO"\n'),
     }
 
@@ -117,6 +120,8 @@ READERS = {
     "profile": lambda path: read_profile(str(path)),
     "watts": read_watts,
     "horizon": read_horizon,
+    "trip": lambda path: read_trip(str(path)),
+    "stops": lambda path: read_trip(str(path)),
     "places": read_places,
 }
 
