@@ -55,6 +55,10 @@ PhotoOption = Annotated[
 AnnexOption = Annotated[
     bool, typer.Option("--annex", help="Add the builder's pages to .pdf and .html.")
 ]
+TripOption = Annotated[
+    str | None,
+    typer.Option(help="Say on the sheet whether the van gets through this trip: .toml or .csv."),
+]
 DateOption = Annotated[
     str | None,
     typer.Option(help="Date on the sheet, year-month-day.", show_default="today"),
@@ -81,6 +85,7 @@ def sheet(
     units: UnitsOption = "metric",
     photo: PhotoOption = None,
     annex: AnnexOption = False,
+    trip: TripOption = None,
     date: DateOption = None,
     json: JsonOption = None,
 ) -> None:
@@ -100,6 +105,7 @@ def sheet(
     _check_files(outputs, cards)
     day = _date(date)
     from solarsim.answers.sheet.sheet import sheet as answer_sheet
+    from solarsim.inputs.files.trip import read_trip
     from solarsim.inputs.files.write import write_file
     from solarsim.inputs.profile import read_profile
     from solarsim.present.sheet.document import sheet_document
@@ -107,6 +113,7 @@ def sheet(
     from solarsim.present.sheet.photo import read_photo
 
     picture = None if photo is None else read_photo(photo)
+    stops = None if trip is None else read_trip(trip)
     ways = {
         name: None if given is None else read_profile(given)
         for name, given in (("light", light), ("typical", typical), ("heavy", heavy))
@@ -115,7 +122,13 @@ def sheet(
     question = asked(van, None, place, None, days, weather, climate, runs, seed, settings)
     with progress_bar("asking for the sheet") as progress:
         answer = answer_sheet(
-            question, regions=region or (), **ways, annex=annex, progress=progress
+            question,
+            regions=region or (),
+            **ways,
+            annex=annex,
+            stops=stops,
+            stops_source=trip or "",
+            progress=progress,
         )
     document = sheet_document(answer, date=day)
     made = [

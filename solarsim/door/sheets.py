@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING, Any, Unpack
 
 from solarsim.answers.given import GivenPlace, given_text, given_yes_or_no, place_text
 from solarsim.door.asking import Askable, Asked, Progress, given_progress, question_of
+from solarsim.door.travel import read_trip
 from solarsim.errors import InputError
 from solarsim.inputs.base import checked_record
 from solarsim.inputs.files.van import DEFAULT_VAN
 from solarsim.inputs.profile import Profile, read_profile
+from solarsim.inputs.trip import Trip
 
 if TYPE_CHECKING:
     from solarsim.answers.sheet.sheet import SheetAnswer
@@ -27,6 +29,7 @@ def sheet(
     typical: str | Path | Profile | None = None,
     heavy: str | Path | Profile | None = None,
     annex: bool = False,
+    trip: Trip | str | Path | None = None,
     progress: Progress | None = None,
     **asked: Unpack[Asked],
 ) -> SheetAnswer:
@@ -44,6 +47,8 @@ def sheet(
         The three ways of living; by default shipped ones, and the van's own people as typical.
     annex : bool
         Whether to answer the builder's pages too.
+    trip : Trip, str or Path, optional
+        Stops whose chance to get through the sheet says and draws, with typical use.
     progress : callable, optional
         Called with parts done and in all.
     **asked
@@ -73,6 +78,8 @@ def sheet(
         typical=_way(typical, "typical"),
         heavy=_way(heavy, "heavy"),
         annex=given_yes_or_no(annex, field="annex"),
+        stops=trip if trip is None or isinstance(trip, Trip) else read_trip(trip),
+        stops_source="trip" if trip is None or isinstance(trip, Trip) else str(trip),
         progress=given_progress(progress),
     )
 

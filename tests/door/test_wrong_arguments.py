@@ -42,6 +42,7 @@ WRONG = [
     ("sheet", {"regions": [3]}, "place"),
     *(("sheet", {way: 3}, way) for way in ("light", "typical", "heavy")),
     ("sheet", {"annex": "yes"}, "annex"),
+    ("sheet", {"trip": 3}, "trip"),
     ("sheet", {"month": 3}, "month"),
     ("sheet", {"profile": "heavy"}, "profile"),
     ("sheet", {"settings": ["cabin.people=3"]}, "settings"),

@@ -74,7 +74,10 @@ def seeds() -> dict[str, tuple[str, bytes]]:
         "watts": ("watts.csv", ("dc_w,ac_w\n" + "30.5,10\n" * 24).encode()),
         "horizon": ("horizon.csv", b"azimuth_deg,elevation_deg\n0,5\n90,10\n180,3\n270,12\n"),
         "trip": ("trip.toml", (shipped_folder("trips") / "northern-spring.toml").read_bytes()),
-        "stops": ("trip.csv", b'place,arrive,nights,drive_h\n"Umea, SE",2026-03-14,2,\nKemi,,3,2\n'),
+        "stops": (
+            "trip.csv",
+            b'place,arrive,nights,drive_h\n"Umea, SE",2026-03-14,2,\nKemi,,3,2\n',
+        ),
         "places": ("places.csv", b'place\n"Salzburg, AT"\n"47.8, 13.05"\n"Bergen, NO"\n'),
     }
 

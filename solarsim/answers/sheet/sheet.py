@@ -26,8 +26,10 @@ from solarsim.answers.sheet.living import (
 from solarsim.answers.sheet.ways import WAYS, Way, WayName, ways_of_living
 from solarsim.answers.simulation.run import Progress, simulate_all
 from solarsim.answers.simulation.summary import DaysUnplugged, days_unplugged, ledger_wh_per_day
+from solarsim.answers.trip.trip import TripAnswer, trip
 from solarsim.errors import InputError
 from solarsim.inputs.profile import Profile
+from solarsim.inputs.trip import Trip
 from solarsim.inputs.van import Van
 from solarsim.packing.fit import fitting_counts
 from solarsim.power.design import design_of, usable_wh
@@ -110,6 +112,8 @@ class SheetAnswer(Answer):
         What one change is worth then.
     annex : Annex or None
         For the builder, where asked for.
+    trip : TripAnswer or None
+        A trip with typical use, where one was asked about.
     notes : tuple of str
         Caveats of all parts.
     """
@@ -130,6 +134,7 @@ class SheetAnswer(Answer):
     lever_season: SeasonDays
     levers: LeversAnswer
     annex: Annex | None
+    trip: TripAnswer | None
     notes: tuple[str, ...]
 
     def to_dict(self, *, date: dt.date | None = None) -> dict[str, Any]:
@@ -204,6 +209,8 @@ def sheet(
     typical: Profile | None = None,
     heavy: Profile | None = None,
     annex: bool = False,
+    stops: Trip | None = None,
+    stops_source: str = "trip",
     progress: Progress | None = None,
 ) -> SheetAnswer:
     """Answer everything that a buyer's sheet says.
@@ -221,6 +228,10 @@ def sheet(
         the answer says so.
     annex : bool
         Whether to answer the builder's part as well.
+    stops : Trip, optional
+        A trip to ask about with typical use.
+    stops_source : str
+        What it came from, for messages.
     progress : callable, optional
         Called with steps done and in all.
 
@@ -237,7 +248,7 @@ def sheet(
     given = {"light": light, "typical": lived, "heavy": heavy}
     shipped = [way for way in WAYS if given[way] is None]
     asked = [_free_of_dates(question), *_elsewhere(question, regions)]
-    steps = len(asked) * len(SEASONS) + 3 + int(annex)
+    steps = len(asked) * len(SEASONS) + 3 + int(annex) + int(stops is not None)
     done = 0
 
     def step() -> None:
@@ -274,6 +285,7 @@ def sheet(
         lever_season=hardest,
         levers=changes,
         annex=_annex(home, found[0], ways, asked) if annex else None,
+        trip=None if stops is None else _trip(home, stops, stops_source),
         notes=tuple(notes),
     )
     while done < steps:
@@ -285,6 +297,10 @@ def _annex(home: Question, region: Region, ways: Sequence[Way], asked: Sequence[
     """The builder's part for the hardest month, with the cold of every place that is asked of."""
     hardest = home.replace(month=_hardest(region, "typical").month)
     return annex_of(hardest, ways, also=[one.place for one in asked[1:]])
+
+
+def _trip(home: Question, stops: Trip, source: str) -> TripAnswer:
+    return trip(home, stops, source=source, with_changes=False)
 
 
 def _typical(livings: Sequence[Living]) -> Living:

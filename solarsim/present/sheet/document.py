@@ -17,6 +17,7 @@ from solarsim.present.check.documents import check_document
 from solarsim.present.compare.documents import seasons_document
 from solarsim.present.roof.document import roof_document
 from solarsim.present.stay.documents import place_document, stay_document
+from solarsim.present.trip.documents import trip_document
 from solarsim.present.words import CAUTIONS
 
 __all__ = ["sheet_document"]
@@ -78,6 +79,7 @@ def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
                 for lever in answer.levers.levers
             ],
         },
+        "trip": None if answer.trip is None else trip_document(answer.trip),
         "warnings": _warnings(answer),
         "annex": None if answer.annex is None else _annex(answer.annex),
         "notes": list(answer.notes),

@@ -1,4 +1,4 @@
-"""The sheet's two drawings as SVG: days by season, and the roof from above.
+"""The sheet's drawings as SVG: days by season, the roof from above, and a trip.
 
 Both are drawn from the page's strings, so that PDF, PNG and HTML show the same.
 """
@@ -8,7 +8,7 @@ from __future__ import annotations
 import html
 from typing import Any
 
-__all__ = ["chart_svg", "roof_svg"]
+__all__ = ["chart_svg", "roof_svg", "trip_svg"]
 
 INK = "#1D2B2A"
 QUIET = "#5B6866"
@@ -136,6 +136,47 @@ def roof_svg(roof: dict[str, Any], *, width: float, most_height: float, scale: f
     )
     height = 2 * edge + roof["width_m"] * per_m
     return _svg(2 * edge + front + roof["length_m"] * per_m, height, "".join(parts))
+
+
+def trip_svg(trip: dict[str, Any], *, width: float, height: float) -> str:
+    """State of charge along a trip: the median's line, shade up to "nine in ten", the stops.
+
+    Parameters
+    ----------
+    trip : dict
+        The page's ``trip``.
+    width, height : float
+        Size of the drawing, in points.
+    """
+    left, top, bottom = 22.0, 10.0, 3.0
+    plot_w, plot_h = width - left, height - top - bottom
+
+    def at(hour: float, soc: float) -> tuple[float, float]:
+        return left + plot_w * min(hour / trip["hours"], 1.0), top + plot_h * (1.0 - soc)
+
+    def course(values: list[float]) -> str:
+        points = (at(index * trip["step_h"], soc) for index, soc in enumerate(values))
+        return " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
+
+    parts = []
+    for mark in (0.0, 0.5, 1.0):
+        y = at(0.0, mark)[1]
+        parts.append(_line(left, y, width, y, _GRID, 0.5))
+        parts.append(
+            _text(f"{100.0 * mark:.0f} %", left - 3.0, y + 2.2, 6.2, fill=QUIET, anchor="end")
+        )
+    end, floor = at((len(trip["p10"]) - 1) * trip["step_h"], 0.0)
+    area = f"{left:.1f},{floor:.1f} {course(trip['p10'])} {end:.1f},{floor:.1f}"
+    parts.append(f'<polygon points="{area}" fill="{_SHADES[0]}"/>')
+    parts.append(
+        f'<polyline points="{course(trip["p50"])}" fill="none" stroke="{_SHADES[2]}" '
+        'stroke-width="1.3" stroke-linejoin="round"/>'
+    )
+    for stop in trip["marks"]:
+        x = at(stop["begin"], 1.0)[0]
+        parts.append(_line(x, top - 7.0, x, top + plot_h, QUIET, 0.5))
+        parts.append(_text(stop["number"], x + 2.0, top - 2.5, 7.0, weight=600))
+    return _svg(width, height, "".join(parts))
 
 
 def _svg(width: float, height: float, content: str) -> str:

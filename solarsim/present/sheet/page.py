@@ -25,6 +25,7 @@ from solarsim.present.sheet.texts import (
     percent_text,
     whole,
 )
+from solarsim.present.sheet.trip_part import trip_part
 
 __all__ = ["Clean", "sheet_page"]
 
@@ -64,6 +65,7 @@ def sheet_page(
         "recharge": recharge_part(document, texts, place),
         "roof": roof_part(document, texts, units, clean),
         "longer": levers_part(document, texts, place, clean),
+        "trip": trip_part(document, texts, clean),
         **notes_part(document, texts, units),
         "photo_alt": texts["photo"]["alt"],
         "card": _card(document, texts, place),

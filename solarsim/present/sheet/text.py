@@ -37,5 +37,7 @@ def print_sheet(document: dict[str, Any], console: Console, *, units: Units = "m
     for row in page["recharge"]["rows"]:
         console.print(Text(f"{row['label']}: {row['value']}"))
     console.print(Text(page["recharge"]["note"]))
+    if page["trip"] is not None:
+        console.print(Text(page["trip"]["text"]))
     console.print("Make the sheet with -o sheet.pdf, .html or .png.")
     console.print(Text(document["cautions"], style="italic"))

@@ -9,7 +9,7 @@ import importlib.resources
 import json
 from typing import Any, Literal
 
-from solarsim.present.sheet.drawings import chart_svg, roof_svg
+from solarsim.present.sheet.drawings import chart_svg, roof_svg, trip_svg
 from solarsim.present.sheet.glyphs import FONT_FAMILIES, font_folders
 from solarsim.present.sheet.photo import Photo
 
@@ -60,6 +60,7 @@ def typeset(
         "fonts": FONT_FAMILIES,
         "chart": _chart(page["days"]),
         "roof": page["roof"] and page["roof"] | {"drawing": _roof(page["roof"], form)},
+        "trip": page["trip"] and page["trip"] | {"drawing": _trip(page["trip"])},
         "photo": None if photo is None else _photo_svg(photo),
         "annex": annex if kind == "pdf" else None,
     }
@@ -125,6 +126,10 @@ def _roof(roof: dict[str, Any], form: Form) -> str:
     if form == "page":
         return roof_svg(roof, width=230.0, most_height=92.0)
     return roof_svg(roof, width=460.0, most_height=190.0, scale=1.9)
+
+
+def _trip(trip: dict[str, Any]) -> str:
+    return trip_svg(trip, width=_CHART_WIDTH, height=0.7 * _CHART_HEIGHT)
 
 
 def _photo_svg(photo: Photo) -> str:

@@ -7,7 +7,7 @@ import html
 from collections.abc import Iterable
 from typing import Any
 
-from solarsim.present.sheet.drawings import chart_svg, roof_svg
+from solarsim.present.sheet.drawings import chart_svg, roof_svg, trip_svg
 from solarsim.present.sheet.photo import Photo
 
 __all__ = ["web_page"]
@@ -73,6 +73,7 @@ def web_page(
         _header(page, photo),
         "<main>\n",
         _days(page),
+        _trip(page["trip"]),
         '<div class="two">\n',
         f"<section>{_runs(page['runs'])}</section>\n",
         f"<section>{_recharge(page['recharge'])}{_longer(page['longer'])}</section>\n",
@@ -210,6 +211,17 @@ def _roof(roof: dict[str, Any] | None) -> str:
         f'<section class="roof"><h2>{_e(roof["title"])}</h2>'
         f'<div role="img" aria-label="{_e(roof["alt"])}">{drawing}</div>'
         f"<p>{_e(roof['caption'])}</p></section>\n"
+    )
+
+
+def _trip(trip: dict[str, Any] | None) -> str:
+    if trip is None:
+        return ""
+    drawing = trip_svg(trip, width=540.0, height=110.0)
+    return (
+        f"<section><h2>{_e(trip['title'])}</h2><p>{_e(trip['text'])}</p>"
+        f'<div role="img" aria-label="{_e(trip["alt"])}">{drawing}</div>'
+        f'<p class="quiet">{_e(trip["legend"])}</p></section>\n'
     )
 
 
