@@ -122,27 +122,27 @@ def sheet(
     question = asked(van, None, place, None, days, weather, climate, runs, seed, settings)
     with progress_bar("asking for the sheet") as progress:
         answer = answer_sheet(
-            question,
-            regions=region or (),
-            **ways,
-            annex=annex,
-            stops=stops,
-            stops_source=trip or "",
-            progress=progress,
+            question, regions=region or (), **ways, annex=annex, stops=stops, progress=progress
         )
     document = sheet_document(answer, date=day)
     made = [
         (path, sheet_bytes(document, path.suffix.lower(), units=units, paper=paper, photo=picture))
         for path in outputs
     ]
-    made += [
+    made += _made_cards(document, cards)
+    for path, content in made:
+        write_file(path, content)
+    _tell(document, json, units=units, written=bool(made))
+
+
+def _made_cards(document: dict[str, Any], cards: Cards) -> list[tuple[Path, bytes]]:
+    from solarsim.present.sheet.make import sheet_bytes
+
+    return [
         (path, sheet_bytes(document, ".png", form=form))
         for form, path in cards.items()
         if path is not None
     ]
-    for path, content in made:
-        write_file(path, content)
-    _tell(document, json, units=units, written=bool(made))
 
 
 def _tell(document: dict[str, Any], json: str | None, *, units: Units, written: bool) -> None:

@@ -79,7 +79,6 @@ def sheet(
         heavy=_way(heavy, "heavy"),
         annex=given_yes_or_no(annex, field="annex"),
         stops=trip if trip is None or isinstance(trip, Trip) else read_trip(trip),
-        stops_source="trip" if trip is None or isinstance(trip, Trip) else str(trip),
         progress=given_progress(progress),
     )
 

@@ -210,7 +210,6 @@ def sheet(
     heavy: Profile | None = None,
     annex: bool = False,
     stops: Trip | None = None,
-    stops_source: str = "trip",
     progress: Progress | None = None,
 ) -> SheetAnswer:
     """Answer everything that a buyer's sheet says.
@@ -230,8 +229,6 @@ def sheet(
         Whether to answer the builder's part as well.
     stops : Trip, optional
         A trip to ask about with typical use.
-    stops_source : str
-        What it came from, for messages.
     progress : callable, optional
         Called with steps done and in all.
 
@@ -248,7 +245,7 @@ def sheet(
     given = {"light": light, "typical": lived, "heavy": heavy}
     shipped = [way for way in WAYS if given[way] is None]
     asked = [_free_of_dates(question), *_elsewhere(question, regions)]
-    steps = len(asked) * len(SEASONS) + 3 + int(annex) + int(stops is not None)
+    steps = len(asked) * len(SEASONS) + 3 + int(annex)
     done = 0
 
     def step() -> None:
@@ -258,6 +255,7 @@ def sheet(
             progress(done, steps)
 
     home = asked[0].replace(profile=ways[WAYS.index("typical")].profile)
+    along = None if stops is None else trip(home, stops, with_changes=False)
     livings, left_out = in_order([living(home, way) for way in ways], shipped)
     ways = tuple(living.way for living in livings)
     step()
@@ -267,8 +265,7 @@ def sheet(
         found.append(region)
         notes |= dict.fromkeys(more)
     lever_way, hardest = _lever_season(found[0])
-    with_levers = home.replace(profile=next(w.profile for w in ways if w.name == lever_way))
-    changes = levers(_fewer(with_levers.replace(month=hardest.month), _LEVER_RUNS))
+    changes = _changes(home, ways, lever_way, hardest)
     step()
     answer = SheetAnswer(
         question=home,
@@ -285,7 +282,7 @@ def sheet(
         lever_season=hardest,
         levers=changes,
         annex=_annex(home, found[0], ways, asked) if annex else None,
-        trip=None if stops is None else _trip(home, stops, stops_source),
+        trip=along,
         notes=tuple(notes),
     )
     while done < steps:
@@ -299,8 +296,12 @@ def _annex(home: Question, region: Region, ways: Sequence[Way], asked: Sequence[
     return annex_of(hardest, ways, also=[one.place for one in asked[1:]])
 
 
-def _trip(home: Question, stops: Trip, source: str) -> TripAnswer:
-    return trip(home, stops, source=source, with_changes=False)
+def _changes(
+    home: Question, ways: Sequence[Way], lever_way: WayName, hardest: SeasonDays
+) -> LeversAnswer:
+    """What changes are worth to a way of living in its hardest season."""
+    with_levers = home.replace(profile=next(w.profile for w in ways if w.name == lever_way))
+    return levers(_fewer(with_levers.replace(month=hardest.month), _LEVER_RUNS))
 
 
 def _typical(livings: Sequence[Living]) -> Living:
