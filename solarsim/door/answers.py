@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Unpack
 
 from solarsim.answers.given import GivenPlace, given_place
+from solarsim.answers.question import Question
 from solarsim.door.asking import Askable, Asked, Progress, given_progress, question_of
 from solarsim.door.lists import given_counts, given_names, given_numbers
 from solarsim.inputs.files.van import DEFAULT_VAN
@@ -178,13 +179,14 @@ def check(question: Askable = DEFAULT_VAN, **asked: Unpack[Asked]) -> Check:
     )
 
 
-def climate(place: GivenPlace = DEFAULT_PLACE) -> ClimateAnswer:
+def climate(place: GivenPlace | Question = DEFAULT_PLACE) -> ClimateAnswer:
     """Describe light and temperature of a place, month by month: what the answers stand on.
 
     Parameters
     ----------
-    place : str, tuple of float or Place
-        A town, ``"latitude, longitude"``, the two as a pair, or a record.
+    place : str, tuple of float, Place or Question
+        A town, ``"latitude, longitude"``, the two as a pair, or a record; or the place of a
+        question.
 
     Raises
     ------
@@ -193,7 +195,7 @@ def climate(place: GivenPlace = DEFAULT_PLACE) -> ClimateAnswer:
     """
     from solarsim.answers.climate import climate as answer
 
-    return answer(given_place(place))
+    return answer(place.place if isinstance(place, Question) else given_place(place))
 
 
 def parts() -> PartsAnswer:

@@ -65,6 +65,9 @@ def _joined(
 ) -> dict[str, Any]:
     """Tables with the short fields in them."""
     data: dict[str, Any] = {}
+    whose = next((fields for fields in short.values() if "name" in fields), {})
+    if whose.get("name") is None:
+        raise InputError("is required and was not given", source=source, field="name")
     for name, table in tables.items():
         if name not in known:
             near = difflib.get_close_matches(name, known, n=1, cutoff=0.5)

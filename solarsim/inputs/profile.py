@@ -184,7 +184,7 @@ class Profile(Carded, Record):
     @classmethod
     def build(
         cls,
-        name: str,
+        name: str | None = None,
         appliances: Iterable[str | Mapping[str, Any]] | Mapping[str, Any] = (),
         *,
         people: int | None = None,
@@ -197,7 +197,7 @@ class Profile(Carded, Record):
         Parameters
         ----------
         name : str
-            What the profile is called.
+            What the profile is called; required.
         appliances : iterable or mapping
             Appliances of the library by name, or tables as in a profile's file; or a mapping from
             names of one's own to tables or to the library's names.

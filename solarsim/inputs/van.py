@@ -159,10 +159,10 @@ class Van(Carded, Record):
     @classmethod
     def build(
         cls,
-        name: str,
+        name: str | None = None,
         *,
-        panels: str | Mapping[str, Any],
-        battery: str | Mapping[str, Any],
+        panels: str | Mapping[str, Any] | None = None,
+        battery: str | Mapping[str, Any] | None = None,
         panel_count: int | None = None,
         panels_in_series: int | None = None,
         tilt_deg: float | None = None,
@@ -184,9 +184,9 @@ class Van(Carded, Record):
         Parameters
         ----------
         name : str
-            What the van is called.
+            What the van is called; required.
         panels, battery : str or mapping
-            A part of the library by its name, or the table as in a van's file.
+            A part of the library by its name, or the table as in a van's file; required.
         panel_count, panels_in_series, tilt_deg
             ``count``, ``series`` and ``tilt_deg`` of the table ``panels``.
         controller_a : float, optional
@@ -210,8 +210,9 @@ class Van(Carded, Record):
         Raises
         ------
         InputError
-            An unknown keyword, key or part, a field that is given twice, a value out of range or
-            at odds with another; the table and the field are named.
+            A name, panels or battery left out, an unknown keyword, key or part, a field that is
+            given twice, a value out of range or at odds with another; the table and the field are
+            named.
 
         Examples
         --------

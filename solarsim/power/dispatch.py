@@ -12,6 +12,7 @@ from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_ch
 from solarsim.power.design import Design, design_rows
 from solarsim.power.inverter import Pulses
 from solarsim.power.kernel import dispatch_kernel
+from solarsim.power.kernel_hour import SERIES
 from solarsim.power.ledger import Term
 from solarsim.records import ArrayRecord
 
@@ -116,7 +117,8 @@ def dispatch(
     Raises
     ------
     ValueError
-        An array has the wrong shape, holds a value that is not finite, or a negative power.
+        An array has the wrong shape, holds a value that is not finite, or a negative power; a
+        design points at no panel series.
     """
     if panel_w.ndim == 2:
         panel_w = panel_w[:, :, np.newaxis]
@@ -139,6 +141,7 @@ def dispatch(
     }
     past_the_bank = {"other_clipped_w": other_clipped_w, "shore_ac_w": chargers.shore_ac_w}
     _check_inputs({"panel_w": panel_w} | of_hours | past_the_bank, bank_temp_c, runs, hours)
+    _check_variants(designs, panel_w.shape[2])
     if not 0.0 <= start_soc <= 1.0 or not 0 <= ledger_hours <= hours:
         raise ValueError(
             f"start_soc {start_soc} must lie in 0..1, ledger_hours {ledger_hours} in 0..{hours}"
@@ -225,6 +228,9 @@ def _by_chemistry(
             _contiguous(charge_share_at(chemistry, bank_temp_c)),
             heat_share,
         )
+        # The machine code takes them by their place and reads past the end of what is missing.
+        if len(with_bank) != SERIES:
+            raise ValueError(f"the kernel takes {SERIES} series of hours; got {len(with_bank)}")
         yield with_bank, members, design_rows([designs[number] for number in members])
 
 
@@ -236,6 +242,16 @@ def _check_inputs(
         if array.size and array.min() < 0.0:
             raise ValueError(f"{name} holds a negative value ({array.min()})")
     _check("bank_temp_c", bank_temp_c, runs, hours)
+
+
+def _check_variants(designs: Sequence[Design], variants: int) -> None:
+    """Hold each design to a panel series that there is: the machine code looks at no bounds."""
+    for design in designs:
+        if not 0 <= design.panel_variant < variants:
+            raise ValueError(
+                f"panel_variant {design.panel_variant} must lie in 0..{variants - 1}, the series "
+                "of panel_w"
+            )
 
 
 def _check(name: str, array: FloatArray, runs: int, hours: int) -> None:

@@ -29,7 +29,7 @@ from solarsim.compiled.machine_code import step
 from solarsim.power.columns import EFFICIENCY_KNOTS, VOLTAGE_KNOTS, Column
 from solarsim.power.ledger import Term
 
-__all__ = ["one_hour"]
+__all__ = ["SERIES", "one_hour"]
 
 # Runs side by side.
 LANES = 64

@@ -80,6 +80,15 @@ def test_numpy_numbers_paths_tuples_and_pairs_are_welcome():
     assert type(built.panels.count) is int
 
 
+@pytest.mark.parametrize("left_out", ["name", "panels", "battery"])
+def test_what_a_van_must_have_is_named_where_it_is_left_out(left_out):
+    keywords = {"name": "Lark", "panels": "200 W rigid", "battery": "100 Ah LFP"}
+    del keywords[left_out]
+    with pytest.raises(InputError, match="is required and was not given") as caught:
+        Van.build(**keywords)
+    assert caught.value.field == left_out
+
+
 VAN_FAULTS = [
     ({"battery_units": -2}, "battery.units", "greater than or equal to 1"),
     ({"battery_units": 2.5}, "battery.units", "valid integer"),
@@ -170,7 +179,7 @@ PROFILE_FAULTS = [
     ({"cabn": {}}, "cabn", "did you mean 'cabin'"),
     ({"description": 3}, "profile.description", "got 3"),
     ({"hourly": {"file": "/nowhere.csv"}}, "", "/nowhere.csv"),
-    ({"name": None}, "profile", "is required"),
+    ({"name": None}, "name", "is required"),
 ]
 
 

@@ -116,3 +116,10 @@ def test_numpy_lists_and_ranges_are_welcome(question):
     answer = solarsim.tune(question, panels=np.array([1, 2]), strings=range(2, 4))
     assert {design.panels for design in answer.designs} == {1, 2}
     assert {design.units for design in answer.designs} == {2, 3}
+
+
+def test_a_climate_is_that_of_a_question_s_place_as_well():
+    question = solarsim.ask(place="Bergen, NO", runs=1)
+    assert solarsim.climate(question) == solarsim.climate("Bergen, NO")
+    with pytest.raises(InputError, match="place"):
+        solarsim.climate(question.van)

@@ -370,3 +370,16 @@ def test_the_bank_reconnects_at_its_level_and_not_before():
 def test_bad_arrays_are_refused(changes, message):
     with pytest.raises(ValueError, match=message):
         dispatch(**flat(4, **changes), designs=[design()], start_soc=1.0, ledger_hours=4)
+
+
+@pytest.mark.parametrize("variant", [-1, 1])
+def test_a_design_without_a_panel_series_is_refused(variant):
+    """The machine code would read beside the array."""
+    with pytest.raises(ValueError, match=r"panel_variant -?1 must lie in 0..0"):
+        dispatch(**flat(4), designs=[design(panel_variant=variant)], start_soc=1.0, ledger_hours=4)
+
+
+def test_hours_of_another_number_than_the_kernel_s_are_refused(monkeypatch):
+    monkeypatch.setattr("solarsim.power.dispatch.SERIES", 14)
+    with pytest.raises(ValueError, match="takes 14 series of hours; got 13"):
+        dispatch(**flat(4), designs=[design()], start_soc=1.0, ledger_hours=4)
