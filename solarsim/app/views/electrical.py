@@ -8,6 +8,7 @@ from solarsim.app.answering import electrical_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import show_table
 from solarsim.app.plain import plain
+from solarsim.app.views.plan import show_plan
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.fields_in_views import RATINGS, RUNS
 from solarsim.app.widgets.view_inputs import view_fields
@@ -42,6 +43,7 @@ def show(design: Draft) -> None:
     for finding in check.findings:
         _show_finding(finding)
     _cables(check)
+    show_plan(check)
     st.subheader("What the check stands on", anchor=False)
     aboard = {cable.circuit.key for cable in check.cables}
     view_fields(

@@ -1,0 +1,124 @@
+"""The wiring plan of the electrical view: its picture, its files, and what is bought for it."""
+
+from __future__ import annotations
+
+import base64
+import functools
+import html
+from typing import Any
+
+import streamlit as st
+
+from solarsim.answers.buy.buy import BuyAnswer, buy_of
+from solarsim.answers.wiring.wiring import WiringAnswer, steps_of
+from solarsim.app.plain import plain
+from solarsim.app.uploads.upload import read_upload
+from solarsim.app.views.save import file_name
+from solarsim.electrical.check import Check
+from solarsim.errors import InputError
+from solarsim.inputs.prices import Prices, read_prices
+from solarsim.present.buy.document import totals
+from solarsim.present.buy.make import list_bytes
+from solarsim.present.sheet.typeset import Paper
+from solarsim.present.wiring.make import drawn_panels, plan_bytes
+from solarsim.present.wiring.page import wiring_page
+from solarsim.present.wiring.web import stops_box
+
+__all__ = ["show_plan"]
+
+_PAPERS: dict[str, Paper] = {"A4": "a4", "Letter": "letter"}
+_PLANS = (
+    ("Plan and test sheet, as PDF", ".pdf", "application/pdf"),
+    ("Plan and test sheet, as HTML", ".html", "text/html"),
+    ("The picture, as SVG", ".svg", "image/svg+xml"),
+    ("Every run, as CSV", ".csv", "text/csv"),
+)
+_LISTS = (
+    ("What to buy, as a workbook", ".xlsx",
+     "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"),
+    ("What to buy, as PDF", ".pdf", "application/pdf"),
+)  # fmt: skip
+
+
+# White on the red of the plan, whatever the page's theme is.
+_STOP = "background:#B3261E;color:#fff;padding:.2rem 1rem"
+
+
+def show_plan(check: Check) -> None:
+    """Draw the plan of a checked van, and offer its files."""
+    answer = WiringAnswer(check, steps_of(check))
+    st.subheader("Wiring plan", anchor=False)
+    page = wiring_page(answer)
+    if page["stops"]:
+        st.html(f'<div style="{_STOP}">{stops_box(page)}</div>')
+    st.caption(page["legend"])
+    for panel, svg in zip(page["panels"], _drawn(page), strict=True):
+        st.markdown(f"**{plain(panel['title'])}**")
+        st.html(_scrolled(panel, svg, page["alt"]))
+    chosen = st.selectbox("Paper of the plan", list(_PAPERS), key="plan_paper")
+    paper, name = _PAPERS[chosen], check.van.van.name
+    spots: list[Any] = []
+    for label, suffix, mime in _PLANS:
+        if not spots:
+            spots = list(st.columns(2))
+        spots.pop(0).download_button(
+            label,
+            # Made when it is asked for: a page is set in half a second.
+            functools.partial(plan_bytes, answer, suffix, paper=paper),
+            file_name=file_name(name, "van", f"-wiring{suffix}"),
+            mime=mime,
+            on_click="ignore",
+            width="stretch",
+        )
+    _show_list(check, paper)
+
+
+@st.cache_data(max_entries=16, show_spinner=False)
+def _drawn(page: dict[str, Any]) -> list[str]:
+    return drawn_panels(page)
+
+
+def _scrolled(panel: dict[str, Any], svg: str, alt: str) -> str:
+    """A panel as wide as its letters need, in a box that a narrow page scrolls."""
+    data = base64.b64encode(svg.encode()).decode()
+    wide = f"min-width:{0.85 * panel['w']:.0f}px;max-width:{panel['w']:.0f}px"
+    return (
+        '<div style="overflow-x:auto;background:#fff" tabindex="0">'
+        f'<img src="data:image/svg+xml;base64,{data}" alt="{html.escape(alt)}" '
+        f'style="{wide};width:100%;display:block"></div>'
+    )
+
+
+def _show_list(check: Check, paper: Paper) -> None:
+    st.subheader("What to buy", anchor=False)
+    uploaded = st.file_uploader(
+        "Your prices and weights, up to 1 MB", type=["toml"], key="prices_file"
+    )
+    answer = _listed(check, None if uploaded is None else (uploaded.name, uploaded.getvalue()))
+    if answer is None:
+        return
+    sums = "  \n".join(f"{label}: **{plain(value)}**" for label, value in totals(answer))
+    st.markdown(f"{len(answer.items)} lines.  \n{sums}")
+    for spot, (label, suffix, mime) in zip(st.columns(2), _LISTS, strict=True):
+        spot.download_button(
+            label,
+            functools.partial(list_bytes, answer, suffix, paper=paper),
+            file_name=file_name(check.van.van.name, "van", f"-buy{suffix}"),
+            mime=mime,
+            on_click="ignore",
+            width="stretch",
+        )
+    st.caption(plain(" · ".join(answer.notes)))
+
+
+def _listed(check: Check, upload: tuple[str, bytes] | None) -> BuyAnswer | None:
+    """The list with the uploaded prices; None after saying what is wrong with them."""
+    if upload is None:
+        return buy_of(check)
+    name, content = upload
+    try:
+        prices: Prices = read_upload(lambda path: read_prices(str(path)), name, content)
+        return buy_of(check, prices, source=name)
+    except InputError as error:
+        st.error(plain(str(error)))
+        return None
