@@ -4,6 +4,7 @@
 
     SolarsimError
     ├── HistoryError                     hourly history that could not be fetched
+    ├── WorkerError                      workers that ended or went away before their work was done
     └── InputError (also a ValueError)   what was typed, or a file that was named, cannot be used
         ├── PlaceError                   no such place, or more than one
         └── WeatherFileError             a weather file that cannot be read or trusted
@@ -21,6 +22,7 @@ __all__ = [
     "PlaceError",
     "SolarsimError",
     "WeatherFileError",
+    "WorkerError",
     "in_one_line",
 ]
 
@@ -53,6 +55,10 @@ class SolarsimError(Exception):
 
 class HistoryError(SolarsimError):
     """Hourly history that the network did not give; answers go on without it."""
+
+
+class WorkerError(SolarsimError):
+    """Workers, on this machine or a cluster, that ended or went away before their work was done."""
 
 
 class InputError(SolarsimError, ValueError):

@@ -26,7 +26,7 @@ from solarsim.cli.sheet import sheet
 from solarsim.cli.stay import bank, stay
 from solarsim.cli.travel import trip
 from solarsim.cli.weather import climate, weather_app
-from solarsim.errors import InputError, in_one_line
+from solarsim.errors import InputError, WorkerError, in_one_line
 
 __all__ = ["app", "main"]
 
@@ -83,7 +83,7 @@ def main() -> None:
             sys.stdout.flush()
         if code:
             sys.exit(code)
-    except InputError as error:
+    except (InputError, WorkerError) as error:
         sys.exit(_refused(str(error)))
     except TyperException as error:
         sys.exit(_refused(in_one_line(error.format_message())))

@@ -73,6 +73,13 @@ KeepOption = Annotated[
 WorkersOption = Annotated[
     int | None, typer.Option(min=1, help="Processes.", show_default="one for each processor")
 ]
+SchedulerOption = Annotated[
+    str | None,
+    typer.Option(
+        help="Dask scheduler whose workers answer, or 'local' for --workers here (pip install "
+        "'solarsim[cluster]')."
+    ),
+]
 
 
 def region(
@@ -94,12 +101,14 @@ def region(
     show: ShowOption = "p50",
     keep: KeepOption = None,
     workers: WorkersOption = None,
+    scheduler: SchedulerOption = None,
 ) -> None:
     """Days and chance over a region's land, cell by cell: where the van lasts, and in which months.
 
     A cell is answered as `stay` answers at its centre, at the height of its largest town. What is
     done is kept, so that an interrupted run goes on.
     """
+    from solarsim.answers.region.cluster import check_cluster
     from solarsim.present.region.document import region_document
     from solarsim.present.region.netcdf import check_netcdf
     from solarsim.present.region.text import print_region
@@ -111,11 +120,13 @@ def region(
     check_file(netcdf, ".nc", field="--netcdf")
     if netcdf is not None:
         check_netcdf()
+    if scheduler is not None:
+        check_cluster()
     question = _asked(vans, region, step, month, profile, days, runs, seed, settings, follow_days)
     shown = _shown(show, question, plot)
     if keep is None:
         keep = _beside([json, csv, geojson, netcdf, plot])
-    answer = _answered(question, keep, workers)
+    answer = _answered(question, keep, workers, scheduler)
     for target, content in _files(csv, geojson, netcdf, plot, shown):
         from solarsim.inputs.files.write import write_file
 
@@ -167,12 +178,16 @@ def _beside(targets: list[str | Path | None]) -> Path | None:
     return None
 
 
-def _answered(question: RegionQuestion, keep: Path | None, workers: int | None) -> RegionAnswer:
+def _answered(
+    question: RegionQuestion, keep: Path | None, workers: int | None, scheduler: str | None
+) -> RegionAnswer:
     from solarsim.answers.region.region import region as answer_region
 
     try:
         with progress_bar("cells") as progress:
-            return answer_region(question, keep=keep, workers=workers, progress=progress)
+            return answer_region(
+                question, keep=keep, workers=workers, scheduler=scheduler, progress=progress
+            )
     except KeyboardInterrupt:
         if keep is not None:
             tell_aside(f"interrupted; what is done is in {keep}, and the same command goes on")

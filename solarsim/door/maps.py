@@ -27,6 +27,7 @@ def region(
     months: Sequence[int] | None = None,
     keep: str | Path | None = None,
     workers: int = 1,
+    scheduler: str | None = None,
     progress: Progress | None = None,
     **asked: Unpack[Asked],
 ) -> RegionAnswer:
@@ -52,6 +53,8 @@ def region(
         Folder for what is done; the same question asked again goes on from there.
     workers : int
         Processes; more than 1 start afresh, so that a script needs ``if __name__ == "__main__":``.
+    scheduler : str, optional
+        Address of a Dask scheduler whose workers answer, or ``"local"`` for `workers` here.
     progress : callable, optional
         Called with cells done and in all.
     **asked
@@ -81,7 +84,15 @@ def region(
     )
     folder = None if keep is None else Path(given_text(keep, field="keep", allowed="a folder"))
     count = given_whole(workers, field="workers", least=1, most=256, allowed="1 to 256")
-    return answer(given, keep=folder, workers=count, progress=given_progress(progress))
+    if scheduler is not None:
+        scheduler = given_text(scheduler, field="scheduler", allowed="an address, or 'local'")
+    return answer(
+        given,
+        keep=folder,
+        workers=count,
+        scheduler=scheduler,
+        progress=given_progress(progress),
+    )
 
 
 def _region_text(region: Any) -> str:

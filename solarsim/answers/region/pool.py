@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import multiprocessing
 import os
 import signal
+import threading
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
@@ -12,7 +14,7 @@ from concurrent.futures.process import BrokenProcessPool
 from solarsim.answers.region.asked import RegionQuestion
 from solarsim.answers.region.block import Block, answer_block
 from solarsim.answers.region.cell import CellSolver
-from solarsim.errors import SolarsimError
+from solarsim.errors import WorkerError
 
 __all__ = ["Bounds", "here", "over_processes", "worker_count"]
 
@@ -45,7 +47,7 @@ def over_processes(
 
     Raises
     ------
-    SolarsimError
+    WorkerError
         Workers ended without an answer time and again.
     """
     left = {number: (first, end) for number, first, end in blocks}
@@ -57,7 +59,7 @@ def over_processes(
         except BrokenProcessPool:
             continue
         return
-    raise SolarsimError(
+    raise WorkerError(
         f"worker processes ended without an answer {_MOST_POOLS} times (for want of memory, "
         "perhaps); what is done is kept where files are written: take fewer --workers"
     )
@@ -75,9 +77,10 @@ def _over_a_pool(
         initargs=(asked,),
     )
     try:
-        futures: dict[Future[Block], int] = {
-            pool.submit(_work, first, end): number for number, (first, end) in left.items()
-        }
+        with _starting_workers():
+            futures: dict[Future[Block], int] = {
+                pool.submit(_work, first, end): number for number, (first, end) in left.items()
+            }
         for future in as_completed(futures):
             yield futures.pop(future), future.result()
     finally:
@@ -85,10 +88,22 @@ def _over_a_pool(
         pool.shutdown(wait=True, cancel_futures=True)
 
 
+@contextlib.contextmanager
+def _starting_workers() -> Iterator[None]:
+    """Let workers start deaf to Ctrl-C, which the first process alone answers."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
 def _begin(asked: RegionQuestion) -> None:
     global _asked
     _asked = asked
-    # The first process alone answers Ctrl-C.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from solarsim.answers.region.asked import RegionQuestion
 from solarsim.answers.region.block import Block, block_bounds, join_blocks
+from solarsim.answers.region.cluster import over_cluster
 from solarsim.answers.region.kept import KeptBlocks
 from solarsim.answers.region.pool import here, over_processes, worker_count
 from solarsim.answers.simulation.run import Progress
@@ -78,6 +79,7 @@ def region(
     *,
     keep: Path | None = None,
     workers: int | None = None,
+    scheduler: str | None = None,
     progress: Progress | None = None,
 ) -> RegionAnswer:
     """Answer a region's question, cell by cell.
@@ -91,6 +93,9 @@ def region(
         again takes from it what is whole.
     workers : int, optional
         Processes; by default as many as processors, or none for a few cells.
+    scheduler : str, optional
+        Address of a Dask scheduler whose workers answer, or ``"local"``; see
+        `solarsim.answers.region.cluster.over_cluster`.
     progress : callable, optional
         Called with cells done and in all.
 
@@ -98,8 +103,8 @@ def region(
     ------
     InputError
         A load that no bank could carry; no cell with a climate; a folder that cannot be written.
-    SolarsimError
-        Workers that end time and again without an answer.
+    WorkerError
+        Workers that end time and again without an answer, or a cluster that goes away.
     """
     bounds = block_bounds(asked)
     kept = None
@@ -118,7 +123,9 @@ def region(
     count = worker_count(workers)
     if progress is not None and told:
         progress(told, cells)
-    if count == 1 or (workers is None and figures <= _WORTH_PROCESSES):
+    if scheduler is not None and left:
+        found = over_cluster(asked, left, scheduler=scheduler, workers=count)
+    elif count == 1 or (workers is None and figures <= _WORTH_PROCESSES):
         found = here(asked, left)
     else:
         found = over_processes(asked, left, workers=count)
