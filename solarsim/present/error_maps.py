@@ -86,7 +86,7 @@ def _marks(axes: Any, points: FloatArray, near: float, names: tuple[str, str, st
         axes.scatter(
             longitude[chosen],
             latitude[chosen],
-            s=34,
+            s=54,
             marker=mark,
             color=colour,
             edgecolors=LIGHT.page,

@@ -69,11 +69,12 @@ such runs of days:
 """
 
 _WHY = """\
-Typical years hold no dull spell of a week, and more bright ones than ours: their months are
-chosen, among other things, by the runs of days below the lower third of the light, and a month
-with the longest run is left out (NREL's typical years after Sandia's method, from memory). Single
-years do not have this fault, but are too few to tell 0.1 % from 0.4 %. So the synthesis was left
-as it is: if it errs, its dull weeks are a little too frequent, and its days a little too few.
+Typical years hold no dull spell of a week, and more bright ones than ours. NREL's are chosen,
+among other things, by the runs of days below the lower third of the light, and a month with the
+longest run is left out (after Sandia's method, from memory); the German ones by rules of their
+own, which are not known here. Single years do not have this fault, but are too few to tell 0.1 %
+from 0.4 %. So the synthesis was left as it is: if it errs, its dull weeks are a little too
+frequent, and its days a little too few.
 """
 
 
