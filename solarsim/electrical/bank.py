@@ -216,7 +216,7 @@ def _layout(van: Van) -> Iterator[Finding]:
             Compared(highest_v, limit.value, "V"),
             limit.source,
             f"a {van.van.system_voltage_v} V bank charges to {highest_v:.1f} V: touching it can "
-            "injure, and the table of conductors used here is for less",
+            "injure",
             "fuses and switches for its DC voltage, covered terminals, and an electrician",
         )
     if battery.chemistry == "lfp" and battery.unit_voltage_v == 2:

@@ -53,7 +53,7 @@ def assumed(
             )
     arrays = [array for group in arrays_by_controller(van) for array in group]
     coldest_v = max((cold_string_v(a.panels, extremes.low_c)[0] for a in arrays), default=0.0)
-    if coldest_v >= rule("low_voltage_v").value:
+    if rules.name == "boat" and coldest_v >= rule("low_voltage_v").value:
         yield "the table of conductors for systems below 50 V for the panels, which exceed it"
     if battery.bms_discharge_a is None or battery.bms_charge_a is None:
         yield "the chemistry's usual current limits for what the battery's data do not say"
@@ -98,13 +98,17 @@ def not_looked_at(van: Van) -> Iterator[str]:
         if controller.max_input_a is None:
             yield f"{named} largest input current (controller.max_input_a is not given)"
         for array in group:
-            if array.panels.max_series_fuse_a is None:
+            parallel = sum(each.strings for each in group)
+            if array.panels.max_series_fuse_a is None and parallel > 1:
                 yield (
                     f"the series fuse rating of the panels of '{array.name}' "
-                    "(panels.max_series_fuse_a is not given)"
+                    "(panels.max_series_fuse_a is not given): it is taken to bear the current of "
+                    "one other string, not of two"
                 )
     if not any(branch.unswitched for branch in van.wiring.branches):
-        yield "gas, smoke and CO alarms: none is described; they stay on behind the main switch"
+        yield "gas, smoke and CO alarms: none is described; they are fed before the main switch"
+    if van.alternator is not None and van.wiring.alternator.wire is None:
+        yield "the vehicle's own cable from alternator to starter battery (wiring.alternator)"
     if van.shore is not None or van.inverter is not None:
         yield (
             "the mains side beyond its runs: earth-fault loop, polarity of the post, trip of the "

@@ -161,6 +161,8 @@ class Wiring(Record):
     """From the bank's positive bus to the DC fuse block."""
     converter: CableRun = CableRun()
     """From the DC fuse block to the converter to 12 V, in a van of 24 or 48 V."""
+    alternator: CableRun = CableRun()
+    """From the alternator to the starter battery; looked at where its wire is given."""
     dcdc_in: CableRun = CableRun()
     """From the starter battery to the DC-DC charger."""
     dcdc_out: CableRun = CableRun()

@@ -231,6 +231,12 @@ FOOLISH = {
         {"alternator-smart": WARN, "alternator-relay": WARN},
         *("alternator.coupling=split relay", "alternator.smart=true"),
     ),
+    "180 A alternator on 16 mm2": foolish(
+        {"cable-ampacity": STOP},
+        "alternator.rating_a=180",
+        rules=EU,
+        wiring=run("alternator", wire="16 mm2", length_m=2.0),
+    ),
     "60 A DC-DC on a 90 A alternator": foolish(
         {"alternator-load": WARN}, "alternator.dcdc_a=60", "alternator.rating_a=90", *FOUR
     ),

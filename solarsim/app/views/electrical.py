@@ -10,9 +10,10 @@ from solarsim.app.pictures import show_table
 from solarsim.app.plain import plain
 from solarsim.app.views.plan import show_plan
 from solarsim.app.views.save import file_name
-from solarsim.app.widgets.fields_in_views import RATINGS, RUNS
+from solarsim.app.widgets.fields_in_views import RATINGS, RULES, RUNS
 from solarsim.app.widgets.view_inputs import view_fields
 from solarsim.electrical.check import Check
+from solarsim.electrical.circuit.topology import Run
 from solarsim.electrical.findings import Finding
 from solarsim.present.check.documents import RULES_CAUTION, cables_csv
 from solarsim.present.check.text import check_headline, figure, fuse_lines
@@ -47,7 +48,8 @@ def show(design: Draft) -> None:
     st.subheader("What the check stands on", anchor=False)
     aboard = {cable.circuit.key for cable in check.cables}
     view_fields(
-        [field for field in RUNS if field.path.split(".")[1] in aboard]
+        list(RULES)
+        + [field for field in RUNS if field.path.split(".")[1] in aboard]
         + [field for field in RATINGS if getattr(design.van, field.path.partition(".")[0])],
         design,
     )
@@ -115,6 +117,7 @@ def _cables(check: Check) -> None:
             "heat, W": [round(cable.loss_w, 1) for cable in cables],
         },
     )
+    _runs(check.topology.runs)
     with st.expander("Where the fuses go"):
         st.markdown("".join(f"- {plain(line)}\n" for line in fuse_lines(cables)))
     st.download_button(
@@ -123,4 +126,21 @@ def _cables(check: Check) -> None:
         file_name=file_name(check.van.van.name, "van", "-cables.csv"),
         mime="text/csv",
         on_click="ignore",
+    )
+
+
+def _runs(runs: tuple[Run, ...]) -> None:
+    show_table(
+        "The whole circuit, run by run",
+        {
+            "no.": [run.number for run in runs],
+            "run": [f"{run.count} x {run.name}" if run.count > 1 else run.name for run in runs],
+            "conductors": [" ".join(run.poles) for run in runs],
+            "wire": [run.wire for run in runs],
+            "of all conductors, m": [round(run.both_m * run.count, 1) for run in runs],
+            "fuse or breaker, A": [
+                "–" if run.protection is None else f"{run.protection.rating_a:g}" for run in runs
+            ],
+            "why none": [run.unprotected_why or "–" for run in runs],
+        },
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from solarsim.app.widgets.field import Field
 from solarsim.electrical.rules import rule
 
-__all__ = ["DATASHEETS", "RATINGS", "ROOF", "RUNS"]
+__all__ = ["DATASHEETS", "RATINGS", "ROOF", "RULES", "RUNS"]
 
 _PANEL = (
     Field(
@@ -127,6 +127,16 @@ RATINGS: tuple[Field, ...] = (
     ),
 )
 
+RULES: tuple[Field, ...] = (
+    Field(
+        "wiring.rules",
+        "bank",
+        "Rules",
+        "What the wiring is held to. Boat law is for boats: it lets a fuse exceed its cable.",
+        optional=True,
+        empty="by the stay's country",
+    ),
+)
 _AT_THE_BANK = "Within arm's length: 0.5 to 2 m."
 RUNS: tuple[Field, ...] = tuple(
     Field(

@@ -32,6 +32,9 @@ _WORDS = {
     "glued": "glued on",
     "embedded": "the embedded climate",
     "history": "fetched real years",
+    "us-rv": "US road vehicle",
+    "eu-caravan": "European caravan or motor caravan",
+    "boat": "boat",
     "lfp": "LFP",
     "agm": "AGM",
 }
@@ -73,7 +76,13 @@ def field_widget(
     if field.path == "stay.month":
         st.selectbox(field.label, range(1, 13), format_func=month_name, **about)
     elif limits.choices:
-        st.selectbox(field.label, limits.choices, format_func=_word, **about)
+        choices = (None, *limits.choices) if field.optional else limits.choices
+        st.selectbox(
+            field.label,
+            choices,
+            format_func=lambda choice: field.empty if choice is None else _word(choice),
+            **about,
+        )
     elif limits.kind is bool:
         st.toggle(field.label, **about)
     elif limits.kind is dt.date:

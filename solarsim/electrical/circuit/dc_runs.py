@@ -30,6 +30,7 @@ from solarsim.electrical.loads import runs_in_week, worst_hour
 from solarsim.electrical.rule_set import RuleSet
 from solarsim.electrical.rules import fuse_sizes_a, read_table, rule
 from solarsim.electrical.wired_arrays import WiredArray, arrays_by_controller
+from solarsim.inputs.chargers import Alternator
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.van import Van
 from solarsim.inputs.wiring import CableRun
@@ -81,6 +82,8 @@ def circuits_of(
     yield from _feeders(rules, van, flows)
     if dcdc_a(van) > 0.0:
         assert van.alternator is not None
+        if van.wiring.alternator.wire is not None:
+            yield _of_alternator(rules, van.alternator, van.wiring.alternator)
         yield circuit_of(
             rules,
             "dcdc_in",
@@ -109,6 +112,18 @@ def circuits_of(
         )
         yield dataclasses.replace(converter, upstream_a=upstream)
     yield from branch_circuits(rules, van, profile, behind.names, upstream)
+
+
+def _of_alternator(rules: RuleSet, alternator: Alternator, run: CableRun) -> Circuit:
+    """The vehicle's own run from the alternator, at all that it gives."""
+    rating_a = alternator.rating_a
+    given_a = rule("alternator_rating_a").value if rating_a is None else rating_a
+    vehicle_v = float(alternator.vehicle_voltage_v)
+    place = "at the starter battery, which can melt it"
+    name = "alternator to starter battery"
+    return circuit_of(
+        rules, "alternator", name, given_a, vehicle_v, run, place, engine_space=True, critical=False
+    )
 
 
 class _Flows(NamedTuple):

@@ -184,6 +184,15 @@ def _draw_engine(drawing: Drawing, van: Van, by_key: dict[str, Cable]) -> None:
     rated = "" if alternator.rating_a is None else f"{alternator.rating_a:g} A"
     drawing.node("alternator", "alternator", "alternator", side="engine", rating=rated)
     drawing.node("starter battery", "starter battery", "starter battery", side="engine")
+    own = by_key.get("alternator")
+    if own is not None:
+        drawing.cable(
+            own,
+            Ends("alternator", "starter battery", "starter battery", side="engine"),
+            voltage_v=alternator.vehicle_voltage_v * 1.25,
+            protected=own.fuse_a is not None,
+            why="" if own.fuse_a is not None else "no fuse",
+        )
     drawing.cable(
         cable,
         Ends("starter battery", "dcdc charger", "starter battery", side="engine"),
