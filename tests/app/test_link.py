@@ -148,7 +148,8 @@ def test_no_other_field_names_a_file():
     # Names and sizes of wires.
     assert {text for text in texts if not text.startswith("wiring.")} == {
         *("van.name", "van.description", "roof.obstacles.name", "panels.part", "battery.part"),
-        *("arrays.name", "arrays.part"),
+        *("arrays.name", "arrays.part", "arrays.controller_bank.wire"),
+        *("arrays.panels_string.wire", "arrays.panels_controller.wire"),
         *("stay.place", "stay.profile", "stay.horizon", "profile.name", "profile.description"),
         *("appliances.part", "appliances.name", "hourly.file"),
     }
