@@ -51,6 +51,9 @@ class Stop(Record):
     brush_snow: Literal["morning", "never"] | None = None
     """Whether somebody brushes snow off the panels each morning; left out, what the van's stay
     has."""
+    people: Annotated[int, Field(ge=0, le=12)] | None = None
+    """How many people are aboard there and on the road from there, for their heat and what each
+    uses; left out, those of the load profile."""
 
     @model_validator(mode="after")
     def _plugged_in_while_there(self) -> Self:

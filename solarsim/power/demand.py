@@ -6,7 +6,7 @@ import dataclasses
 
 import numpy as np
 
-from solarsim.arrays import FloatArray
+from solarsim.arrays import BoolArray, FloatArray
 from solarsim.inputs.body import Body
 from solarsim.inputs.converter import Converter
 from solarsim.inputs.percent import percent
@@ -42,7 +42,7 @@ def build_demand(
     first_run: int = 0,
     van: Van | None = None,
     like: tuple[Profile, Van | None, Demand] | None = None,
-    counted_hours: int | None = None,
+    counted_hours: int | BoolArray | None = None,
 ) -> Demand:
     """Demand of each weather run, hour by hour.
 
@@ -70,9 +70,9 @@ def build_demand(
     like : tuple of Profile, Van and Demand, optional
         Others aboard in the same runs of weather, and their demand: the cabin is taken from there
         where both have the same, which changes nothing but the time that it takes.
-    counted_hours : int, optional
-        The appliances' energies are means over so many first hours, those of the stay; by default
-        over all.
+    counted_hours : int or ndarray, optional
+        The appliances' energies are means over so many first hours, those of the stay, or over
+        those that are true of ``(hours,)``; by default over all.
 
     Returns
     -------
@@ -83,7 +83,9 @@ def build_demand(
     if like is not None and cabin_of(*like[:2]) == cabin_of(profile, van):
         cabin = like[2].cabin
     uses, cabin = load_uses(profile, weather, seed=seed, first_run=first_run, van=van, cabin=cabin)
-    counted = weather.hours if counted_hours is None else min(counted_hours, weather.hours)
+    counted = weather.hours if counted_hours is None else counted_hours
+    if isinstance(counted, int):
+        counted = min(counted, weather.hours)
     # What all runs share is added up once; only what differs takes an array of runs.
     sums: dict[tuple[str, bool], _Sums] = {
         (current, False): _empty_sums(current, weather.hours, 1) for current in ("dc", "ac")
@@ -114,7 +116,7 @@ def build_demand(
     )
 
 
-def _add(use: Use, sums: _Sums, counted: int) -> float:
+def _add(use: Use, sums: _Sums, counted: int | BoolArray) -> float:
     """Add a load to the sums of its current; return its mean power over the counted hours, W."""
     rows, on_share = use.rows, use.on_share
     above_w = use.running_w - use.standby_w
@@ -128,8 +130,14 @@ def _add(use: Use, sums: _Sums, counted: int) -> float:
         sums.mean_w[:] += use.standby_w
         sums.peak_w[:] += use.standby_w
         sums.off_share[:] = 0.0
-    of_stay_w = mean_w[:counted] if isinstance(rows, slice) else mean_w[rows < counted]
-    return float(use.standby_w + of_stay_w.sum() / (counted * mean_w.shape[1]))
+    if isinstance(counted, int):
+        of_stay_w = mean_w[:counted] if isinstance(rows, slice) else mean_w[rows < counted]
+        hours = counted
+    else:
+        # An array of one row stands for all hours.
+        of_stay_w = np.broadcast_to(mean_w, (len(counted[rows]), mean_w.shape[1]))[counted[rows]]
+        hours = int(counted.sum())
+    return float(use.standby_w + of_stay_w.sum() / (hours * mean_w.shape[1]))
 
 
 def _empty_sums(current: str, hours: int, runs: int) -> _Sums:

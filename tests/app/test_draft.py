@@ -17,10 +17,10 @@ from solarsim.app.widgets.appliance_table import (
     with_edits,
 )
 from solarsim.app.widgets.building import built
-from solarsim.app.widgets.crew import EACH_FOR_THEMSELVES
 from solarsim.app.widgets.field import limits_of, value_of
 from solarsim.app.widgets.fields import FIELDS, GROUPS, field_label, group_of
 from solarsim.errors import InputError
+from solarsim.inputs.crew import EACH_FOR_THEMSELVES
 from solarsim.inputs.files.van import read_van
 
 BUS = Draft(read_van("long-stayer"), shipped_profile("remote-workers"))

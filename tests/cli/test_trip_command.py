@@ -25,7 +25,16 @@ plugged_nights = 1
 """
 STOP_KEYS = {
     *("number", "place", "arrives", "leaves", "arrive", "nights", "plugged_nights", "drive_h"),
-    *("parking", "begins_h", "arrives_h", "ends_h", "fail_chance", "reached_chance", "lost_days"),
+    *(
+        "parking",
+        "people",
+        "begins_h",
+        "arrives_h",
+        "ends_h",
+        "fail_chance",
+        "reached_chance",
+        "lost_days",
+    ),
     *("soc_arrival", "soc_lowest", "ledger_wh", "ghi_kwh_m2_day", "temp_air_c"),
     "demand_wh_per_day",
 }

@@ -95,7 +95,7 @@ WORDS = {
     *("chemistry", "recommended", "pareto", "choice", "severity", "message", "advice", "source"),
     *("warnings", "skipped", "reason", "lengthwise", "panels", "battery_units", "windows", "year"),
     *("timezone", "town", "bank_units"),
-    *("stop", "arrives", "leaves", "nights", "plugged_nights", "parking"),
+    *("stop", "arrives", "leaves", "nights", "plugged_nights", "parking", "people"),
     # Of a run of the wiring plan.
     *("number", "start", "end", "return_end", "conductors", "count", "wire", "wire_given", "awg"),
     *("metric", "protection", "fuse_class", "place"),

@@ -15,6 +15,8 @@ from solarsim.answers.question import Question
 from solarsim.arrays import BoolArray, FloatArray
 from solarsim.errors import InputError, PlaceError
 from solarsim.inputs.calendar import ARRIVAL_HOUR, arrival_time
+from solarsim.inputs.crew import with_people
+from solarsim.inputs.profile import Profile
 from solarsim.inputs.trip import Stop, Trip
 from solarsim.power.sources import plans, span_share
 from solarsim.records import ArrayRecord
@@ -122,6 +124,21 @@ class Itinerary(ArrayRecord):
             for leg in self.legs
         ]
         return pd.DatetimeIndex(np.concatenate(shown), tz="UTC")
+
+    @property
+    def crews(self) -> tuple[tuple[Profile, BoolArray], ...]:
+        """Who is aboard, each with whether an hour is theirs, ``(hours,)``."""
+        found: list[tuple[Profile, BoolArray]] = []
+        for leg in self.legs:
+            hours = np.zeros(self.hours, dtype=np.bool_)
+            hours[leg.begins_h : leg.begins_h + leg.hours] = True
+            for index, (profile, theirs) in enumerate(found):
+                if profile == leg.question.profile:
+                    found[index] = profile, theirs | hours
+                    break
+            else:
+                found.append((leg.question.profile, hours))
+        return tuple(found)
 
     def driven(self) -> FloatArray:
         """Share of each hour that is driven between stops, ``(hours,)``, 0 to 1."""
@@ -270,9 +287,17 @@ def _at_stop(
     if stop.parking is not None:
         # What is known of one place's horizon does not hold where the stop says what stands there.
         stay, horizon = stay.model_copy(update={"horizon": None}), None
-    van = question.van.model_copy(update={"stay": stay})
+    profile = question.profile
+    if stop.people is not None:
+        profile = with_people(profile, stop.people)
     return dataclasses.replace(
-        question, van=van, place=place, climate=climate, horizon=horizon, notes=()
+        question,
+        van=question.van.model_copy(update={"stay": stay}),
+        profile=profile,
+        place=place,
+        climate=climate,
+        horizon=horizon,
+        notes=(),
     )
 
 

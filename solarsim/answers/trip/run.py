@@ -99,8 +99,10 @@ def simulate_trip(
     """
     question = itinerary.question
     as_is = Case(question, itinerary)
+    # What may run at once is told of the fullest van.
+    fullest = max((profile for profile, _ in itinerary.crews), key=lambda one: one.cabin.people)
     loads = scheduled_loads(
-        question.profile,
+        fullest,
         question.van.inverter,
         itinerary.wall_times[: itinerary.counted_h],
         "UTC",

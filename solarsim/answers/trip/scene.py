@@ -20,7 +20,8 @@ from solarsim.answers.simulation.roof_shades import lost_places_note, shades_by_
 from solarsim.answers.simulation.scene import Scene, feed, one_panel
 from solarsim.answers.simulation.supply import array_sources
 from solarsim.answers.trip.itinerary import Itinerary, Leg
-from solarsim.arrays import FloatArray, IntArray
+from solarsim.arrays import BoolArray, FloatArray, IntArray
+from solarsim.inputs.profile import Profile
 from solarsim.power.bank_temperature import bank_temperature_c
 from solarsim.power.demand import build_demand
 from solarsim.power.demand_record import Demand
@@ -83,14 +84,7 @@ def surroundings_of(itinerary: Itinerary, *, first_run: int, runs: int) -> Surro
     panels = [one_panel(leg.question, weather) for leg, weather in pairs]
     arrays = [array_sources(leg.question, weather, leg.times) for leg, weather in pairs]
     weather = _joined_weather(by_leg, itinerary)
-    demand = build_demand(
-        question.profile,
-        weather,
-        seed=question.seed,
-        first_run=first_run,
-        van=question.van,
-        counted_hours=itinerary.counted_h,
-    )
+    demand = _demand(itinerary, weather, first_run)
     inside = question.van.battery.location == "inside"
     panel = _joined_output(panels)
     joined = tuple(_joined_source(each) for each in zip(*arrays, strict=True))
@@ -163,6 +157,49 @@ def _weather_at(leg: Leg, origin: dt.date, *, first_run: int, runs: int) -> Weat
         site_uncertainty=question.site_uncertainty,
     )
     return _hours_of(weather, np.arange(weather.hours - leg.hours, weather.hours))
+
+
+def _demand(itinerary: Itinerary, weather: Weather, first_run: int) -> Demand:
+    """What the people aboard use; where they change, each hour is that of those aboard then.
+
+    Each crew lives through the whole trip, so that cabin and habits go on from stop to stop.
+    """
+    question, crews = itinerary.question, itinerary.crews
+    counted_h = itinerary.counted_h
+
+    def of(profile: Profile, counted: int | BoolArray) -> Demand:
+        return build_demand(
+            profile,
+            weather,
+            seed=question.seed,
+            first_run=first_run,
+            van=question.van,
+            counted_hours=counted,
+        )
+
+    if len(crews) == 1:
+        return of(crews[0][0], counted_h)
+    in_trip = np.arange(weather.hours) < counted_h
+    parts = [(of(profile, theirs & in_trip), theirs) for profile, theirs in crews]
+    wh_per_day: dict[str, float] = {}
+    for demand, theirs in parts:
+        share = float((theirs & in_trip).sum()) / counted_h
+        for name, wh in demand.wh_per_day.items():
+            wh_per_day[name] = wh_per_day.get(name, 0.0) + share * wh
+    whole = parts[0][0]
+    for demand, theirs in parts[1:]:
+        whole = _with_their_hours(whole, demand, theirs)
+    notes = dict.fromkeys(note for demand, _ in parts for note in demand.notes)
+    return dataclasses.replace(whole, wh_per_day=wh_per_day, notes=tuple(notes), cabin=None)
+
+
+def _with_their_hours(whole: Demand, other: Demand, theirs: BoolArray) -> Demand:
+    arrays: dict[str, Any] = {
+        name: np.where(theirs, getattr(other, name), each)
+        for name, each in vars(whole).items()
+        if isinstance(each, np.ndarray)
+    }
+    return dataclasses.replace(whole, **arrays)
 
 
 def _road_hours(itinerary: Itinerary) -> IntArray:

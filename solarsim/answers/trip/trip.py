@@ -74,6 +74,8 @@ class StopAnswer:
         Hours driven right before the arrival.
     parking : str
         What stands around the van.
+    people : int
+        How many are aboard.
     begins_h, arrives_h, ends_h : int
         Hours of the trip: where its hours begin (the first stop's with the drive to it), where the
         van arrives, and where they end.
@@ -100,6 +102,7 @@ class StopAnswer:
     plugged_nights: int
     drive_h: float
     parking: str
+    people: int
     begins_h: int
     arrives_h: int
     ends_h: int
@@ -272,6 +275,7 @@ def _stops(itinerary: Itinerary, run: TripSimulation) -> tuple[StopAnswer, ...]:
                 plugged_nights=leg.stop.plugged_nights,
                 drive_h=leg.stop.drive_h,
                 parking=leg.question.van.stay.parking,
+                people=leg.question.profile.cabin.people,
                 begins_h=leg.begins_h,
                 arrives_h=leg.arrives_h,
                 ends_h=end_h,
@@ -347,6 +351,11 @@ def _assumed(itinerary: Itinerary) -> tuple[str, ...]:
         notes.append(
             f"a night plugged in lasts {PLUGGED_H:g} h from {ARRIVAL_HOUR}:00 (common practice, "
             "no source)"
+        )
+    if len(itinerary.crews) > 1:
+        notes.append(
+            "what each person uses (to charge, work, cook and wash) goes with how many are aboard; "
+            "fridge, heater, fans and lights are shared"
         )
     alternator, shore = van.alternator, van.shore
     plans = (alternator is not None and alternator.drive_h > 0.0) or (

@@ -89,7 +89,7 @@ def _ask_for_stops(table: _Table) -> None:
         on_change=_take_file,
         args=(upload,),
         help="A CSV has a row for each stop, under headings place, arrive, nights, drive_h, "
-        "plugged_nights, parking, brush_snow.",
+        "plugged_nights, parking, brush_snow, people.",
     )
     key = f"trip_stops_{table.turn}"
     with st.form(f"trip_form_{table.turn}", border=False):
@@ -117,6 +117,7 @@ def _columns() -> dict[str, Any]:
         "arrives": "Such as 2026-03-14.",
         "nights": "Nights there.",
         "driven, h": "Hours driven right before the arrival.",
+        "people": "How many are aboard; empty for those of the inputs.",
         "nights on shore": "Of its nights, how many are on shore power.",
     }
     columns: dict[str, Any] = {

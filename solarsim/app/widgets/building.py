@@ -9,10 +9,10 @@ from typing import Any
 from solarsim.app.answering import check
 from solarsim.app.draft import Draft, WeatherFile
 from solarsim.app.tables import profile_tables, van_tables, with_changes
-from solarsim.app.widgets.crew import for_people
 from solarsim.app.widgets.field import PROFILE_TABLES
 from solarsim.app.widgets.fields import field_label, group_of
 from solarsim.errors import InputError, PlaceError
+from solarsim.inputs.crew import for_people
 from solarsim.inputs.files.horizon import Horizon
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.profile import profile_from_data

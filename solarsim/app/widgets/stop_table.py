@@ -22,10 +22,11 @@ _FIELDS = {
     "nights": "nights",
     "driven, h": "drive_h",
     "nights on shore": "plugged_nights",
+    "people": "people",
     "parking": "parking",
 }
 COLUMNS = tuple(_FIELDS)
-_WHOLE = ("nights", "plugged_nights")
+_WHOLE = ("nights", "plugged_nights", "people")
 _SOURCE = "the table"
 
 Row = dict[str, str]

@@ -29,6 +29,7 @@ _CELLS: dict[str, Callable[[str], Any]] = {
     "nights": int,
     "drive_h": float,
     "plugged_nights": int,
+    "people": int,
 }
 
 

@@ -82,6 +82,7 @@ def _row(stop: StopAnswer) -> dict[str, object]:
         "plugged_nights": stop.plugged_nights,
         "drive_h": stop.drive_h,
         "parking": stop.parking,
+        "people": stop.people,
         "fail_chance_share": stop.fail_chance,
         "reached_chance_share": stop.reached_chance,
         "lost_days": stop.lost_days,

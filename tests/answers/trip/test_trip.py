@@ -191,13 +191,22 @@ def test_a_change_is_worth_what_the_changed_trip_is():
     )
 
 
-def test_only_what_passes_the_checks_is_advised():
-    # A roof without room for a third panel, and none that helps but by the sun.
-    answer = trip(ask(runs=10), at_one_place(3))
-    panel = next(one for one in answer.changes if one.name == "one more panel")
-    assert panel.skipped is None or "no room" in panel.skipped
-    assert len(answer.most_helpful) <= 3
-    assert all(one.helps and not one.warnings for one in answer.most_helpful)
+def test_only_what_passes_the_checks_is_advised(monkeypatch):
+    # One stop's check is enough to stop it; drives and nights plugged in build nothing.
+    def stopped(before, changes):
+        return [("too much",) if before.place.name.startswith("Tornio") else () for _ in changes]
+
+    settings = ["stay.start_soc=0.6", "battery.units=1"]
+    free = trip(ask(runs=5, settings=settings), TOUR)
+    assert any(one.stop is None for one in free.most_helpful)
+    monkeypatch.setattr("solarsim.answers.trip.changes.change_warnings", stopped)
+    held = trip(ask(runs=5, settings=settings), TOUR)
+    assert all(one.helps and one.stop is not None for one in held.most_helpful)
+    built = [one for one in held.changes if one.stop is None and one.skipped is None]
+    assert built
+    assert all(one.warnings == ("too much",) for one in built)
+    tried = [bool(one.warnings) for one in held.changes if one.skipped is None]
+    assert tried == sorted(tried)
 
 
 @pytest.mark.slow
@@ -225,3 +234,30 @@ def test_ground_panels_stay_behind_on_the_road(drive_h, stowed):
     )
     answer = trip(ask(runs=5, settings=settings), Trip(stops=stops), with_changes=False)
     assert (answer.stops[0].ledger_wh["solar_available"] == 0.0) == stowed
+
+
+def test_more_people_use_more_and_only_where_they_are_aboard():
+    def asked(*people):
+        stops = (
+            stop.model_copy(update={"people": count})
+            for stop, count in zip(TOUR.stops, people, strict=True)
+        )
+        settings = ["stay.start_soc=0.9", "battery.units=4"]
+        return trip(
+            ask(runs=5, profile="remote-workers", settings=settings),
+            Trip(stops=tuple(stops)),
+            with_changes=False,
+        )
+
+    two, four, mixed = asked(None, None, None), asked(4, 4, 4), asked(None, 4, None)
+    assert asked(2, 2, 2).ledger_wh == two.ledger_wh
+    for index, like in enumerate((two, four, two)):
+        of_stop = mixed.stops[index].demand_wh_per_day
+        assert of_stop == pytest.approx(like.stops[index].demand_wh_per_day, rel=1e-12)
+    assert four.stops[1].demand_wh_per_day > 1.3 * two.stops[1].demand_wh_per_day
+    hours = [stop.ends_h - stop.begins_h for stop in mixed.stops]
+    by_stop = [stop.demand_wh_per_day for stop in mixed.stops]
+    mean = sum(h * wh for h, wh in zip(hours, by_stop, strict=True)) / sum(hours)
+    assert sum(mixed.conditions.demand_wh_per_day.values()) == pytest.approx(mean, rel=1e-9)
+    assert [stop.people for stop in mixed.stops] == [2, 4, 2]
+    assert any("how many are aboard" in note for note in mixed.notes)

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from solarsim.app.tables import profile_tables
+from solarsim.inputs.base import record_data
 from solarsim.inputs.profile import Profile, profile_from_data
 
-__all__ = ["EACH_FOR_THEMSELVES", "for_people"]
+__all__ = ["EACH_FOR_THEMSELVES", "for_people", "with_people"]
 
 # Parts of the library that each person uses: to charge, to work, to cook and to wash. Fridge,
 # heater, fans, lights and what is always on are shared. Common practice, no source.
@@ -41,8 +41,12 @@ def for_people(profile: Profile, before: Profile) -> Profile:
     now, then = max(profile.cabin.people, 1), max(before.cabin.people, 1)
     if now == then:
         return profile
-    tables = profile_tables(profile)
-    rows: list[dict[str, Any]] = [dict(table) for table in tables.get("appliances", ())]
+    tables = record_data(profile)
+    if "hourly" in tables:
+        # The watts stand in the table itself, not in another file.
+        hourly = tables["hourly"]
+        tables["hourly"] = {k: v for k, v in hourly.items() if k not in {"file", "current"}}
+    rows: list[dict[str, Any]] = list(tables.get("appliances", ()))
     for row, appliance in zip(rows, profile.appliances, strict=True):
         if appliance.part not in EACH_FOR_THEMSELVES or appliance.response != "none":
             continue
@@ -51,3 +55,9 @@ def for_people(profile: Profile, before: Profile) -> Profile:
         row.pop("minutes_per_day", None)
         row["hours_per_day"], row["count"] = round(whole_h / count, 9), count
     return profile_from_data(tables | {"appliances": rows}, source="input")
+
+
+def with_people(profile: Profile, people: int) -> Profile:
+    """Return the profile with another number of people: their heat, and what each uses."""
+    cabin = profile.cabin.model_copy(update={"people": people})
+    return for_people(profile.model_copy(update={"cabin": cabin}), profile)
