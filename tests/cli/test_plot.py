@@ -137,3 +137,15 @@ def test_files_get_the_usual_rights(cli, tmp_path):
     (tmp_path / "plain").write_text("")
     cli("stay", *RUNS, "--json", "answer.json")
     assert (tmp_path / "answer.json").stat().st_mode == (tmp_path / "plain").stat().st_mode
+
+
+def test_the_climate_is_drawn_and_another_ending_refused(cli, tmp_path):
+    ran = cli("climate", "--place", "Obihiro", "--plot", "c.svg")
+    assert (ran.code, ran.err) == (0, "")
+    # Letters are drawn as lines; what they say stands beside them.
+    drawing = (tmp_path / "c.svg").read_text()
+    assert "<!-- Light at Obihiro, JP by month" in drawing
+    assert "<!-- station 47417, JMA normals 1991-2020 (measured) -->" in drawing
+    refused = cli("climate", "--plot", "c.gif")
+    assert refused.code == 2
+    assert "must end in one of .html, .png, .svg" in refused.err
