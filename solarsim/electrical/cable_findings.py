@@ -17,7 +17,7 @@ from solarsim.electrical.cables import (
 )
 from solarsim.electrical.circuit.circuit import Circuit
 from solarsim.electrical.findings import Compared, Finding
-from solarsim.electrical.fuse_findings import fuse_findings
+from solarsim.electrical.fuse_findings import fuse_findings, string_fuse_findings
 from solarsim.electrical.rule_set import rule_set
 from solarsim.electrical.rules import rule
 from solarsim.electrical.wire import Wire, awg, awg_sizes
@@ -39,6 +39,8 @@ def cable_findings(cables: Iterable[Cable]) -> Iterator[Finding]:
         yield from _conductor(cable)
         if cable.circuit.fused_at_source:
             yield from fuse_findings(cable)
+        elif cable.circuit.key == "panels_string":
+            yield from string_fuse_findings(cable)
 
 
 def _conductor(cable: Cable) -> Iterator[Finding]:

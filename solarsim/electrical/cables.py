@@ -269,6 +269,8 @@ def _enough(circuit: Circuit, wire: Wire, upstream: float) -> bool:
 
 
 def _fuse_fits(circuit: Circuit, wire: Wire) -> bool:
+    if circuit.key == "panels_string" and circuit.string_fuse_a is not None:
+        return circuit.string_fuse_a <= fuse_most_a(circuit, wire) * (1.0 + 1e-9)
     if not circuit.fused_at_source:
         return True
     given_a = circuit.run.fuse_a if circuit.run.fused else None

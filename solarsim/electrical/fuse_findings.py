@@ -13,7 +13,7 @@ from solarsim.electrical.findings import Compared, Finding
 from solarsim.electrical.rule_set import rule_set
 from solarsim.electrical.rules import fuse_sizes_a, read_table, rule
 
-__all__ = ["fuse_findings"]
+__all__ = ["fuse_findings", "string_fuse_findings"]
 
 
 def fuse_findings(cable: Cable) -> Iterator[Finding]:
@@ -87,6 +87,24 @@ def _rating(cable: Cable, fuse_a: float) -> Iterator[Finding]:
             f"a fuse of {fuse_a:g} A does not protect {cable.wire.name} that bears "
             f"{cable.ampacity_a:.0f} A there; the largest is {most_a:.0f} A",
             f"a fuse of {needed_a:g} A, or {larger}" if fits else larger,
+        )
+
+
+def string_fuse_findings(cable: Cable) -> Iterator[Finding]:
+    """Check that the fuse of a string of panels protects the string's own cable."""
+    fuse_a, wire = cable.fuse_a, cable.wire
+    if wire is None or fuse_a is None or not held(cable.circuit, wire).enough:
+        return
+    if fuse_a > cable.fuse_most_a * (1.0 + 1e-9):
+        yield Finding(
+            "cable-fuse-large",
+            "stop",
+            cable.circuit.name,
+            Compared(fuse_a, cable.fuse_most_a, "A"),
+            _fuse_source(cable),
+            f"a string fuse of {fuse_a:g} A does not protect {wire.name}; the largest there is "
+            f"{cable.fuse_most_a:.0f} A",
+            f"a cable of {sizes_in_words(cable.circuit, cable.upstream_share)}",
         )
 
 

@@ -33,6 +33,7 @@ class AcRules(NamedTuple):
 
     voltage_v: float
     breakers: tuple[float, ...]
+    outlet_a: float
     protection: str
     rcd_ma: float
     source: str

@@ -130,6 +130,8 @@ def test_array_of_the_short_bus(table):
     isc_a = table["each string of panels"].circuit.current_a / 1.25
     assert table["panels to controller"].circuit.current_a == pytest.approx(3 * 1.25 * isc_a)
     assert table["each string of panels"].fuse_a == fuse_of(1.25 * isc_a)
+    string = TABLE[table["each string of panels"].wire.name]
+    assert min(string[2] * math.sqrt(17 / 60), string[3]) >= table["each string of panels"].fuse_a
     bears_a = TABLE[table["panels to controller"].wire.name][2]
     assert bears_a * math.sqrt(17 / 60) >= 3 * 1.25 * isc_a
     assert TABLE[table["panels to controller"].wire.name][1] >= 3 * 1.5625 * isc_a

@@ -155,6 +155,11 @@ FOOLISH = {
     "60 A string fuses": foolish(
         {"array-string-fuse-large": STOP}, "panels.count=3", "wiring.string_fuse_a=60"
     ),
+    "20 A string fuse on 14 AWG": foolish(
+        {"cable-fuse-large": STOP},
+        *("panels.count=3", "controller.max_input_a=40"),
+        wiring=run("panels_string", wire="14 AWG", length_m=1.0),
+    ),
     "string fuses above the panel's rating": foolish(
         {"array-string-fuse-large": STOP},
         *("panels.count=3", "panels.max_series_fuse_a=15", "wiring.string_fuse_a=20"),

@@ -197,7 +197,7 @@ def _protection(cable: Cable, voltage_v: float) -> Protection | None:
         kind="fuse",
         rating_a=cable.fuse_a,
         at_least_a=circuit.design_a,
-        at_most_a=cable.ampacity_a if strings else cable.fuse_most_a,
+        at_most_a=cable.fuse_most_a,
         fuse_class="gPV (IEC 60269-6)" if strings else fuse_class(circuit.interrupts_a),
         voltage_v=voltage_v,
         interrupts_a=circuit.interrupts_a,

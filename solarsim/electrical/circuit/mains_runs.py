@@ -7,7 +7,7 @@ from typing import NamedTuple
 from solarsim.electrical.cables import Cable
 from solarsim.electrical.circuit.drawing import Drawing, Ends
 from solarsim.electrical.circuit.topology import Protection, Sourced
-from solarsim.electrical.currents import next_up
+from solarsim.electrical.currents import charger_input_w, next_up
 from solarsim.electrical.rule_set import RuleSet
 from solarsim.electrical.rules import rule
 from solarsim.electrical.wire import parse_wire
@@ -76,50 +76,55 @@ def draw_mains(drawing: Drawing, van: Van, main: Cable | None) -> None:
 
 def mains_legs(van: Van, rules: RuleSet) -> list[MainsLeg]:
     """Return the runs of mains cable from the inlet and the inverter to the outlets."""
-    shore = [] if van.shore is None else _shore_legs(van)
+    shore = [] if van.shore is None else _shore_legs(rules, van)
     return shore + ([] if van.inverter is None else _inverter_legs(rules, van))
 
 
-def _shore_legs(van: Van) -> list[MainsLeg]:
+def _shore_legs(rules: RuleSet, van: Van) -> list[MainsLeg]:
     shore, wiring = van.shore, van.wiring
     assert shore is not None
-    inlet, guard = "shore inlet", "mains protection"
+    inlet, guard, post_a = "shore inlet", "mains protection", shore.breaker_a
     at_inlet = "at the mains protection, within reach of the inlet"
+    own = "at the post; the van's own follows at its end"
     found = [
-        MainsLeg("ac_inlet", "shore inlet to protection", inlet, guard, wiring.ac_inlet,
-             shore.breaker_a, "at the post; the van's own follows at its end"),
-    ]  # fmt: skip
+        MainsLeg(
+            "ac_inlet", "shore inlet to protection", inlet, guard, wiring.ac_inlet, post_a, own
+        )
+    ]
     if shore.charger_a > 0.0:
+        draws_a = charger_input_w(van) / shore.mains_voltage_v
+        wanted_a = rules.rule("continuous_factor").value * draws_a
+        charger = min(next_up(rules.ac.breakers, wanted_a) or post_a, post_a)
+        name, target = "protection to shore charger", "shore charger"
         found.append(
-            MainsLeg("ac_charger", "protection to shore charger", guard, "shore charger",
-                 wiring.ac_charger, shore.breaker_a, at_inlet)
-        )  # fmt: skip
+            MainsLeg("ac_charger", name, guard, target, wiring.ac_charger, charger, at_inlet)
+        )
     target = "outlets" if van.inverter is None else "transfer switch"
+    through_a = min(post_a, rules.ac.outlet_a) if van.inverter is None else post_a
+    name = f"protection to {target}"
     found.append(
-        MainsLeg("ac_transfer", f"protection to {target}", guard, target, wiring.ac_transfer,
-             shore.breaker_a, at_inlet)
-    )  # fmt: skip
+        MainsLeg("ac_transfer", name, guard, target, wiring.ac_transfer, through_a, at_inlet)
+    )
     return found
 
 
 def _inverter_legs(rules: RuleSet, van: Van) -> list[MainsLeg]:
     inverter, shore, wiring = van.inverter, van.shore, van.wiring
     assert inverter is not None
-    volts = mains_voltage_v(rules, van)
-    out_a = next_up(rules.ac.breakers, inverter.power_w / volts)
-    out_a = inverter.power_w / volts if out_a is None else out_a
-    if shore is None:
-        return [
-            MainsLeg("ac_inverter", "inverter to outlets", "inverter", "outlets",
-                     wiring.ac_inverter, out_a, "at the inverter's output")
-        ]  # fmt: skip
-    both_a = max(out_a, shore.breaker_a)
-    return [
-        MainsLeg("ac_inverter", "inverter to transfer switch", "inverter", "transfer switch",
-             wiring.ac_inverter, out_a, "at the inverter's output"),
-        MainsLeg("ac_outlets", "transfer switch to outlets", "transfer switch", "outlets",
-             wiring.ac_outlets, both_a, "at the inlet and at the inverter's output"),
-    ]  # fmt: skip
+    rated_a = inverter.power_w / mains_voltage_v(rules, van)
+    out_a = next_up(rules.ac.breakers, rated_a) or rated_a
+    at_output = "at the inverter's output"
+    target = "outlets" if shore is None else "transfer switch"
+    through_a = min(out_a, rules.ac.outlet_a) if shore is None else out_a
+    name, run = f"inverter to {target}", wiring.ac_inverter
+    found = [MainsLeg("ac_inverter", name, "inverter", target, run, through_a, at_output)]
+    if shore is not None:
+        outlet_a = min(max(out_a, shore.breaker_a), rules.ac.outlet_a)
+        name, place = "transfer switch to outlets", "at the transfer switch, one for each circuit"
+        found.append(
+            MainsLeg("ac_outlets", name, target, "outlets", wiring.ac_outlets, outlet_a, place)
+        )
+    return found
 
 
 def _draw_outlets(drawing: Drawing, van: Van, guard: str, *, planned: bool) -> None:
