@@ -24,7 +24,7 @@ from solarsim.answers.question import Question
 from solarsim.answers.simulation.roof_shades import bus_voltage_v, shades_by_count
 from solarsim.answers.simulation.scene import Scene, build_scene
 from solarsim.answers.simulation.supply import supply_of
-from solarsim.arrays import FloatArray, IntArray
+from solarsim.arrays import BoolArray, FloatArray, IntArray
 from solarsim.errors import InputError
 from solarsim.power.design import Design, design_of
 from solarsim.weather.climate.bundle import load_site_climate
@@ -98,6 +98,8 @@ class Measured:
 def measure(question: Question, log: BankLog, series: YearSeries | None) -> Measured:
     """Take a log apart; raises as `solarsim.answers.calibrate.calibrate.calibrate` does."""
     scene, ensemble_w = _light(question, log, series)
+    dark = np.asarray(scene.panel.poa_w_m2.max(axis=0)) <= _DARK_W
+    log = _without_night_sun(log, dark)
     exact = series is not None
     load_before = _mean_row(scene.demand.dc_w + scene.ac_inverter_w + scene.inverter_loss_w)
     local = log.times.tz_convert(question.place.timezone)
@@ -109,7 +111,6 @@ def measure(question: Question, log: BankLog, series: YearSeries | None) -> Meas
     factor = 1.0 if bank is None or capacity.value is None else bank.capacity_factor
     own = dataclasses.replace(design, capacity_ah=design.capacity_ah * factor)
     given = dataclasses.replace(given, design=own)
-    dark = np.asarray(scene.panel.poa_w_m2.max(axis=0)) <= _DARK_W
     net_w = log.net_w if log.has_current else flow_of_soc(given)[1]
     other = other_charging(log, net_w, ensemble_w.max(axis=0), dark)
     log = dataclasses.replace(log, soc=np.where(other.left_out, np.nan, log.soc))
@@ -136,6 +137,19 @@ def measure(question: Question, log: BankLog, series: YearSeries | None) -> Meas
         other=other,
         hour=hour,
         variation_share=_variation(log, np.where(dark, drawn_w - follows.weather_w, np.nan)),
+    )
+
+
+def _without_night_sun(log: BankLog, dark: BoolArray) -> BankLog:
+    """Take for nothing what a solar column shows without light: its offset and its noise.
+
+    A watt in each hour of the night is a hundredth of a day's harvest in spring, and several where
+    a tour leaves few hours of sun to count.
+    """
+    if not log.has_solar:
+        return log
+    return dataclasses.replace(
+        log, solar_w=np.where(dark & np.isfinite(log.solar_w), 0.0, log.solar_w)
     )
 
 

@@ -49,11 +49,22 @@ def test_a_van_that_tours_is_told_from_the_sun(answered, year, columns):
     answer = answered(truth)
     # Left in the log as if the sun had given it, the load would be 18 % too low.
     assert found(answer)["base load"].value == pytest.approx(truth.load_w.mean(), rel=0.03)
-    assert found(answer)["solar yield"].value == pytest.approx(truth.yield_factor, rel=0.06)
+    assert found(answer)["solar yield"].value == pytest.approx(truth.yield_factor, rel=0.012)
     said = " ".join(answer.notes)
     assert ("the log's own columns" in said) == columns
     assert ("hours were left out as charging" in said) == (not columns)
     assert answer.log.has_other == columns
+
+
+def test_what_a_solar_column_shows_at_night_is_no_harvest(answered, year):
+    """Five watts of offset in the dark would be a tenth of what a tour leaves of the sun."""
+    truth = make_log(year, first="2001-04-01", days=40, tours=True)
+    clock = truth.table["Timestamp"].dt.hour
+    night = (clock >= 22) | (clock < 4)
+    truth.table.loc[night, "Solar power (W)"] += 5.0
+    answer = answered(truth)
+    assert found(answer)["solar yield"].value == pytest.approx(truth.yield_factor, rel=0.012)
+    assert found(answer)["base load"].value == pytest.approx(truth.load_w.mean(), rel=0.03)
 
 
 @pytest.mark.slow
