@@ -25,10 +25,14 @@ from solarsim.answers.calibrate.van import calibrated_profile, calibrated_tables
 from solarsim.answers.question import Question
 from solarsim.arrays import FloatArray
 from solarsim.inputs.files.van import van_from_data
+from solarsim.inputs.percent import percent
 from solarsim.records import DrawnAnswer
 from solarsim.weather.years.series import YearSeries
 
 __all__ = ["CalibrateAnswer", "calibrate"]
+
+# Less is noise of the log.
+_WORSE_SOC = 0.005
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -131,6 +135,7 @@ def calibrate(
         coulombic_estimate(log, van.bank_capacity_ah * seen.capacity_factor, seen.design),
     )
     before_soc, after_soc = _ahead(seen)
+    error_before_soc, error_after_soc = _rms(before_soc - log.soc), _rms(after_soc - log.soc)
     tables, yield_notes = calibrated_tables(
         van, yield_factor=light.value, capacity_factor=seen.capacity_factor
     )
@@ -150,14 +155,29 @@ def calibrate(
         responsive=seen.follows.loads,
         before_soc=before_soc,
         after_soc=after_soc,
-        error_before_soc=_rms(before_soc - log.soc),
-        error_after_soc=_rms(after_soc - log.soc),
+        error_before_soc=error_before_soc,
+        error_after_soc=error_after_soc,
         before=promise(question),
         after=promise(after),
         own_months=month_promises(question, after, log),
         van_tables=tables,
         profile_tables=loads.tables,
-        notes=(*yield_notes, *log_notes(seen, load_found=estimates[0].value is not None)),
+        notes=(
+            *_fits_worse(error_before_soc, error_after_soc),
+            *yield_notes,
+            *log_notes(seen, load_found=estimates[0].value is not None),
+        ),
+    )
+
+
+def _fits_worse(before_soc: float, after_soc: float) -> tuple[str, ...]:
+    """Warn of a calibration that tells the log's own days worse than the van's file does."""
+    if not after_soc > before_soc + _WORSE_SOC:
+        return ()
+    return (
+        "The calibrated van tells the log's own days worse than the file does (state of charge a "
+        f"day ahead off by {percent(after_soc, 1)} of the bank, before {percent(before_soc, 1)}): "
+        "do not build on it before loads and log are checked.",
     )
 
 

@@ -11,6 +11,7 @@ from rich.table import Table
 from rich.text import Text
 
 from solarsim.answers.history import HistoryAnswer, Side, YearAnswer
+from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text
 from solarsim.present.stay.documents import place_document
 from solarsim.present.stay.text import days_cell, plain, print_list
@@ -120,7 +121,13 @@ def print_history(answer: HistoryAnswer, console: Console) -> None:
     for label, _ in sides:
         table.add_column(label, justify="right")
     for row in zip(
-        ("runs", f"lasts {answer.dates.days} days", *_DAYS, "light, kWh/m2 a day", "air, C"),
+        (
+            "runs",
+            f"lasts {count_text(answer.dates.days, 'day')}",
+            *_DAYS,
+            "light, kWh/m2 a day",
+            "air, C",
+        ),
         *(_side_cells(side) for _, side in sides),
         strict=True,
     ):

@@ -126,6 +126,16 @@ def test_a_log_of_spring_leaves_the_heater_to_winter(answered, year, question):
     assert "In April, a month of the log, it lasts" in calibrate_headline(answer)
 
 
+def test_a_calibration_that_fits_worse_says_so_first(answered, year):
+    """A van that stands with next to nothing on, held against people who live in it."""
+    idle = answered(make_log(year, first="2001-06-01", days=20, load_factor=0.15))
+    assert idle.error_after_soc > idle.error_before_soc + 0.005
+    assert idle.notes[0].startswith("The calibrated van tells the log's own days worse")
+    used = answered(make_log(year, first="2001-06-01", days=20, load_factor=1.5))
+    assert used.error_after_soc < used.error_before_soc
+    assert not any("worse than the file" in note for note in used.notes)
+
+
 def test_dates_are_those_of_the_place(answered, year):
     answer = answered(make_log(year, first="2001-06-01", days=10))
     document = answer.to_dict()
