@@ -162,14 +162,36 @@ def choose_native(circuit: Circuit, upstream_share: float = 0.0) -> Wire | None:
 
 def borne(circuit: Circuit, wire: Wire) -> Ampacity:
     """What a conductor bears where the run lies, factor by factor."""
-    return ampacity_of(
-        rule_set(circuit.rules),
+    return _borne(
+        circuit.rules,
         wire,
         circuit.insulation_c,
-        ambient_c=circuit.ambient_c,
-        engine_space=circuit.engine_space,
-        bundled=circuit.run.bundled,
-        terminal_c=circuit.run.terminal_c,
+        circuit.ambient_c,
+        circuit.engine_space,
+        circuit.run.bundled,
+        circuit.run.terminal_c,
+    )
+
+
+# The vans of a comparison have most of their runs in common, and each tries the same sizes.
+@functools.lru_cache(maxsize=4096)
+def _borne(
+    rules: str,
+    wire: Wire,
+    insulation_c: int,
+    ambient_c: float,
+    engine_space: bool,
+    bundled: int,
+    terminal_c: float | None,
+) -> Ampacity:
+    return ampacity_of(
+        rule_set(rules),
+        wire,
+        insulation_c,
+        ambient_c=ambient_c,
+        engine_space=engine_space,
+        bundled=bundled,
+        terminal_c=terminal_c,
     )
 
 

@@ -22,9 +22,9 @@ __all__ = [
 ]
 
 
-@dataclasses.dataclass(frozen=True)
+@dataclasses.dataclass(frozen=True, eq=False)
 class LocalClock:
-    """Local time of each hour, arrays of shape ``(hours,)``.
+    """Local time of each hour, arrays of shape ``(hours,)``; equal to itself alone.
 
     Attributes
     ----------
@@ -125,6 +125,14 @@ def window_share(
     >>> shares[0].tolist(), shares[1].tolist()
     ([0.0, 0.5, 1.0, 0.0, 0.0, 0.0], [0.0, 0.0, 0.0, 1.0, 0.0, 0.0])
     """
+    return dict(_window_share(tuple(windows), clock, tuple(weekdays)))
+
+
+# Every chunk of runs, and most profiles that are compared, ask for the same windows.
+@functools.lru_cache(maxsize=128)
+def _window_share(
+    windows: tuple[tuple[float, float], ...], clock: LocalClock, weekdays: tuple[str, ...]
+) -> dict[int, FloatArray]:
     days_of_use = np.array([day in weekdays for day in WEEKDAYS])
     shares: dict[int, FloatArray] = {}
     for days_before in (0, 1, -1):
@@ -137,6 +145,7 @@ def window_share(
         total *= days_of_use[(clock.weekday - days_before) % 7]
         if total.any():
             shares[days_before] = np.minimum(total, 1.0)
+            shares[days_before].setflags(write=False)
     return shares
 
 

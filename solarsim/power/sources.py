@@ -10,6 +10,7 @@ import pandas as pd
 from solarsim.arrays import FloatArray
 from solarsim.inputs.calendar import ARRIVAL_HOUR
 from solarsim.inputs.chargers import Alternator, Shore
+from solarsim.power.appliance import local_clock
 from solarsim.power.demand_record import Demand
 from solarsim.power.dispatch import Chargers
 
@@ -68,10 +69,8 @@ def _wall_h(times: pd.DatetimeIndex, timezone: str) -> FloatArray:
 
     A clock change shifts the plan with the people who keep it.
     """
-    local = times.tz_convert(timezone)
-    first_midnight = local[0].tz_localize(None).normalize()
-    since = local.tz_localize(None) - first_midnight
-    wall_h: FloatArray = since.total_seconds().to_numpy() / 3600.0
+    clock = local_clock(times, timezone)
+    wall_h: FloatArray = 24.0 * clock.day + clock.start_h
     return wall_h
 
 

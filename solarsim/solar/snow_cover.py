@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from typing import Any
+
 import numpy as np
 import pandas as pd
 
-from solarsim.arrays import BoolArray, FloatArray
+from solarsim.arrays import FloatArray
+from solarsim.compiled.machine_code import MachineCode, row_of, step, table_of
 from solarsim.errors import InputError
 
 __all__ = [
     "BRUSH_HOUR",
+    "CODE",
     "COVER_MM",
     "LIGHT_UNDER_SNOW_SHARE",
     "THAW_HOURS",
@@ -87,44 +92,53 @@ def snow_cover(
         raise InputError(message, field="stay.brush_snow")
     shape = np.broadcast_shapes(snowfall_mm.shape, temp_air_c.shape, poa_w_m2.shape)
     cover = np.zeros(shape)
-    snowy = np.flatnonzero((np.broadcast_to(snowfall_mm, shape) > 0.0).any(axis=1))
-    if snowy.size == 0:
-        return cover
-
-    # Hours first, so that each step reads and writes contiguous runs.
-    fall = np.ascontiguousarray(np.broadcast_to(snowfall_mm, shape)[snowy].T)
-    air = np.broadcast_to(temp_air_c, shape)[snowy].T
     slide_h = _SLIDE_SHARE_H * float(np.sin(np.radians(tilt_deg)))
-    slides = (
-        air > np.broadcast_to(poa_w_m2, shape)[snowy].T / _SLIDE_W_M2_K if slide_h > 0.0 else None
-    )
-    clear = _thawed(air)
+    brushed = np.zeros(shape[1])
     if brush_snow == "morning":
-        clear |= (times.hour.to_numpy() == BRUSH_HOUR)[:, None]
-
-    covered = np.empty(fall.shape)
-    share = np.zeros(snowy.size)
-    gathered = np.zeros(snowy.size)
-    for hour in range(fall.shape[0]):
-        kept = ~clear[hour]
-        gathered = gathered * kept + fall[hour]
-        fresh = gathered >= COVER_MM
-        share = share * kept
-        if slides is not None:
-            share = np.maximum(share - slide_h * slides[hour], 0.0)
-        share = np.maximum(share, fresh)
-        gathered *= ~fresh
-        covered[hour] = share
-    cover[snowy] = covered.T
+        brushed[times.hour.to_numpy() == BRUSH_HOUR] = 1.0
+    wide = (
+        np.broadcast_to(array, (len(array), shape[1]))
+        for array in (snowfall_mm, temp_air_c, poa_w_m2)
+    )
+    given = [np.ascontiguousarray(array, dtype=np.float64) for array in wide]
+    CODE([cover, brushed, *given], real=[slide_h])
     return cover
 
 
-def _thawed(temp_air_c: FloatArray) -> BoolArray:
-    """Whether this hour ends ``THAW_HOURS`` warm ones; hours first."""
-    warm = temp_air_c > THAW_TEMP_C
-    thawed = np.zeros(warm.shape, dtype=np.bool_)
-    if warm.shape[0] >= THAW_HOURS:
-        thawed[THAW_HOURS - 1 :] = np.lib.stride_tricks.sliding_window_view(
-            warm, THAW_HOURS, axis=0
-        ).all(axis=-1)
-    return thawed
+@step
+def _cover_run(
+    cover: Any, brushed: Any, fall_mm: Any, air_c: Any, poa_w_m2: Any, slide_h: float
+) -> None:
+    """Cover of one run's hours; the roof is bare at the first."""
+    share, gathered_mm, warm_h = 0.0, 0.0, 0
+    for hour in range(len(cover)):
+        warm_h = warm_h + 1 if air_c[hour] > THAW_TEMP_C else 0
+        if warm_h >= THAW_HOURS or brushed[hour] > 0.0:
+            share, gathered_mm = 0.0, 0.0
+        gathered_mm += fall_mm[hour]
+        if slide_h > 0.0 and air_c[hour] > poa_w_m2[hour] / _SLIDE_W_M2_K:
+            share = max(share - slide_h, 0.0)
+        if gathered_mm >= COVER_MM:
+            share, gathered_mm = 1.0, 0.0
+        cover[hour] = share
+
+
+def _entry(arrays: Any, shapes: Any, whole: Any, real: Any) -> None:
+    cover, brushed = table_of(arrays, shapes, 0), row_of(arrays, shapes, 1)
+    fall_mm, air_c, poa_w_m2 = (
+        table_of(arrays, shapes, 2),
+        table_of(arrays, shapes, 3),
+        table_of(arrays, shapes, 4),
+    )
+    for run in range(len(cover)):
+        fall = fall_mm[min(run, len(fall_mm) - 1)]
+        snow = 0
+        for hour in range(len(fall)):
+            snow += fall[hour] > 0.0
+        if snow > 0:
+            air = air_c[min(run, len(air_c) - 1)]
+            poa = poa_w_m2[min(run, len(poa_w_m2) - 1)]
+            _cover_run(cover[run], brushed, fall, air, poa, real[0])
+
+
+CODE = MachineCode("snow_cover", _entry, [Path(__file__)])
