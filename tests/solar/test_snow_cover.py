@@ -122,3 +122,30 @@ def test_runs_do_not_touch_each_other():
 def test_unknown_habit_is_refused():
     with pytest.raises(InputError, match="'morning' and 'never'"):
         covered(np.zeros(4), 0.0, brush_snow="evening")
+
+
+def test_the_compiled_loop_equals_a_loop_over_arrays():
+    """The same rules hour by hour over all runs at once."""
+    random = np.random.default_rng(2)
+    shape = (12, 300)
+    fall = np.where(random.random(shape) < 0.06, random.exponential(0.6, shape), 0.0)
+    fall[3] = 0.0
+    air = np.cumsum(random.normal(0.0, 0.7, shape), axis=1) % 14.0 - 9.0
+    poa = np.maximum(random.normal(60.0, 200.0, shape), 0.0)
+    got = covered(fall, air, poa_w_m2=poa, tilt_deg=25.0, brush_snow="morning", start=3)
+    slide_share = 0.197 * np.sin(np.radians(25.0))
+    share, gathered_mm, warm_h = np.zeros((3, shape[0]))
+    kinds = np.zeros(4)
+    for hour in range(shape[1]):
+        warm_h = np.where(air[:, hour] > 2.0, warm_h + 1, 0)
+        clear = (warm_h >= THAW_HOURS) | ((hour + 3) % 24 == BRUSH_HOUR)
+        share, gathered_mm = (np.where(clear, 0.0, each) for each in (share, gathered_mm))
+        slides = air[:, hour] > -poa[:, hour] / 80.0
+        share = np.where(slides, np.maximum(share - slide_share, 0.0), share)
+        gathered_mm = gathered_mm + fall[:, hour]
+        fresh = gathered_mm >= COVER_MM
+        share, gathered_mm = np.where(fresh, 1.0, share), np.where(fresh, 0.0, gathered_mm)
+        np.testing.assert_allclose(got[:, hour], share, rtol=0.0, atol=1e-12)
+        kinds += [fresh.sum(), clear.sum(), slides.sum(), ((share > 0.0) & (share < 1.0)).sum()]
+    # The comparison is worth something only if all of it occurs.
+    assert (kinds > 20).all()
