@@ -20,8 +20,8 @@ __all__ = ["WHICH_JULY", "climate_document", "print_climate", "station_label"]
 
 WHICH_JULY = (
     "A month's light is that of the whole month; mid is that of seven days in its middle, on which "
-    "a week's stay is asked: `stay` tells the mean of its runs over those days, within their "
-    "chance (0.5 %) of mid."
+    "a week's stay is asked: `stay` tells the mean of its runs over those days, which chance "
+    "leaves within 1 % of mid."
 )
 
 
@@ -81,6 +81,7 @@ def print_climate(answer: ClimateAnswer, console: Console) -> None:
         "Dark and bright are the month in the darkest and the brightest year of ten; off is how "
         "far the month's mean may itself be off (standard deviation)."
     )
+    console.print(plain(f"Source: {answer.source}."))
     print_list(
         "Stations nearby", tuple(station_label(station) for station in answer.stations), console
     )

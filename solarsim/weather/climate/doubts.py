@@ -9,6 +9,7 @@ from solarsim.inputs.percent import percent
 from solarsim.weather.climate.codec import CODES
 from solarsim.weather.climate.data import read_bundle
 from solarsim.weather.climate.grid import around
+from solarsim.weather.climate.light import has_clearness
 from solarsim.weather.climate.satellite import satellite_share
 from solarsim.weather.climate.site import SiteClimate
 from solarsim.weather.record import Place
@@ -44,14 +45,10 @@ class Doubt:
 
 def doubts_at(place: Place, climate: SiteClimate) -> tuple[str, ...]:
     """Return what a builder should know before trusting the climate of this place."""
-    return tuple(
-        doubt.short.format(
-            least=percent(float(climate.ghi_error_share.min())),
-            most=percent(float(climate.ghi_error_share.max())),
-        )
-        for doubt in DOUBTS
-        if doubt.concerns(place, climate)
-    )
+    errors = climate.ghi_error_share
+    least, most = percent(float(errors.min())), percent(float(errors.max()))
+    off = least if least == most else f"{least} to {most}"
+    return tuple(doubt.short.format(off=off) for doubt in DOUBTS if doubt.concerns(place, climate))
 
 
 def _is_elsewhere(place: Place, climate: SiteClimate) -> bool:
@@ -66,7 +63,11 @@ def _has_snowy_winter(place: Place, climate: SiteClimate) -> bool:
 
 def _is_warm_wet_coast(place: Place, climate: SiteClimate) -> bool:
     warm = climate.temp_mean_c.min() >= 15.0 and climate.temp_mean_c.max() >= 26.0
-    return bool(warm and climate.precip_mm_day.max() >= 5.0 and climate.coast_share >= 0.3)
+    # A small island's light is that of its latitude, which knows no clouds to put wrongly.
+    known = has_clearness(read_bundle(), place.latitude_deg, place.longitude_deg)
+    return bool(
+        known and warm and climate.precip_mm_day.max() >= 5.0 and climate.coast_share >= 0.3
+    )
 
 
 def _is_cool_coast(place: Place, climate: SiteClimate) -> bool:
@@ -93,7 +94,7 @@ def _lies_in_valleys(place: Place, climate: SiteClimate) -> bool:
 DOUBTS: tuple[Doubt, ...] = (
     Doubt(
         "Outside central Europe",
-        "No satellite grid lies here: a month's light may be off by {least} to {most} (standard "
+        "No satellite grid lies here: a month's light may be off by {off} (standard "
         "deviation), which every answer draws; hold it against real years.",
         "Only 45 to 56 N, 5 to 16 E has its months' light from satellites (3 to 4 %). Elsewhere a "
         "month may be off by 7 to 11 %, the cloudier the more; every answer draws that error, so "

@@ -18,6 +18,7 @@ from solarsim.weather.places import find_place
         ("Innsbruck", ["Narrow valleys"]),
         ("Madrid", ["Outside central Europe"]),
         ("Sapporo", ["Outside central Europe", "Snowy winters beside a warmer sea or lake"]),
+        ("Papeete", ["Outside central Europe"]),
         ("Miami, FL, US", ["Outside central Europe", "Warm wet coasts"]),
         ("Walvis Bay", ["Outside central Europe", "Coasts with cool, foggy summers"]),
         ("Fairbanks", ["Outside central Europe", "Hollows in very cold winters"]),
