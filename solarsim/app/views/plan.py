@@ -52,7 +52,7 @@ def show_plan(check: Check) -> None:
     if page["stops"]:
         st.html(f'<div style="{_STOP}">{stops_box(page)}</div>')
     st.caption(page["legend"])
-    for panel, svg in zip(page["panels"], _drawn(page), strict=True):
+    for panel, svg in zip(page["panels"], _drawn(page["panels"]), strict=True):
         st.markdown(f"**{plain(panel['title'])}**")
         st.html(_scrolled(panel, svg, page["alt"]))
     chosen = st.selectbox("Paper of the plan", list(_PAPERS), key="plan_paper")
@@ -74,8 +74,8 @@ def show_plan(check: Check) -> None:
 
 
 @st.cache_data(max_entries=16, show_spinner=False)
-def _drawn(page: dict[str, Any]) -> list[str]:
-    return drawn_panels(page)
+def _drawn(panels: list[dict[str, Any]]) -> list[str]:
+    return drawn_panels(panels)
 
 
 def _scrolled(panel: dict[str, Any], svg: str, alt: str) -> str:

@@ -7,6 +7,8 @@ from typing import Any
 
 from solarsim.inputs.counts import count_text
 from solarsim.present.sheet.texts import Texts, chance_words, percent_text, whole
+from solarsim.present.wiring.page import LEGEND, cleaned_panels
+from solarsim.present.wiring.read_back import stopped_of_document, topology_of_document
 
 __all__ = ["annex_page"]
 
@@ -46,6 +48,7 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
             chance=chance_words(texts, stay["chance_lasts"]),
         )
         + ("" if real is None else f" {clean(real['text'], 'annex')}"),
+        "plan": _plan(document, texts, clean),
         "tables": [
             _ledger(stay, document["van"], texts),
             _months(annex["seasons"], days["horizon"], texts),
@@ -59,6 +62,25 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
             )
         ),
         "cautions": annex["check"]["cautions"],
+    }
+
+
+def _plan(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]:
+    """Return the wiring plan: what is stopped, and its panels with the place of every mark."""
+    check = document["annex"]["check"]
+    topology = topology_of_document(check["circuit"])
+    stops = [one for one in check["findings"] if one["severity"] == "stop"]
+    title = texts["annex"]["plan"]
+    return {
+        "title": title,
+        "stops": [
+            f"{texts['severities']['stop'].upper()}: {clean(one['where'], 'annex')}: "
+            f"{clean(one['message'], 'annex')}"
+            for one in stops
+        ],
+        "legend": LEGEND,
+        "alt": title,
+        "panels": cleaned_panels(topology, stopped_of_document(check, topology), clean),
     }
 
 

@@ -101,7 +101,7 @@ def set_pages(
     """
     import typst
 
-    source = (importlib.resources.files(package) / template).read_bytes()
+    source = _marks() + (importlib.resources.files(package) / template).read_bytes()
     inputs = page | {"paper": _PAPERS[paper], "fonts": FONT_FAMILIES}
     # One compiler a call: it keeps its inputs, and calls come from many threads.
     compiler = typst.Compiler(source, font_paths=_fonts())
@@ -144,7 +144,14 @@ def _photo_svg(photo: Photo) -> str:
 
 @functools.cache
 def _template() -> bytes:
-    return (importlib.resources.files("solarsim.present.sheet") / "sheet.typ").read_bytes()
+    sheet = importlib.resources.files("solarsim.present.sheet") / "sheet.typ"
+    return _marks() + sheet.read_bytes()
+
+
+@functools.cache
+def _marks() -> bytes:
+    """What draws a panel of the wiring plan."""
+    return (importlib.resources.files("solarsim.present.wiring") / "marks.typ").read_bytes()
 
 
 @functools.cache

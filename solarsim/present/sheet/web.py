@@ -9,6 +9,8 @@ from typing import Any
 
 from solarsim.present.sheet.drawings import chart_svg, roof_svg, trip_svg
 from solarsim.present.sheet.photo import Photo
+from solarsim.present.wiring.make import drawn_panels
+from solarsim.present.wiring.web import scrolled_panels
 
 __all__ = ["web_page"]
 
@@ -45,6 +47,7 @@ background:var(--accent)}
 ul{padding-left:1.1rem;margin:.4rem 0}li{margin:.35rem 0}
 .three{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,18rem),1fr));gap:0 3rem}
 .wide{overflow-x:auto}.annex table{min-width:44rem}
+.stop{background:#B3261E;color:#fff;padding:.5rem .8rem}
 thead th.n{white-space:normal}.n{white-space:nowrap}
 @media(max-width:30rem){.runs{font-size:.8rem}.runs .n{white-space:normal}}
 @media print{header{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
@@ -235,8 +238,14 @@ def _annex(annex: dict[str, Any]) -> str:
         f"<h3>{_e(table['title'])}</h3>{_table(table['head'], table['rows'], words=table['words'])}"
         for table in annex["tables"]
     )
+    plan = annex["plan"]
+    stops = "".join(f"<p class='stop'><strong>{_e(line)}</strong></p>" for line in plan["stops"])
+    drawn = (
+        f"<h3>{_e(plan['title'])}</h3>{stops}<p>{_e(plan['legend'])}</p>"
+        f"{scrolled_panels(plan, drawn_panels(plan['panels']))}"
+    )
     cautions = "".join(f"<p><strong>{_e(one)}</strong></p>" for one in annex["cautions"])
     return (
-        f'<section class="annex"><h2>{_e(annex["title"])}</h2><p>{_e(annex["intro"])}</p>{tables}'
-        f"<p>{_e(annex['assumed'])}</p>{cautions}</section>\n"
+        f'<section class="annex"><h2>{_e(annex["title"])}</h2><p>{_e(annex["intro"])}</p>'
+        f"{tables}{drawn}<p>{_e(annex['assumed'])}</p>{cautions}</section>\n"
     )

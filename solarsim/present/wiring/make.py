@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Literal
 
@@ -53,18 +54,19 @@ def plan_bytes(answer: WiringAnswer, suffix: str, *, paper: Paper = "a4") -> byt
         return to_json(wiring_document(answer)).encode()
     page = wiring_page(answer, limited=suffix != ".html")
     if suffix == ".html":
-        return web_plan(page, drawn_panels(page))
+        return web_plan(page, drawn_panels(page["panels"]))
     if suffix == ".pdf":
         return _typeset(page, "pdf", "document", paper)[0]
     drawn = _typeset(page, "svg" if suffix == ".svg" else "png", "picture")[0]
     return _named(drawn, page).encode() if suffix == ".svg" else drawn
 
 
-def drawn_panels(page: dict[str, Any]) -> list[str]:
-    """Return the SVG of every panel of a `wiring_page`."""
-    if not page["panels"]:
+def drawn_panels(panels: Sequence[dict[str, Any]]) -> list[str]:
+    """Return the SVG of every panel of a plan."""
+    if not panels:
         return []
-    return [svg.decode() for svg in _typeset(page, "svg", "panels")]
+    only = {"title": "", "panels": panels, "cautions": []}
+    return [svg.decode() for svg in _typeset(only, "svg", "panels")]
 
 
 def _named(svg: bytes, page: dict[str, Any]) -> str:

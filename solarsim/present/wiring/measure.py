@@ -33,7 +33,7 @@ def wrapped(text: str, most: float, size: float, *, bold: bool = False) -> list[
     Examples
     --------
     >>> wrapped("branch connectors", 60.0, 13.0)
-    ['branch', 'connector', 's']
+    ['branch', 'connecto', 'rs']
     """
     lines: list[str] = []
     line = ""

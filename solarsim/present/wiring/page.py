@@ -3,24 +3,25 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Collection
 from typing import Any
 
 from solarsim.answers.wiring.step import STAGES, Step
 from solarsim.answers.wiring.wiring import WiringAnswer
-from solarsim.electrical.circuit.topology import Run
+from solarsim.electrical.circuit.topology import Run, Topology
 from solarsim.inputs.percent import percent
 from solarsim.present.check.text import check_headline
-from solarsim.present.sheet.glyphs import Cleaner
+from solarsim.present.sheet.glyphs import BREAK, Cleaner
 from solarsim.present.wiring.document import PLAN_CAUTIONS
 from solarsim.present.wiring.labels import other_size, protection_text, size_text
 from solarsim.present.wiring.panels import plan_panels
 from solarsim.present.wiring.trees import stopped_runs
 
-__all__ = ["wiring_page"]
+__all__ = ["LEGEND", "cleaned_panels", "wiring_page"]
 
 _MARGIN = 20.0
 _LEAST_WIDE = 600.0
-_LEGEND = (
+LEGEND = (
     "A DC line is a pair, plus and minus, unless + or − stands beside it; a mains line is L, N and "
     "PE. In the circle: the run's number, as in the table. Then its conductor (* the van's own; "
     "else the smallest size that the rules allow, “or” the smallest of the other kind), "
@@ -52,13 +53,7 @@ def wiring_page(answer: WiringAnswer, *, limited: bool = True) -> dict[str, Any]
     """
     clean = Cleaner(limited=limited)
     check, topology = answer.check, answer.check.topology
-    panels = plan_panels(topology, stopped=stopped_runs(check))
-    for panel in panels:
-        panel["title"] = clean(panel["title"], "plan")
-        # Places are those of the whole text: what has no letters leaves a hole, and no overlap.
-        for mark in panel["marks"]:
-            if mark["kind"] == "text":
-                mark["text"] = Cleaner(limited=True)(mark["text"], "plan").replace("\u200b", "")
+    panels = cleaned_panels(topology, stopped_runs(check), clean)
     name, system_v = clean(check.van.van.name, "van"), check.van.van.system_voltage_v
     return {
         "title": f"Wiring plan of {name}",
@@ -66,7 +61,7 @@ def wiring_page(answer: WiringAnswer, *, limited: bool = True) -> dict[str, Any]
         "lines": [clean(line, "plan") for line in (check.rules_why, check_headline(check))],
         "stops_title": "STOP: do not build or connect it so",
         "stops": [clean(line, "plan") for line in answer.stops],
-        "legend": _LEGEND,
+        "legend": LEGEND,
         "cautions": list(PLAN_CAUTIONS),
         "alt": f"Single-line diagram of {name}; the table of runs holds the same.",
         "panels": panels,
@@ -83,6 +78,21 @@ def wiring_page(answer: WiringAnswer, *, limited: bool = True) -> dict[str, Any]
             "items": [clean(line, "plan") for line in check.assumed],
         },
     }
+
+
+def cleaned_panels(
+    topology: Topology, stopped: Collection[int], clean: Callable[[str, str], str]
+) -> list[dict[str, Any]]:
+    """Return the panels of a plan with only such letters as its fonts have."""
+    panels = plan_panels(topology, stopped=stopped)
+    drawn = Cleaner(limited=True)
+    for panel in panels:
+        panel["title"] = clean(panel["title"], "plan")
+        # Places are those of the whole text: what has no letters leaves a hole, and no overlap.
+        for mark in panel["marks"]:
+            if mark["kind"] == "text":
+                mark["text"] = drawn(mark["text"], "plan").replace(BREAK, "")
+    return panels
 
 
 def _runs(runs: tuple[Run, ...], clean: Cleaner) -> dict[str, Any]:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 
 from solarsim.electrical.check import Check
 from solarsim.electrical.circuit.topology import Node, Run, Side, Topology
 
-__all__ = ["Tree", "fed_by", "feeders_of", "loads_of", "stopped_runs"]
+__all__ = ["Tree", "fed_by", "feeders_of", "loads_of", "stopped_numbers", "stopped_runs"]
 
 _DC: tuple[Side, ...] = ("dc", "solar", "engine")
 
@@ -61,13 +61,32 @@ def loads_of(topology: Topology) -> dict[str, tuple[Tree, ...]]:
 
 def stopped_runs(check: Check) -> Collection[int]:
     """Return the numbers of the runs that a STOP of the check is about."""
-    stops = {finding.where for finding in check.findings if finding.severity == "stop"}
-    keys = {cable.circuit.key: cable.circuit.name for cable in check.cables}
+    return stopped_numbers(
+        check.topology,
+        {finding.where for finding in check.findings if finding.severity == "stop"},
+        {cable.circuit.key: cable.circuit.name for cable in check.cables},
+    )
+
+
+def stopped_numbers(
+    topology: Topology, stops: Collection[str], names: Mapping[str, str]
+) -> Collection[int]:
+    """Return the numbers of the runs that are stopped.
+
+    Parameters
+    ----------
+    topology : Topology
+        The whole circuit.
+    stops : collection of str
+        What the STOPs are about.
+    names : mapping of str to str
+        Name of each run of the check by its key.
+    """
     whole = {"main", "panels_controller"}
     return {
         run.number
-        for run in check.topology.runs
+        for run in topology.runs
         # One run of the check is several of the plan where something stands in it.
         if run.name in stops
-        or (run.key in whole and (keys[run.key] in stops or run.name.rpartition(", ")[0] in stops))
+        or (run.key in whole and (names[run.key] in stops or run.name.rpartition(", ")[0] in stops))
     }

@@ -225,6 +225,17 @@ def test_the_annex_follows_the_page(document):
     assert words_of(CAUTIONS) in pdf_text(document)
 
 
+def test_the_annex_draws_the_wiring_plan_and_what_is_stopped(document):
+    assert "Bank, chargers and buses" in pdf_text(document)
+    changed = copy.deepcopy(document)
+    stop = {"severity": "stop", "where": "positive bus to inverter", "message": "thin"}
+    changed["annex"]["check"]["findings"] = [stop | {"advice": "a", "source": "s"}]
+    annex = annex_page(changed, load_texts(), clean=Cleaner(limited=True))
+    assert annex["plan"]["stops"] == ["STOP: positive bus to inverter: thin"]
+    marks = [mark for panel in annex["plan"]["panels"] for mark in panel["marks"]]
+    assert [m["kind"] for m in marks if m.get("fill") == "#B3261E"].count("disc") == 1
+
+
 @pytest.mark.slow
 def test_same_bytes_but_for_the_date(plain, photo):
     later = plain | {"date": "2026-03-02"}
@@ -253,10 +264,10 @@ def test_html_stands_alone(document, photo):
     assert all(value.startswith("data:image/jpeg;base64,") for value in sources)
     assert "url(" not in sheet_bytes(document, ".html").decode()
     assert reader.tags.count("h1") == 1
-    # Every picture says what it shows: the photo, the charts, the roof.
-    assert (
-        sum(name in {"alt", "aria-label"} and bool(value) for name, value in reader.attributes) == 3
-    )
+    # Every picture says what it shows: the photo, the charts, the roof, three panels of the plan.
+    named = [value for name, value in reader.attributes if name in {"alt", "aria-label"}]
+    assert len(named) == 6
+    assert all(named)
     scopes = {value for name, value in reader.attributes if name == "scope"}
     assert scopes == {"col", "row", "rowgroup"}
 
