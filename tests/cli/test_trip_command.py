@@ -60,6 +60,7 @@ def test_the_shipped_trip_is_told_in_words(cli):
 def test_the_document_adds_up(cli, tour):
     document = json.loads(cli("trip", tour, *RUNS, "--json").out)
     assert document["schema"] == 1
+    assert set(document["weather"]) == {"source", "runs", "ghi_kwh_m2_day", "temp_air_c"}
     stops = document["stops"]
     assert all(set(stop) == STOP_KEYS for stop in stops)
     fails = sum(stop["fail_chance"] for stop in stops)

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from solarsim.answers.trip.trip import StopAnswer, TripAnswer
-from solarsim.present.stay.documents import common, place_document
+from solarsim.present.stay.documents import place_document
 
 __all__ = ["csv_bytes", "trip_document"]
 
@@ -26,7 +26,12 @@ def trip_document(answer: TripAnswer) -> dict[str, Any]:
             "start": answer.dates.start.isoformat(),
             "nights": answer.nights,
         },
-        "weather": common(answer)["weather"],
+        "weather": {
+            "source": answer.conditions.source,
+            "runs": answer.conditions.runs,
+            "ghi_kwh_m2_day": answer.conditions.ghi_kwh_m2_day,
+            "temp_air_c": answer.conditions.temp_air_c,
+        },
         "chance_lasts": answer.chance_lasts,
         "standard_errors": dataclasses.asdict(answer.standard_errors),
         "lost_days": answer.lost_days,

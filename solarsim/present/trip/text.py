@@ -9,7 +9,7 @@ from rich.text import Text
 from solarsim.answers.trip.trip import SocRange, TripAnswer
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text
-from solarsim.present.stay.text import circumstances, plain, print_list
+from solarsim.present.stay.text import plain, print_list
 from solarsim.present.trip.words import change_text, short_name, trip_headline
 from solarsim.present.words import CAUTIONS
 
@@ -21,7 +21,7 @@ _ENERGY = ("sun", "alter-\nnator", "shore", "loads", "losses", "to bank", "not\n
 def print_trip(answer: TripAnswer, console: Console) -> None:
     """Print the answer: two sentences, the stops, the energy, what helps, what to know."""
     console.print(plain(trip_headline(answer), "bold"))
-    console.print(circumstances(answer.question, answer.conditions))
+    console.print(_circumstances(answer))
     console.print()
     console.print(_stops_table(answer))
     console.print(_energy_table(answer))
@@ -29,6 +29,16 @@ def print_trip(answer: TripAnswer, console: Console) -> None:
     print_list("Warnings", answer.warnings, console)
     print_list("Taken as given", answer.notes, console)
     console.print(Text(CAUTIONS, style="italic"))
+
+
+def _circumstances(answer: TripAnswer) -> Text:
+    """Who is aboard, and the weather that the answer stands on."""
+    of = answer.conditions
+    return plain(
+        f"{answer.question.profile.profile.name}; {of.runs} runs of weather ({of.source}): "
+        f"{of.ghi_kwh_m2_day:.2f} kWh/m2 of light a day, air {of.temp_air_c:z.1f} C, "
+        f"bank {of.bank_temp_c:z.1f} C."
+    )
 
 
 def _stops_table(answer: TripAnswer) -> Table:
