@@ -15,6 +15,8 @@ from solarsim.answers.calibrate.calibrate import CalibrateAnswer, calibrate
 from solarsim.answers.calibrate.weather import covers, years_in_cache
 from solarsim.answers.levers import LeversAnswer, levers
 from solarsim.answers.question import DEFAULT_RUNS, Question, ask
+from solarsim.answers.region.asked import ask_region, default_follow_days
+from solarsim.answers.region.region import RegionAnswer, region
 from solarsim.answers.roof import RoofAnswer, roof
 from solarsim.answers.seasons import SeasonsAnswer, seasons
 from solarsim.answers.sheet.sheet import SheetAnswer, sheet
@@ -32,6 +34,7 @@ from solarsim.weather.places import find_place
 from solarsim.weather.years.history import cached_years, history_series
 
 __all__ = [
+    "MAX_CELLS_HERE",
     "MAX_DAYS",
     "check",
     "electrical_answer",
@@ -39,6 +42,7 @@ __all__ = [
     "log_answer",
     "log_headings",
     "log_read",
+    "region_answer",
     "roof_answer",
     "seasons_answer",
     "sheet_answer",
@@ -52,6 +56,9 @@ MAX_DAYS = 120
 # Months and seasons take as many as the stay itself: the same question has one answer.
 _RUNS_LEVERS = 150
 _LEAST_RUNS = 50
+# A map is drawn while somebody waits: some seconds.
+_RUNS_CELL = 100
+MAX_CELLS_HERE = 150
 _WEATHER_SUFFIXES = (".epw", ".csv", ".tm2")
 _HASHES: dict[str | type[Any], Callable[[Any], Any]] = {Draft: draft_key}
 
@@ -136,10 +143,29 @@ def trip_answer(design: Draft, stops: Trip) -> TripAnswer:
     if nights > MAX_DAYS:
         message = f"got {nights} in all; the app follows up to {MAX_DAYS}, the command line more"
         raise InputError(message, field="nights")
-    stay = design.van.stay.model_copy(update={"climate": "embedded"})
-    van = design.van.model_copy(update={"stay": stay})
-    question = _question(dataclasses.replace(design, van=van, weather=None), DEFAULT_RUNS)
-    return trip(question, stops, source="the trip")
+    return trip(_on_climate(design, DEFAULT_RUNS), stops, source="the trip")
+
+
+@st.cache_data(max_entries=16, show_spinner=False, hash_funcs=_HASHES)
+def region_answer(design: Draft, where: str, step_deg: float) -> RegionAnswer:
+    """Answer over a region's cells, on their own climate.
+
+    Raises
+    ------
+    InputError
+        As for `solarsim.answers.region.asked.ask_region`; more cells than the app answers.
+    """
+    follow_days = default_follow_days(design.van.stay.days)
+    question = _on_climate(design, _RUNS_CELL).replace(follow_days=follow_days)
+    asked = ask_region(question, where, step_deg=step_deg)
+    cells = len(asked.cells.cells)
+    if cells > MAX_CELLS_HERE:
+        message = (
+            f"gives {cells:,} cells; the app answers up to {MAX_CELLS_HERE}, the command line "
+            "more: take larger cells or a smaller region"
+        )
+        raise InputError(message, field="region")
+    return region(asked, workers=1)
 
 
 @st.cache_data(max_entries=16, show_spinner=False)
@@ -180,6 +206,13 @@ def _log_answer(
         # Its source is a temporary path of the server's.
         series = dataclasses.replace(question.series, source=design.weather.name)
     return calibrate(question, read.log, series)
+
+
+def _on_climate(design: Draft, runs: int) -> Question:
+    """The design's question on the embedded climate, for what is asked of other places."""
+    stay = design.van.stay.model_copy(update={"climate": "embedded"})
+    van = design.van.model_copy(update={"stay": stay})
+    return _question(dataclasses.replace(design, van=van, weather=None), runs)
 
 
 def _question(design: Draft, runs: int) -> Question:

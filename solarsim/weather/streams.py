@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import contextvars
 import enum
 from collections.abc import Callable, Iterator
 
@@ -12,8 +13,9 @@ from solarsim.arrays import FloatArray
 
 __all__ = ["Purpose", "keep_draws", "run_normals", "run_uniforms"]
 
+_Kept = dict[tuple[object, ...], FloatArray]
 # Draws that are kept, by what they are for; None where they are not.
-_kept: dict[tuple[object, ...], FloatArray] | None = None
+_kept: contextvars.ContextVar[_Kept | None] = contextvars.ContextVar("kept draws", default=None)
 
 
 class Purpose(enum.IntEnum):
@@ -51,18 +53,14 @@ def run_normals(
     ndarray
         ``(runs, count)``.
     """
-    if _kept is not None:
-        return _from_kept(_draw_normals, seed, purpose, first_run, runs, count)
-    return _draw_normals(seed, purpose, first_run, runs, count)
+    return _drawn(_draw_normals, seed, purpose, first_run, runs, count)
 
 
 def run_uniforms(
     seed: int, purpose: Purpose, *, first_run: int, runs: int, count: int
 ) -> FloatArray:
     """Uniform draws in [0, 1), ``(runs, count)``; otherwise as `run_normals`."""
-    if _kept is not None:
-        return _from_kept(_draw_uniforms, seed, purpose, first_run, runs, count)
-    return _draw_uniforms(seed, purpose, first_run, runs, count)
+    return _drawn(_draw_uniforms, seed, purpose, first_run, runs, count)
 
 
 @contextlib.contextmanager
@@ -70,24 +68,25 @@ def keep_draws() -> Iterator[None]:
     """Keep what is drawn within, for places that are asked one after the other.
 
     Draws know nothing of places, so that the next place takes those of the one before. They are
-    read-only then. Not for threads.
+    read-only then, and each thread has its own.
     """
-    global _kept
-    before, _kept = _kept, {} if _kept is None else _kept
+    before = _kept.set({} if _kept.get() is None else _kept.get())
     try:
         yield
     finally:
-        _kept = before
+        _kept.reset(before)
 
 
-def _from_kept(draw: Callable[..., FloatArray], *about: object) -> FloatArray:
-    assert _kept is not None
+def _drawn(draw: Callable[..., FloatArray], *about: object) -> FloatArray:
+    kept = _kept.get()
+    if kept is None:
+        return draw(*about)
     key = (draw, *about)
-    if key not in _kept:
+    if key not in kept:
         found = draw(*about)
         found.setflags(write=False)
-        _kept[key] = found
-    return _kept[key]
+        kept[key] = found
+    return kept[key]
 
 
 def _draw_normals(seed: int, purpose: Purpose, first_run: int, runs: int, count: int) -> FloatArray:

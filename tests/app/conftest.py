@@ -29,7 +29,7 @@ def take(page, callback, *given):
 def few_runs():
     """Answer from a few runs: the pages are what is tested, not the answers."""
     assert answering.DEFAULT_RUNS == DEFAULT_RUNS, "the page takes as many as the command line"
-    names = {"DEFAULT_RUNS": FEW_RUNS, "_RUNS_LEVERS": 10}
+    names = {"DEFAULT_RUNS": FEW_RUNS, "_RUNS_LEVERS": 10, "_RUNS_CELL": 5}
     with mock.patch.multiple(answering, **names):
         yield
 

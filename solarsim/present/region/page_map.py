@@ -62,7 +62,10 @@ def _figure(answer: RegionAnswer, picture: MapPicture, palette: Palette) -> Any:
         for trace in _traces(picture, panel.values, named, palette, alone=count == 1):
             figure.add_trace(trace, **where)
         figure.update_xaxes(
-            range=[picture.box.west_deg, picture.box.east_deg], ticksuffix="°", **where
+            range=[picture.box.west_deg, picture.box.east_deg],
+            ticksuffix="°",
+            constrain="domain",
+            **where,
         )
         figure.update_yaxes(
             range=[picture.box.south_deg, picture.box.north_deg],

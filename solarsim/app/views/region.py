@@ -1,0 +1,139 @@
+"""The van over a country or a box: a map, asked for by a button."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import cast
+
+import streamlit as st
+
+from solarsim.answers.region.region import RegionAnswer
+from solarsim.answers.region.summary import months_of_region
+from solarsim.app.answering import MAX_CELLS_HERE, region_answer
+from solarsim.app.draft import Draft
+from solarsim.app.pictures import page_palette, show_figure, show_table
+from solarsim.app.plain import plain
+from solarsim.app.views.save import file_name
+from solarsim.errors import InputError
+from solarsim.inputs.percent import percent
+from solarsim.present.region.page_map import region_figure
+from solarsim.present.region.picture import Shown
+from solarsim.present.region.table import csv_bytes, geojson_bytes, region_frame
+from solarsim.present.region.text import cell_label, region_headline
+from solarsim.present.words import MAP_CAUTION
+from solarsim.weather.outlines import outline_names
+
+__all__ = ["show"]
+
+_ASKED = "region_asked"
+_STEPS = (0.25, 0.5, 1.0, 2.0)
+_SHOWN: dict[str, Shown] = {
+    "Days in half of the runs": "p50",
+    "Days in nine runs of ten": "p10",
+    "Chance of the stay": "chance",
+    "Bank that would hold": "bank",
+}
+
+
+@dataclasses.dataclass(frozen=True)
+class _Asked:
+    """What the button asked for."""
+
+    where: str
+    step_deg: float
+
+
+def show(design: Draft) -> None:
+    """Draw the view."""
+    st.subheader("Over a country or a stretch of land", anchor=False)
+    st.markdown(
+        "The van, its people, days and month as they are, in each cell of the land on the cell's "
+        "own climate; place and weather file play no part."
+    )
+    with st.form("region_form", border=False):
+        where = st.text_input(
+            "Country, area or box",
+            value=_country_of(design.van.stay.place),
+            max_chars=80,
+            help="ES for a country, US-CO for an area of US, CA, AU or BR, or south, west, north, "
+            "east in degrees, such as 36, -10, 44, 4.",
+        )
+        step_deg = st.selectbox("Side of a cell, degrees", _STEPS, index=2)
+        drawn = st.form_submit_button("Draw the map")
+    st.caption(f"Up to {MAX_CELLS_HERE} cells here; the command line answers more.")
+    if drawn:
+        st.session_state[_ASKED] = _Asked(where, step_deg)
+    asked = cast("_Asked | None", st.session_state.get(_ASKED))
+    if asked is None:
+        return
+    try:
+        with st.spinner("Asking in every cell"):
+            answer = region_answer(design, asked.where, asked.step_deg)
+    except InputError as error:
+        st.error(plain(error.message))
+        return
+    _show_answer(answer)
+
+
+def _country_of(place: str) -> str:
+    """Code of the country that a place's text ends with, else an example."""
+    code = place.rpartition(",")[2].strip().upper()
+    return code if code in outline_names() else "ES"
+
+
+def _show_answer(answer: RegionAnswer) -> None:
+    (month,) = months_of_region(answer)
+    st.markdown(f"**{plain(region_headline(answer))}**")
+    if month.worst_cell is not None:
+        st.markdown(f"It lasts least around {plain(cell_label(answer, month.worst_cell))}.")
+    chosen = st.selectbox("What the map shows", list(_SHOWN))
+    figure = region_figure(answer, page_palette(), shown=_SHOWN[chosen])
+    # The words stand beside it on the page, the scale below it leaves a phone's width to the map.
+    below = {"orientation": "h", "y": -0.12, "yanchor": "top", "thickness": 14, "title_side": "top"}
+    figure.layout.annotations = ()
+    figure.update_layout(
+        title=None,
+        height=min(figure.layout.height, 560),
+        margin={"l": 34, "r": 6, "t": 10, "b": 90},
+        coloraxis_colorbar=below,
+    )
+    show_figure(
+        figure,
+        key="region",
+        alt=f"Map of {answer.asked.cells.region.name}: {chosen.lower()}, cell by cell, with the "
+        "coast, borders and towns. The table below holds the numbers.",
+    )
+    st.caption(f"{MAP_CAUTION} Target chance: {percent(answer.asked.vans[0].stay.target_chance)}.")
+    frame = region_frame(answer)
+    show_table(
+        "Cells as a table",
+        {
+            "latitude": frame["latitude_deg"].tolist(),
+            "longitude": frame["longitude_deg"].tolist(),
+            "town": frame["town"].tolist(),
+            "height, m": frame["elevation_m"].round().tolist(),
+            "P10 days": frame["p10_days"].round(1).tolist(),
+            "P50 days": frame["p50_days"].round(1).tolist(),
+            "chance, %": (100.0 * frame["chance_lasts_share"]).round(1).tolist(),
+            "bank units": frame["bank_units"]
+            .astype(object)
+            .where(frame["bank_units"].notna(), None)
+            .tolist(),
+        },
+    )
+    left, right = st.columns(2)
+    stem = f"{answer.asked.van_names[0]} {answer.asked.cells.region.name}"
+    for spot, label, content, ending, kind in (
+        (left, "The cells, as CSV", csv_bytes(answer), ".csv", "text/csv"),
+        (right, "The cells, as GeoJSON", geojson_bytes(answer), ".geojson", "application/geo+json"),
+    ):
+        spot.download_button(
+            label,
+            content,
+            file_name=file_name(stem, "map", ending),
+            mime=kind,
+            on_click="ignore",
+        )
+    if answer.notes:
+        with st.expander("Taken as given"):
+            st.markdown("".join(f"- {plain(note)}\n" for note in answer.notes))
