@@ -61,6 +61,8 @@ class Ampacity:
         return min(self.table_a * self.air_share * self.bundle_share, self.terminal_a)
 
 
+# Designs that are compared ask for the same few sizes again and again.
+@functools.lru_cache(maxsize=4096)
 def ampacity_of(
     rules: RuleSet,
     wire: Wire,
@@ -223,6 +225,7 @@ def thin_fuse_a(rules: RuleSet, wire: Wire) -> float:
     return fitting[-1] if fitting else 0.0
 
 
+@functools.cache
 def _column_c(table: str, insulation_c: float) -> int:
     """The table's column for an insulation: the highest that is not above it, else the lowest."""
     columns = sorted(int(name) for name in read_table(table)[0] if name.isdigit())

@@ -163,7 +163,8 @@ def _interrupting(cable: Cable) -> Iterator[Finding]:
 
 def _place(cable: Cable) -> Iterator[Finding]:
     run = cable.circuit.run
-    limit = rule("fuse_place_sheathed_m" if run.sheathed else "fuse_place_m")
+    rules = rule_set(cable.circuit.rules)
+    limit = rules.rule("fuse_place_sheathed_m" if run.sheathed else "fuse_place_m")
     far_m = run.fuse_from_source_m
     if far_m is not None and far_m > limit.value:
         yield Finding(

@@ -83,6 +83,22 @@ def test_ratings_count_and_a_wrong_one_is_said_below_it(app, visit):
     assert not any("Alternator, A" in e.value for e in page.error)
 
 
+def test_the_rules_are_the_country_s_until_others_are_chosen(app, visit):
+    page = visit(app, "Electrical")
+    chosen = page.selectbox(key="in_wiring.rules")
+    assert chosen.value is None
+    assert any("European caravan" in each.value for each in page.main.markdown)
+    assert cable(page, "bank_inverter").wire.name == "50 mm2"
+    chosen.set_value("us-rv").run()
+    assert not page.exception
+    assert page.session_state["design"].van.wiring.rules == "us-rv"
+    assert any("US road vehicle" in each.value for each in page.main.markdown)
+    # 175 A behind lugs of 75 C: 1 AWG bears 195 A (NEC table 310.17, from memory).
+    assert cable(page, "bank_inverter").wire.name == "1 AWG"
+    page.selectbox(key="in_wiring.rules").set_value(None).run()
+    assert page.session_state["design"].van.wiring.rules is None
+
+
 def test_runs_that_are_not_aboard_are_not_asked_for(app, visit):
     page = visit(app, "Electrical")
     page.toggle(key="in_alternator").set_value(False).run()

@@ -54,3 +54,18 @@ def test_there_are_sixty():
 @pytest.mark.parametrize("rules", ["us-rv", "eu-caravan"])
 def test_the_right_van_is_right_by_each_rules(rules):
     assert checked(wiring={"rules": rules}).findings == ()
+
+
+@pytest.mark.parametrize(
+    ("rules", "sheathed", "within_m", "beyond_m"),
+    # 18 in (NEC 551.10(E)(4)); half a metre, and 3 m in a sheath (BS 7671 434.2.1); from memory.
+    [
+        *(("us-rv", False, 0.45, 0.46), ("us-rv", True, 0.45, 0.46)),
+        *(("eu-caravan", False, 0.5, 0.51), ("eu-caravan", True, 3.0, 3.01)),
+    ],
+)
+def test_how_far_a_fuse_may_stand_by_each_rules(rules, sheathed, within_m, beyond_m):
+    for far_m, expected in ((within_m, []), (beyond_m, ["cable-fuse-place"])):
+        run = {"fuse_from_source_m": far_m, "sheathed": sheathed}
+        check = checked(wiring={"rules": rules, "dcdc_in": run})
+        assert [finding.id for finding in check.findings] == expected

@@ -57,6 +57,19 @@ def test_the_same_string_passes_in_the_tropics_and_not_in_the_alps():
     assert "NEC 690.7(A)(2)" in line
 
 
+def test_the_coldest_of_all_places_counts():
+    """A sheet's van is sold for all its places: the tropics' string must hold in the Alps too."""
+    string = van("panels.series=2", "controller.max_input_v=55")
+    tropics = dataclasses.replace(HERE, name="Singapore", latitude_deg=1.35, longitude_deg=103.8)
+    alone, both = (check_van(string, people(), tropics, also=more) for more in ((), (HERE,)))
+    assert not any(finding.id == "array-voltage-cold" for finding in alone.findings)
+    (finding,) = (one for one in both.findings if one.id == "array-voltage-cold")
+    assert both.extremes.low_c == site_extremes(HERE).low_c
+    assert "the cold of Salzburg" in both.extremes.source
+    # 55 V / 48.6 V = 1.132: the factor is 1.12 to -5 C and 1.14 from -6 C on (NEC 690.7(A)).
+    assert "it holds down to -5 C" in finding.message
+
+
 def test_warm_lithium_outside_is_no_finding():
     tropics = dataclasses.replace(HERE, name="Singapore", latitude_deg=1.35, longitude_deg=103.8)
     outside = van("battery.location=outside", "battery.bms_cold_cutoff=false")

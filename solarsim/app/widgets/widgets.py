@@ -81,6 +81,8 @@ def field_widget(
             field.label,
             choices,
             format_func=lambda choice: field.empty if choice is None else _word(choice),
+            # What stands there while nothing is chosen.
+            placeholder=field.empty,
             **about,
         )
     elif limits.kind is bool:
