@@ -108,7 +108,7 @@ def buy(
     """What to buy: parts, cables by size and colour, fuses, lugs; what it costs and weighs.
 
     Prices are your own (`--prices FILE.toml`, `solarsim keys prices`). Weights that no file gives
-    are plain examples by class. With `[van] payload_kg` it tells what is left of the payload.
+    are plain examples by class. With `van.payload_kg` it tells what is left of the payload.
     """
     from solarsim.answers.buy.buy import buy as answer_buy
     from solarsim.inputs.files.write import check_writable, write_file

@@ -11,7 +11,7 @@ from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text
 from solarsim.present.stay.text import plain, print_list
 from solarsim.present.trip.words import change_text, short_name, trip_headline
-from solarsim.present.words import CAUTIONS
+from solarsim.present.words import CAUTIONS, dcdc_share_text
 
 __all__ = ["print_trip"]
 
@@ -87,6 +87,9 @@ def _energy_table(answer: TripAnswer) -> Table:
     table.caption = (
         "Sun, alternator and shore power together are loads, losses and what goes to the bank."
     )
+    share = dcdc_share_text(answer.question.van)
+    if share and answer.ledger_wh["alternator"] > 0.0:
+        table.caption += f" The alternator's charger is {share}."
     table.caption_justify = "left"
     return table
 
