@@ -22,6 +22,8 @@ from solarsim.present.words import CAUTIONS, HOURLY_MEDIAN
 
 __all__ = ["trip_bytes", "trip_figure"]
 
+# Of the whole picture's width.
+_LEAST_SHARE = 0.035
 _CLOCK = "date by the standard time of the first stop"
 
 
@@ -59,7 +61,7 @@ def trip_figure(answer: TripAnswer, palette: Palette = LIGHT, *, towns: bool = T
         legend={"orientation": "h", "y": -0.18, "x": 0.0, "traceorder": "normal"},
         font={"size": 13},
         shapes=_shapes(answer, palette),
-        annotations=_names(answer, palette, towns=towns),
+        annotations=_names(answer, palette, towns=towns and _room_for_towns(answer)),
     )
     floor = design_of(answer.question.van).floor_soc
     figure.add_hline(
@@ -182,6 +184,12 @@ def _names(answer: TripAnswer, palette: Palette, *, towns: bool) -> list[dict[st
     ]
 
 
+def _room_for_towns(answer: TripAnswer) -> bool:
+    """Whether the shortest stop leaves room for its town's name; else numbers must do."""
+    shortest = min(end - begin for begin, end in _spans(answer))
+    return shortest >= _LEAST_SHARE * answer.stops[-1].ends_h
+
+
 def _static(answer: TripAnswer, kind: str) -> bytes:
     import textwrap
 
@@ -192,7 +200,8 @@ def _static(answer: TripAnswer, kind: str) -> bytes:
     figure = Figure(figsize=(10, 7.2), layout="constrained")
     FigureCanvasAgg(figure)
     # A dollar sign in a name starts no formula.
-    figure.suptitle(textwrap.fill(trip_headline(answer), 96), fontsize=12, parse_math=False)
+    headline = textwrap.fill(trip_headline(answer).replace(" %", "\N{NO-BREAK SPACE}%"), 96)
+    figure.suptitle(headline, fontsize=12, parse_math=False)
     top, bottom = figure.subplots(2, 1, sharex=True, height_ratios=[2.6, 1.0])
     _draw_soc(top, answer)
     _draw_fails(bottom, answer)
@@ -200,7 +209,9 @@ def _static(answer: TripAnswer, kind: str) -> bytes:
     bottom.xaxis.set_major_locator(locator)
     bottom.xaxis.set_major_formatter(ConciseDateFormatter(locator))  # type: ignore[no-untyped-call]
     bottom.set_xlabel(f"{_CLOCK}; every second stop shaded")
-    figure.legend(*top.get_legend_handles_labels(), loc="outside lower center", ncols=5)
+    bottom.legend(
+        *top.get_legend_handles_labels(), loc="upper center", bbox_to_anchor=(0.5, -0.32), ncols=5
+    )
     for axes in (top, bottom):
         axes.spines[["top", "right"]].set_visible(False)
     figure.text(
@@ -242,10 +253,11 @@ def _draw_soc(axes: Any, answer: TripAnswer) -> None:
     axes.axhline(floor, color=LIGHT.quiet, lw=1, ls=":")
     label = f" cut-off at {percent(floor)}, sooner in the cold"
     axes.text(times[0], floor, label, va="bottom", ha="left", color=LIGHT.quiet, fontsize=9)
+    towns = _room_for_towns(answer)
     for stop, (begin, _) in zip(answer.stops, spans, strict=True):
-        axes.text(
-            times[begin], 1.03, f" {short_name(stop)}", rotation=28, fontsize=9, parse_math=False
-        )
+        name = f" {short_name(stop)}" if towns else f" {stop.number}"
+        turned = 28 if towns else 0
+        axes.text(times[begin], 1.03, name, rotation=turned, fontsize=9, parse_math=False)
     axes.set(ylim=(0, 1.02), xlim=(times[0], times[-1]))
     axes.set_ylabel("State of charge of the bank")
     axes.yaxis.set_major_formatter(PercentFormatter(1.0, symbol=" %"))

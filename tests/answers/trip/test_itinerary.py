@@ -8,6 +8,7 @@ import pytest
 
 from solarsim.answers.question import ask
 from solarsim.answers.trip.itinerary import lay_out
+from solarsim.answers.trip.trip import trip
 from solarsim.errors import InputError, PlaceError
 from solarsim.inputs.trip import Stop, Trip
 
@@ -57,3 +58,18 @@ def test_half_hours_between_zones_do_not_add_up():
         assert (local.date(), local.hour, local.minute) == (leg.arrive, 17, 0)
         true_h = (leg.times[0] - itinerary.legs[0].times[0]).total_seconds() / 3600.0
         assert abs(true_h - leg.begins_h) <= 0.5
+
+
+def test_a_drive_to_the_first_stop_begins_the_trip():
+    stop = FIRST.model_copy(update={"nights": 2, "drive_h": 2.5})
+    question = ask(runs=5, settings=["stay.start_soc=0.3"])
+    itinerary = lay_out(question, Trip(stops=(stop,)))
+    leg = itinerary.legs[0]
+    # On whole hours: half an hour of the first is driven.
+    assert leg.times[0].tz_convert("Europe/Stockholm").hour == 14
+    assert (leg.arrives_h, itinerary.counted_h) == (3, 3 + 48)
+    assert itinerary.charging()[0][:4].tolist() == [0.5, 1.0, 1.0, 0.0]
+    answer = trip(question, Trip(stops=(stop,)), with_changes=False)
+    assert answer.soc.p50[0] == pytest.approx(0.3)
+    assert answer.stops[0].soc_arrival.p10 > 0.3
+    assert answer.stops[0].arrives == "2026-03-14T17:00+01:00"
