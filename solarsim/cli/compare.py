@@ -50,6 +50,13 @@ DcdcOption = Annotated[str | None, typer.Option(help="DC-DC chargers to try as w
 TiltOption = Annotated[
     str | None, typer.Option(help="Panel tilts to try as well, degrees: '0,20'.")
 ]
+PricesOption = Annotated[
+    str | None,
+    typer.Option(help="Prices and weights of parts, a TOML file or a shipped example's name."),
+]
+MaxKgOption = Annotated[
+    float | None, typer.Option(help="What all that `buy` lists for a design may weigh, kg.")
+]
 FollowDaysOption = Annotated[
     int | None,
     typer.Option(help="Days to follow; the stay's own is quickest.", show_default="30"),
@@ -72,6 +79,8 @@ def tune(
     chemistry: ChemistryOption = None,
     dcdc: DcdcOption = None,
     tilt: TiltOption = None,
+    prices: PricesOption = None,
+    max_kg: MaxKgOption = None,
     follow_days: FollowDaysOption = None,
     places: PlacesOption = None,
     json: JsonOption = None,
@@ -80,13 +89,14 @@ def tune(
     """Panel count against bank size on the same weather: what to build.
 
     It picks the cheapest design that lasts, fits on the roof and passes the electrical check: by
-    your prices (panels.cost and battery.cost), without them by what parts usually cost beside each
-    other.
+    your prices (panels.cost and battery.cost, or --prices), without them by what parts usually cost
+    beside each other.
     """
     check_plot(plot)
     check_json(json)
     from solarsim.answers.tune.tune import tune as answer_tune
     from solarsim.inputs.lists import read_counts, read_names, read_numbers
+    from solarsim.inputs.prices import checked_max_kg, read_prices
     from solarsim.power.chemistry import CHEMISTRY_NAMES
     from solarsim.present.compare.documents import tune_document
     from solarsim.present.compare.tune_text import print_tune
@@ -98,6 +108,8 @@ def tune(
         chemistries=read_names(chemistry, field="--chemistry", known=CHEMISTRY_NAMES),
         dcdc_a=read_numbers(dcdc, field="--dcdc", least=0.0, most=400.0),
         tilts_deg=read_numbers(tilt, field="--tilt", least=0.0, most=90.0),
+        prices=None if prices is None else read_prices(prices),
+        max_kg=checked_max_kg(max_kg, field="--max-kg"),
     )
     if places is not None and plot is not None:
         raise InputError("draws one place; leave --places out", field="--plot")
@@ -105,12 +117,7 @@ def tune(
     question = question.replace(follow_days=follow_days)
     if places is not None:
         tell_places(
-            question,
-            places,
-            answer_all,
-            json=json,
-            show=print_tune,
-            document=tune_document,
+            question, places, answer_all, json=json, show=print_tune, document=tune_document
         )
         return
     with progress_bar() as progress:

@@ -7,13 +7,15 @@ as `Question.replace` does. Each function loads what it needs when it is called.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Unpack
 
 from solarsim.answers.given import GivenPlace, given_place
 from solarsim.answers.question import Question
 from solarsim.door.asking import Askable, Asked, Progress, given_progress, question_of
-from solarsim.door.lists import given_counts, given_names, given_numbers
+from solarsim.door.lists import given_counts, given_names, given_numbers, given_prices
 from solarsim.inputs.files.van import DEFAULT_VAN
+from solarsim.inputs.prices import Prices, checked_max_kg
 from solarsim.inputs.stay import DEFAULT_PLACE
 
 if TYPE_CHECKING:
@@ -74,6 +76,8 @@ def tune(
     chemistries: Sequence[str] | None = None,
     dcdc_a: Sequence[float] | None = None,
     tilts_deg: Sequence[float] | None = None,
+    prices: str | Path | Prices | None = None,
+    max_kg: float | None = None,
     progress: Progress | None = None,
     **asked: Unpack[Asked],
 ) -> TuneAnswer:
@@ -93,6 +97,10 @@ def tune(
         DC-DC chargers, 0 to 400 A; by default the van's own.
     tilts_deg : sequence of float, optional
         Panel tilts, 0 to 90 degrees; by default the van's own.
+    prices : str, path or Prices, optional
+        The user's own prices and weights: a TOML file, a shipped example's name or a record.
+    max_kg : float, optional
+        What all that `buy` lists for a design may weigh, kg; heavier ones are passed over.
     progress : callable, optional
         Called with combinations of weather done and in all.
     **asked
@@ -113,6 +121,8 @@ def tune(
         chemistries=given_names(chemistries, field="chemistries", known=CHEMISTRY_NAMES),
         dcdc_a=given_numbers(dcdc_a, field="dcdc_a", least=0.0, most=400.0),
         tilts_deg=given_numbers(tilts_deg, field="tilts_deg", least=0.0, most=90.0),
+        prices=given_prices(prices),
+        max_kg=checked_max_kg(max_kg, field="max_kg"),
         progress=given_progress(progress),
     )
 

@@ -6,11 +6,12 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from solarsim.answers.given import given_whole
+from solarsim.answers.given import given_text, given_whole
 from solarsim.errors import InputError
 from solarsim.inputs.base import plain_value
+from solarsim.inputs.prices import Prices, checked_prices, read_prices
 
-__all__ = ["given_counts", "given_names", "given_numbers"]
+__all__ = ["given_counts", "given_names", "given_numbers", "given_prices"]
 
 
 def given_counts(values: Any, *, field: str, least: int, most: int) -> list[int] | None:
@@ -68,6 +69,22 @@ def given_names(values: Any, *, field: str, known: Sequence[str] | None) -> list
             raise InputError(f"got {value!r}; known: {', '.join(known)}", field=field)
         found.append(value)
     return found
+
+
+def given_prices(prices: Any) -> Prices | None:
+    """Return prices that were given as a file's name or a record; None stays None.
+
+    Raises
+    ------
+    InputError
+        Something else, or what `read_prices` refuses.
+    """
+    if prices is None:
+        return None
+    if isinstance(prices, Prices):
+        return checked_prices(prices)
+    allowed = "a TOML file, a shipped example's name or Prices"
+    return read_prices(given_text(prices, field="prices", allowed=allowed))
 
 
 def _listed(values: Any, *, field: str, of: str, least: int = 1) -> list[Any]:

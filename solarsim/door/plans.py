@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Unpack
 
-from solarsim.answers.given import given_text
 from solarsim.door.asking import Askable, Asked, question_of
+from solarsim.door.lists import given_prices
 from solarsim.inputs.files.van import DEFAULT_VAN
-from solarsim.inputs.prices import Prices, checked_prices, read_prices
+from solarsim.inputs.prices import Prices
 
 if TYPE_CHECKING:
     from solarsim.answers.buy.buy import BuyAnswer
@@ -43,13 +43,9 @@ def buy(
     """
     from solarsim.answers.buy.buy import buy as answer
 
-    if prices is None:
-        return answer(question_of(question, asked))
-    if isinstance(prices, Prices):
-        return answer(question_of(question, asked), checked_prices(prices))
-    allowed = "a TOML file, a shipped example's name or Prices"
-    name = given_text(prices, field="prices", allowed=allowed)
-    return answer(question_of(question, asked), read_prices(name), source=name)
+    found = given_prices(prices)
+    source = str(prices) if isinstance(prices, str | Path) else "prices"
+    return answer(question_of(question, asked), found, source=source)
 
 
 def wiring(question: Askable = DEFAULT_VAN, **asked: Unpack[Asked]) -> WiringAnswer:

@@ -7,11 +7,20 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
+from solarsim.errors import InputError
 from solarsim.inputs.base import Record, checked_record, parse_record
 from solarsim.inputs.files.toml import read_toml, resolve_file
 
-__all__ = ["Part", "Prices", "PricesIdentity", "checked_prices", "read_prices"]
+__all__ = [
+    "Part",
+    "Prices",
+    "PricesIdentity",
+    "checked_max_kg",
+    "checked_prices",
+    "read_prices",
+]
 
+_MOST_KG = 30_000.0
 _Currency = Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
 
 
@@ -87,3 +96,24 @@ def read_prices(name_or_path: str) -> Prices:
 def checked_prices(prices: Prices) -> Prices:
     """Check prices like a file, however they were made."""
     return checked_record(prices, source="prices")
+
+
+def checked_max_kg(given: float | None, *, field: str) -> float | None:
+    """Return a largest weight that was given; None stays None.
+
+    Raises
+    ------
+    InputError
+        Not a number above 0 and up to 30,000 kg.
+
+    Examples
+    --------
+    >>> checked_max_kg(120, field="max_kg")
+    120.0
+    """
+    if given is None:
+        return None
+    number = isinstance(given, int | float) and not isinstance(given, bool)
+    if not number or not 0.0 < given <= _MOST_KG:
+        raise InputError(f"got {given!r}; must be above 0, up to {_MOST_KG:,.0f} kg", field=field)
+    return float(given)

@@ -196,3 +196,11 @@ def test_what_cannot_be_bought_is_refused_in_one_line(cli, arguments, told):
     assert ran.code == 2
     assert told in ran.err
     assert ran.err.count("\n") == 1
+
+
+@pytest.mark.parametrize("limit", ["0", "-5", "nan", "1e9"])
+def test_a_weight_that_cannot_be_is_refused(cli, limit):
+    ran = cli("tune", "--max-kg", limit)
+    assert ran.code == 2
+    assert "--max-kg" in ran.err
+    assert "must be above 0, up to 30,000 kg" in ran.err

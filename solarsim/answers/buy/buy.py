@@ -22,15 +22,16 @@ from solarsim.electrical.wire import awg_sizes, metric_sizes
 from solarsim.errors import InputError
 from solarsim.inputs.parts import part_tables
 from solarsim.inputs.prices import Part, Prices
+from solarsim.inputs.van import Van
 from solarsim.records import Answer
 
-__all__ = ["BuyAnswer", "buy", "buy_of"]
+__all__ = ["BuyAnswer", "buy", "buy_of", "priced_van"]
 
 _PATTERNS = re.compile(
     r"\d+(\.\d+)? W panel|\d+(\.\d+)? Ah (LFP|AGM|GEL|FLOODED) \d+ V battery"
     r"|inverter \d+(\.\d+)? W, \d+ V|(DC-DC|shore) charger \d+(\.\d+)? A, \d+ V"
     r"|(MPPT|PWM) controller \d+(\.\d+)? V, \d+(\.\d+)? A|converter \d+ V to 12 V, \d+ W"
-    r"|fuse block, \d+ ways|breaker \d+ A, two poles|fuse \d+(\.\d+)? A .+|fuse holder .+"
+    r"|fuse block, \d+ ways|breaker \d+(\.\d+)? A, two poles|fuse \d+(\.\d+)? A .+|fuse holder .+"
     r"|(PV cable|cable|mains cable 3 x|lug|ferrule|crimp terminal)"
     r" (\d+(/0)? AWG|\d+(\.\d+)? mm2)( (red|black|green|green-yellow|M5|M6|M8|M10|M12))?"
 )
@@ -144,6 +145,22 @@ def buy_of(check: Check, prices: Prices | None = None, *, source: str = "prices"
         roof_kg=math.fsum(item.roof_kg for item in items),
         payload_left_kg=None if payload_kg is None else payload_kg - total_kg,
         notes=tuple(_notes(check, items, used_own=any(p in own and p not in given for p in own))),
+    )
+
+
+def priced_van(van: Van, prices: Prices) -> Van:
+    """Return a van with the prices of its panel and its battery, where they are given."""
+    costs = {part.part: part.cost for part in prices.parts if part.cost is not None}
+    changed = {
+        "panels": (van.panels, costs.get(panel_name(van.panels))),
+        "battery": (van.battery, costs.get(battery_name(van.battery))),
+    }
+    return van.model_copy(
+        update={
+            name: record.model_copy(update={"cost": cost})
+            for name, (record, cost) in changed.items()
+            if cost is not None
+        }
     )
 
 

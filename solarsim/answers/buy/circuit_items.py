@@ -101,15 +101,19 @@ def _fuses(topology: Topology) -> Iterator[Wanted]:
 
 
 def _breakers(topology: Topology) -> Iterator[Wanted]:
-    """The breaker at the inverter's output; that of the inlet is one with its protection."""
+    """Breakers of the mains side but the inlet's own, which is one with its protection."""
+    inlet_a = {run.protection.rating_a for run in topology.runs if run.key == "ac_inlet"
+               and run.protection is not None}  # fmt: skip
     for run in topology.runs:
         guard = run.protection
-        if guard is not None and guard.kind == "breaker" and run.start == "inverter":
-            yield Wanted(
-                "switching", f"breaker {guard.rating_a:g} A, two poles", 1,
-                f"AC, at the inverter, {guard.fuse_class}", example_kg("switchgear"),
-                (run.number,),
-            )  # fmt: skip
+        if guard is None or guard.kind != "breaker" or run.key == "ac_inlet":
+            continue
+        if run.start == "mains protection" and guard.rating_a in inlet_a:
+            continue
+        yield Wanted(
+            "switching", f"breaker {guard.rating_a:g} A, two poles", 1, f"AC, {guard.place}",
+            example_kg("switchgear"), (run.number,),
+        )  # fmt: skip
 
 
 def small_items(check: Check) -> Iterator[Wanted]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from solarsim.answers.buy.buy import buy_of
 from solarsim.answers.question import Question
 from solarsim.answers.tune.candidates import varied_van
 from solarsim.answers.tune.designs import TunedDesign
 from solarsim.electrical.check import check_van
+from solarsim.inputs.prices import Prices
 from solarsim.inputs.van import Battery, Van
 
 __all__ = ["Stops", "built_van", "charges", "design_stops"]
@@ -56,7 +58,13 @@ def charges(van: Van) -> bool:
     )
 
 
-def design_stops(question: Question, *, sourceless_asked: bool = False) -> Stops:
+def design_stops(
+    question: Question,
+    *,
+    sourceless_asked: bool = False,
+    prices: Prices | None = None,
+    max_kg: float | None = None,
+) -> Stops:
     """Return what tells of a candidate why it may not be built; each is looked at once.
 
     Parameters
@@ -65,6 +73,10 @@ def design_stops(question: Question, *, sourceless_asked: bool = False) -> Stops
         The van as it is, its people and its place.
     sourceless_asked : bool
         Whether a van that nothing charges was asked for.
+    prices : Prices, optional
+        The user's own weights; the library's examples stand in.
+    max_kg : float, optional
+        What all that is bought for a candidate may weigh, kg.
     """
     known: dict[TunedDesign, tuple[str, ...]] = {}
 
@@ -82,6 +94,13 @@ def design_stops(question: Question, *, sourceless_asked: bool = False) -> Stops
             van, question.profile, question.place, climate=question.climate, series=question.series
         )
         said += [finding.message for finding in check.findings if finding.severity == "stop"]
+        if max_kg is not None:
+            weight_kg = buy_of(check, prices).total_kg
+            if weight_kg > max_kg:
+                said.append(
+                    f"all that is bought for it weighs {weight_kg:.0f} kg, at most {max_kg:g} kg "
+                    "was asked for"
+                )
         return said
 
     return stops

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 
+from solarsim.answers.buy.buy import buy, priced_van
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Progress
 from solarsim.answers.simulation.summary import stay_dates
@@ -14,6 +16,7 @@ from solarsim.answers.tune.designs import TuneAnswer, TunedDesign
 from solarsim.answers.tune.evaluate import evaluate
 from solarsim.answers.tune.weights import PRICES_TO_GIVE, WEIGHTS_IN_WORDS
 from solarsim.inputs.counts import count_text
+from solarsim.inputs.prices import Prices
 from solarsim.inputs.van import Van
 
 __all__ = ["tune"]
@@ -27,6 +30,8 @@ def tune(
     chemistries: Sequence[str] | None = None,
     dcdc_a: Sequence[float] | None = None,
     tilts_deg: Sequence[float] | None = None,
+    prices: Prices | None = None,
+    max_kg: float | None = None,
     progress: Progress | None = None,
 ) -> TuneAnswer:
     """Try every combination on the same weather and pick the cheapest that passes the checks.
@@ -46,6 +51,11 @@ def tune(
         Parallel strings of battery units, by default 1 to 12.
     chemistries, dcdc_a, tilts_deg : sequence, optional
         Further dimensions; by default the van's own.
+    prices : Prices, optional
+        The user's own: those of the panel and the battery take the place of the van's, and its
+        weights of the library's examples.
+    max_kg : float, optional
+        What all that is bought for a design may weigh, kg; heavier ones are passed over.
     progress : callable, optional
         Called with combinations of weather done and in all.
 
@@ -54,6 +64,10 @@ def tune(
     InputError
         Nothing to try, or a value that a van cannot have.
     """
+    if prices is not None:
+        # A name that no list has is told before the work.
+        buy(question, prices)
+        question = dataclasses.replace(question, van=priced_van(question.van, prices))
     tried = candidates(
         question,
         panels=panels,
@@ -64,7 +78,7 @@ def tune(
     )
     designs, conditions, overloads = evaluate(question, tried, progress=progress)
     asked_for_none = panels is not None and set(tried.panels) == {0}
-    stops = design_stops(question, sourceless_asked=asked_for_none)
+    stops = design_stops(question, sourceless_asked=asked_for_none, prices=prices, max_kg=max_kg)
     choice = choose(question, designs, stops)
     return TuneAnswer(
         question=question,
@@ -81,7 +95,17 @@ def tune(
             *overloads,
             *_roof_notes(question.van, tried.panels, tried.fitting),
             *_price_notes(designs),
+            *_weight_notes(max_kg),
         ),
+    )
+
+
+def _weight_notes(max_kg: float | None) -> tuple[str, ...]:
+    if max_kg is None:
+        return ()
+    return (
+        f"Chosen among what weighs at most {max_kg:g} kg with all that `buy` lists for it; weights "
+        "that no file gives are plain examples by class (common practice, no source).",
     )
 
 

@@ -32,8 +32,8 @@ def test_cables_are_summed_with_both_ways_and_slack():
     assert by_hand_m == pytest.approx(4.2, abs=0.005)
     assert items["cable 70 mm2 red"].quantity == 4.5
     assert items["cable 70 mm2 red"].runs == (1, 2, 3, 4)
-    # 2 + 1 + 1 + 5 m of mains cable: 1.1 x 9 + 4 x 0.4 = 11.5 m.
-    assert items["mains cable 3 x 2.5 mm2"].quantity == 11.5
+    # 2 + 1 + 5 m of mains cable behind 16 A: 1.1 x 8 + 3 x 0.4 = 10 m.
+    assert items["mains cable 3 x 2.5 mm2"].quantity == 10.0
 
 
 def test_a_pair_in_parallel_is_bought_twice():
