@@ -121,6 +121,7 @@ def test_workers_of_another_version_are_refused(asked, monkeypatch):
         region(asked, scheduler="local", workers=2)
 
 
+@pytest.mark.slow
 def test_an_address_where_nobody_answers_is_refused(asked, monkeypatch):
     monkeypatch.setattr(cluster_module, "_CONNECT_S", 0.5)
     with pytest.raises(InputError, match="--scheduler: no scheduler answers there"):

@@ -215,6 +215,7 @@ def test_cells_out_at_sea_have_no_figures_and_are_told(asked, answer):
         region_module._answer(asked, dataclasses.replace(figures, has_climate=lost & False))
 
 
+@pytest.mark.slow
 def test_the_worst_month_is_that_of_seasons():
     question = ask(runs=6, days=2)
     asked = ask_region(question, "47.5, 13, 48, 13.5", months=range(1, 13))
