@@ -100,6 +100,9 @@ def _region_text(region: Any) -> str:
 
     if isinstance(region, str):
         return region
+    if region is None:
+        message = "got None; must be a country, an area, or south, west, north and east in degrees"
+        raise InputError(message, field="region")
     sides = given_numbers(region, field="region", least=-180.0, most=180.0) or []
     if len(sides) != 4:
         message = f"got {len(sides)} numbers; must be south, west, north and east in degrees"
