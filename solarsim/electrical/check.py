@@ -16,6 +16,7 @@ from solarsim.electrical.chargers import alternator_findings, set_point_findings
 from solarsim.electrical.circuit.topology import Topology
 from solarsim.electrical.circuit.whole import topology_of
 from solarsim.electrical.circuit_findings import circuit_findings
+from solarsim.electrical.cold_strings import ColdString, cold_strings
 from solarsim.electrical.converter import converter_findings
 from solarsim.electrical.findings import Finding, worst_first
 from solarsim.electrical.inverter import inverter_findings, shore_findings
@@ -74,6 +75,11 @@ class Check(Answer):
     cables: tuple[Cable, ...]
     assumed: tuple[str, ...]
     not_looked_at: tuple[str, ...]
+
+    @property
+    def strings(self) -> tuple[ColdString, ...]:
+        """How every array's strings stand on the coldest morning."""
+        return tuple(cold_strings(self.van, self.extremes.low_c))
 
     @property
     def topology(self) -> Topology:

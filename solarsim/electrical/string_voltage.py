@@ -6,6 +6,7 @@ from solarsim.electrical.rules import read_table, rule
 from solarsim.inputs.panels import Panels
 
 __all__ = [
+    "COLDEST_C",
     "coefficient_voc_v",
     "cold_string_v",
     "cold_voc_factor",
@@ -14,7 +15,7 @@ __all__ = [
 ]
 
 _STC_C = 25.0
-_COLDEST_C = -60.0
+COLDEST_C = -60.0
 
 
 def cold_voc_factor(lowest_c: float) -> float | None:
@@ -85,7 +86,7 @@ def holds_down_to_c(panels: Panels, bears_v: float) -> float | None:
         Not below -60 C; None where it exceeds the voltage at 25 C already.
     """
     down_c = None
-    for temp_c in range(int(_STC_C), int(_COLDEST_C) - 1, -1):
+    for temp_c in range(int(_STC_C), int(COLDEST_C) - 1, -1):
         if cold_string_v(panels, float(temp_c))[0] > bears_v:
             break
         down_c = float(temp_c)

@@ -178,6 +178,18 @@ def test_bad_input_is_one_line_and_2(cli, tmp_path, arguments, words):
     assert not list(tmp_path.iterdir())
 
 
+def test_strings_say_how_cold_it_may_get(cli):
+    """NEC 690.7: 2 x 24.3 V x 1.20 at -25 C; 60 V are 1.234 times 48.6 V: 1.23 to -35 C."""
+    series = ("--set", "panels.series=2", "--set", "controller.max_input_v=60")
+    (string,) = document(cli, *series)["strings"]
+    assert string["cold_v"] == pytest.approx(48.6 * 1.20)
+    assert (string["bears_v"], string["down_to_c"]) == (60.0, -35.0)
+    out = " ".join(cli("check", *series).out.split())
+    assert "array: 58.3 V; the controller's 60 V hold down to -35 C" in out
+    (roomy,) = document(cli)["strings"]
+    assert roomy["down_to_c"] == -60.0
+
+
 def test_place_and_profile_count(cli):
     cold = document(cli, "--place", "Fairbanks, AK, US")
     assert cold["extremes"]["temp_low_c"] < -40.0

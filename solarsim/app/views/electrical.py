@@ -41,6 +41,8 @@ def show(design: Draft) -> None:
             f"({extremes.source})."
         )
     )
+    for string in check.strings:
+        st.markdown(plain(f"In the cold, {string.line}."))
     for finding in check.findings:
         _show_finding(finding)
     _cables(check)

@@ -53,6 +53,7 @@ def check_document(check: Check) -> dict[str, Any]:
             "temp_high_c": check.extremes.high_c,
             "source": check.extremes.source,
         },
+        "strings": [dataclasses.asdict(one) for one in check.strings],
         "findings": [_finding(finding) for finding in check.findings],
         "cables": [_cable(cable) for cable in check.cables],
         "circuit": dataclasses.asdict(check.topology),

@@ -58,6 +58,7 @@ def print_check(check: Check, console: Console) -> None:
     console.print(run_table(topology.runs))
     print_list("Where the fuses go", fuse_lines(check.cables), console)
     print_list("Cables in hot air", heat_lines(check.cables), console)
+    print_list("Strings in the cold", tuple(one.line for one in check.strings), console)
     print_list("The main switch cuts", topology.switched_off, console)
     print_list("It leaves on", topology.stays_on, console)
     print_list("Taken as given", check.assumed, console)

@@ -58,8 +58,9 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
         "assumed": words["assumed"].format(
             items="; ".join(
                 clean(one, "annex")
-                for one in (annex["check"]["rules_why"], *annex["check"]["assumed"])
-            )
+                for one in (annex["check"]["rules_why"].rstrip("."), *annex["check"]["assumed"])
+            ),
+            unlooked="; ".join(clean(one, "annex") for one in annex["check"]["not_looked_at"]),
         ),
         "cautions": annex["check"]["cautions"],
     }
