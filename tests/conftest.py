@@ -34,6 +34,15 @@ _compiler = pytest.StashKey[subprocess.Popen[bytes]]()
 COLLECTED = pytest.StashKey[list[tuple[str, bool]]]()
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _loaded_loops():
+    """Load what is compiled before a test names a cache of its own, in which nothing is."""
+    from tests.test_layout import COMPILED
+
+    for module in COMPILED:
+        module.CODE.load()
+
+
 def pytest_sessionstart(session):
     if not hasattr(session.config, "workerinput") and session.config.getoption("tx", None):
         command = [sys.executable, "-c", _COMPILE]
