@@ -134,7 +134,7 @@ def bank_adds_up(question):
 
 
 @given(**ASKED)
-@settings(max_examples=4, phases=PHASES)
+@settings(max_examples=2, phases=PHASES)
 def test_a_stay_and_its_banks(changes, place, profile):
     question = question_of(changes, place, profile)
     one, banks = stay_adds_up(question), bank_adds_up(question)
@@ -147,7 +147,7 @@ def test_a_stay_and_its_banks(changes, place, profile):
 
 
 @given(**ASKED)
-@settings(max_examples=4, phases=PHASES)
+@settings(max_examples=2, phases=PHASES)
 def test_a_roof_and_a_check(changes, place, profile):
     question = question_of(changes, place, profile)
     answer = roof(question)

@@ -108,7 +108,9 @@ def test_a_log(year, tmp_path):
     assert_rows_are(table, promises, **columns)
 
 
-@pytest.mark.parametrize("place", ["Bergen, NO", "Phoenix, AZ, US"])
+@pytest.mark.parametrize(
+    "place", ["Bergen, NO", pytest.param("Phoenix, AZ, US", marks=pytest.mark.slow)]
+)
 def test_a_climate(place):
     answer = climate(ask(place=place).place)
     document = told(climate_document(answer))
