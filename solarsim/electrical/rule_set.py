@@ -159,7 +159,7 @@ def rules_in_force(van: Van, place: Place) -> RulesInForce:
     rules = rule_set("us-rv" if american else "eu-caravan")
     if country is None:
         why = f"the country of {place.name} is not known"
-    elif american or place.timezone.startswith("Europe/"):
+    elif american or country in _european():
         why = f"by the stay's country, {country}"
     else:
         why = f"none of the stay's country, {country}, are here; these are close to the IEC's"
@@ -169,6 +169,14 @@ def rules_in_force(van: Van, place: Place) -> RulesInForce:
 @functools.cache
 def _table(name: RulesName) -> dict[str, Any]:
     return read_toml(Path(__file__).with_name("rule_sets") / f"{name}.toml")
+
+
+@functools.cache
+def _european() -> frozenset[str]:
+    """Countries with any clock in Europe, their islands elsewhere with them."""
+    named = _table("eu-caravan")["countries"]
+    found = (country for zone, country in _countries().items() if zone.startswith("Europe/"))
+    return frozenset((*found, *named))
 
 
 @functools.cache
