@@ -368,5 +368,5 @@ def test_the_worst_electrical_finding_stands_first(open_page, faults):
     assert download.value.suggested_filename == "weekender-cables.csv"
     lines = download.value.path().read_text(encoding="utf-8").splitlines()
     assert lines[0].startswith("# Expected, not guaranteed")
-    assert any(line.startswith("bank to inverter,") for line in lines)
+    assert any(line.startswith("positive bus to inverter,") for line in lines)
     assert fits(page) == [True, []]

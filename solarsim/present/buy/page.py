@@ -19,7 +19,7 @@ def buy_page(answer: BuyAnswer, *, limited: bool = True) -> dict[str, Any]:
     clean = Cleaner(limited=limited)
     name = clean(answer.check.van.van.name, "van")
     priced = answer.unpriced < len(answer.items)
-    head = ["", "part", "what it must bear", "runs", "kg"]
+    head = ["how many", "part", "what it must bear", "runs", "kg"]
     if priced:
         head.append(answer.currency or "price")
     groups = [
@@ -64,7 +64,7 @@ def web_list(page: dict[str, Any]) -> bytes:
         '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width,initial-scale=1">',
         f"<title>{_e(page['title'])}</title><style>{STYLE}"
-        "table.sums{min-width:0;width:auto}[scope=rowgroup]{padding-top:1rem}</style></head><body>",
+        "table.sums{min-width:0;width:auto}[scope=rowgroup]{padding-top:1rem}</style></head><body><main>",
         f"<h1>{_e(page['heading'])}</h1>",
         *(f"<p>{_e(line)}</p>" for line in page["lines"]),
         stops_box(page),
@@ -73,7 +73,7 @@ def web_list(page: dict[str, Any]) -> bytes:
         f'<div class="wide" tabindex="0"><table><thead><tr>{head}</tr></thead>'
         f"<tbody>{body}</tbody></table></div>",
         f"<ul>{''.join(f'<li>{_e(note)}</li>' for note in page['notes'])}</ul>",
-        "\n</body></html>\n",
+        "\n</main></body></html>\n",
     ]
     return "".join(parts).encode()
 

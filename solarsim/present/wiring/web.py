@@ -21,7 +21,8 @@ h1{margin:0 0 .3rem;font-size:1.8rem;line-height:1.2}h2{margin:1.8rem 0 .6rem}
 table{width:100%;min-width:46rem;border-collapse:collapse;font-size:.9rem}
 th{text-align:left;vertical-align:bottom;border-bottom:2px solid #1D2B2A}
 td{border-bottom:1px solid #B9C2BF;vertical-align:top}th,td{padding:.3rem .6rem .3rem 0}
-td.box{min-width:5rem;border:1px solid #5B6866}
+td.box{min-width:5rem;border:1px solid #5B6866}td.what,td.expected{width:38%}
+h2,h3{break-after:avoid}
 .signed p{border-bottom:1px solid #5B6866;padding-bottom:2.2rem}
 @media print{body{padding:0;font-size:10pt}.wide{overflow:visible}table{min-width:0}
 .panel,tr{break-inside:avoid}.wide svg{min-width:0!important}
@@ -35,7 +36,7 @@ def web_plan(page: dict[str, Any], panels: Sequence[str]) -> bytes:
     parts = [
         '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width,initial-scale=1">',
-        f"<title>{_e(page['title'])}</title><style>{STYLE}</style></head><body>\n",
+        f"<title>{_e(page['title'])}</title><style>{STYLE}</style></head><body><main>\n",
         f"<h1>{_e(page['heading'])}</h1>",
         "".join(f"<p>{_e(line)}</p>" for line in page["lines"]),
         stops_box(page),
@@ -51,7 +52,7 @@ def web_plan(page: dict[str, Any], panels: Sequence[str]) -> bytes:
         *(_stage(stage, test["head"]) for stage in test["stages"]),
         f'<div class="signed">{"".join(f"<p>{_e(line)}</p>" for line in test["signed"])}</div>',
         *(f'<p class="caution">{_e(line)}</p>' for line in page["cautions"]),
-        "\n</body></html>\n",
+        "\n</main></body></html>\n",
     ]
     return "".join(parts).encode()
 
@@ -90,7 +91,8 @@ def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
 def _stage(stage: dict[str, Any], head: Sequence[str]) -> str:
     top = "".join(f'<th scope="col">{_e(cell)}</th>' for cell in head)
     body = "".join(
-        f"<tr><td>{_e(number)}</td><td>{_e(what)}</td><td><b>{_e(expected)}</b><br>"
+        f'<tr><td>{_e(number)}</td><td class="what">{_e(what)}</td>'
+        f'<td class="expected"><b>{_e(expected)}</b><br>'
         f'<span class="quiet">{_e(source)}</span></td><td class="box"></td><td class="box"></td>'
         "</tr>"
         for number, what, expected, source in stage["rows"]
