@@ -98,16 +98,30 @@ def _no_conductor(cable: Cable) -> Finding:
     circuit = cable.circuit
     if choose_awg(_in_the_table_s_air(circuit)) is not None:
         return _hot(cable)
+    none = f"no conductor up to {awg_sizes()[-1].name}, and no two of them, "
+    over = f"{circuit.current_a:.0f} A over {circuit.length_m:g} m{_lying(circuit)}"
+    largest_a, fuse_a = _largest_a(cable), circuit.run.fuse_a or cable.fuse_a
+    must_a, source = circuit.design_a, table_in_words(circuit)
+    advice = "a higher system voltage, or a shorter run"
+    if must_a > largest_a:
+        because = f"bears the {must_a:.0f} A that {over} ask of it"
+        advice = "a higher system voltage"
+    elif fuse_a is not None and fuse_a > largest_a:
+        # It would bear the current, and the fuse for it would not protect it.
+        must_a = fuse_a
+        because = f"is protected by the fuse of {fuse_a:g} A that {over} ask for"
+        advice = f"a higher system voltage, or a fuse of at most {largest_a:.0f} A (fuse_a)"
+    else:
+        because = f"carries {over} with little enough voltage drop"
+        source += f"; {_drop_source(cable)}"
     return Finding(
         "cable-none",
         "stop",
         circuit.name,
-        Compared(circuit.design_a, _largest_a(cable), "A"),
-        f"{table_in_words(circuit)}; {_drop_source(cable)}",
-        f"no conductor up to {awg_sizes()[-1].name}, and no two of them, carries "
-        f"{circuit.current_a:.0f} A over {circuit.length_m:g} m{_lying(circuit)} with little "
-        "enough voltage drop",
-        "a higher system voltage, or a shorter run",
+        Compared(must_a, largest_a, "A"),
+        source,
+        none + because,
+        advice,
     )
 
 
