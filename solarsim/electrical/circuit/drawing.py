@@ -71,7 +71,7 @@ class Drawing:
         guard = _protection(cable, voltage_v) if protected else None
         if guard is None and not why:
             why = _without(cable) if protected else circuit.fuse_place
-        self._add(
+        self.runs.append(
             Run(
                 number=len(self.runs) + 1,
                 key=circuit.key,
@@ -107,7 +107,7 @@ class Drawing:
                 drop_end_share=cable.drop_end_share,
                 drop_limit_share=cable.drop_limit_share,
                 protection=guard,
-                unprotected_why=why,
+                unprotected_why=why if guard is None else "",
                 rules=_kept(cable),
             )
         )
@@ -131,7 +131,7 @@ class Drawing:
     ) -> None:
         """Add a run of mains cable or of earth, whose size its rules name by the breaker."""
         gauge, metric = sizes
-        self._add(
+        self.runs.append(
             Run(
                 number=len(self.runs) + 1,
                 key=key,
@@ -165,15 +165,10 @@ class Drawing:
                 drop_end_share=None,
                 drop_limit_share=None,
                 protection=protection,
-                unprotected_why=why,
+                unprotected_why=why if protection is None else "",
                 rules=rules,
             )
         )
-
-    def _add(self, run: Run) -> None:
-        if not (run.protection or run.unprotected_why):
-            raise AssertionError(f"run '{run.name}' has neither protection nor a reason for none")
-        self.runs.append(run)
 
 
 def fuse_class(interrupts_a: float | None) -> str:

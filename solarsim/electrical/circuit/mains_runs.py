@@ -185,9 +185,10 @@ def _draw_leg(drawing: Drawing, leg: MainsLeg, mains_v: float) -> None:
 
 def _draw_bonds(drawing: Drawing, van: Van, main: Cable | None, *, has_mains: bool) -> None:
     bond = drawing.rules.bond
+    if van.wiring.chassis_bond is not False or van.wiring.chassis_return:
+        drawing.node("chassis", "chassis", "chassis", side="earth")
     if van.wiring.chassis_bond is False:
         return
-    drawing.node("chassis", "chassis", "chassis", side="earth")
     native = bond.metric if drawing.rules.native_metric else bond.awg
     if main is not None and main.wire is not None:
         main_sizes = (
