@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import weakref
 from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
@@ -216,22 +217,41 @@ def _by_chemistry(
     designs: Sequence[Design], hourly: Sequence[FloatArray], bank_temp_c: FloatArray
 ) -> Iterator[tuple[tuple[FloatArray, ...], list[int], FloatArray]]:
     """What the kernel takes at a time: the hours of a chemistry, its designs and their columns."""
-    heat_share = (bank_temp_c < HEATED_BELOW_C).astype(np.float64)
     numbers: dict[str, list[int]] = {}
     for number, design in enumerate(designs):
         numbers.setdefault(design.chemistry, []).append(number)
     for name, members in numbers.items():
-        chemistry = load_chemistry(name)
-        with_bank = (
-            *hourly,
-            _contiguous(capacity_share_at(chemistry, bank_temp_c)),
-            _contiguous(charge_share_at(chemistry, bank_temp_c)),
-            heat_share,
-        )
+        with_bank = (*hourly, *_warmth(name, bank_temp_c))
         # The machine code takes them by their place and reads past the end of what is missing.
         if len(with_bank) != SERIES:
             raise ValueError(f"the kernel takes {SERIES} series of hours; got {len(with_bank)}")
         yield with_bank, members, design_rows([designs[number] for number in members])
+
+
+_Warmth = tuple[FloatArray, FloatArray, FloatArray]
+_KNOWN: dict[tuple[int, str], _Warmth] = {}
+
+
+def _warmth(chemistry_name: str, bank_temp_c: FloatArray) -> _Warmth:
+    """Shares of capacity and of charging current that a temperature leaves, and who would heat.
+
+    Kept for as long as the temperatures are there, where they cannot change: vans that are compared
+    have the same.
+    """
+    key, lasting = (id(bank_temp_c), chemistry_name), not bank_temp_c.flags.writeable
+    if lasting and key in _KNOWN:
+        return _KNOWN[key]
+    chemistry = load_chemistry(chemistry_name)
+    warmth = (
+        _contiguous(capacity_share_at(chemistry, bank_temp_c)),
+        _contiguous(charge_share_at(chemistry, bank_temp_c)),
+        (bank_temp_c < HEATED_BELOW_C).astype(np.float64),
+    )
+    # A view could change with the array that it is of.
+    if lasting and bank_temp_c.base is None:
+        _KNOWN[key] = warmth
+        weakref.finalize(bank_temp_c, _KNOWN.pop, key, None).atexit = False
+    return warmth
 
 
 def _check_inputs(
@@ -262,5 +282,4 @@ def _check(name: str, array: FloatArray, runs: int, hours: int) -> None:
 
 
 def _contiguous(array: FloatArray) -> FloatArray:
-    # Writeable, too: the kernel is compiled anew for every kind of array.
-    return np.require(array, np.float64, ["C", "W"])
+    return np.ascontiguousarray(array, dtype=np.float64)

@@ -134,6 +134,8 @@ def build_scene(
     else:
         around_c = demand.cabin_temp_c if location == "inside" else weather.temp_air_c
         bank_temp_c = bank_temperature_c(around_c)
+        # What follows from it is worked out once for all banks.
+        bank_temp_c.setflags(write=False)
     return Scene(
         weather=weather,
         panel=panel,
