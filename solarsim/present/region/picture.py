@@ -23,6 +23,7 @@ __all__ = ["SHOWN", "MapPanel", "MapPicture", "Scale", "Shown", "check_shown", "
 Shown = Literal["p50", "p10", "chance", "bank", "difference"]
 SHOWN: tuple[Shown, ...] = ("p50", "p10", "chance", "bank", "difference")
 _AROUND = 0.04
+_YEAR = 12
 _MOST_TOWNS = 12
 # Towns closer than these shares of the map's width and height are not both named: names are wide
 # and low.
@@ -221,6 +222,8 @@ def _title(answer: RegionAnswer, shown: Shown) -> str:
     when = month_name(asked.months[0]) if len(asked.months) == 1 else "month by month"
     if shown == "difference":
         return f"'{names[0]}' against '{names[1]}': {where}, {when}"
+    if len(asked.months) == _YEAR:
+        return f"Where can '{names[0]}' winter? {where}, {when}"
     return f"{', '.join(names)}: {where}, {when}"
 
 

@@ -76,6 +76,7 @@ def test_a_bank_that_none_is_stays_blank(portugal):
 def test_panels_are_months_or_vans():
     year = map_picture(made_up(months=range(1, 13)))
     assert [panel.title for panel in year.panels][::11] == ["January", "December"]
+    assert year.title == "Where can 'Weekender' winter? Portugal, month by month"
     vans = map_picture(made_up(beside=["long-stayer"]))
     assert [panel.title for panel in vans.panels] == ["Weekender", "Long-stayer"]
     difference = map_picture(made_up(beside=["long-stayer"], months=(1, 7)), "difference")
