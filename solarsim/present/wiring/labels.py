@@ -79,7 +79,7 @@ def run_words(run: Run, most: float, *, with_fuse: bool, red: bool) -> list[Word
     if with_fuse and run.protection is not None:
         fuse, _, kind = protection_text(run.protection).partition(", ")
         texts += [Words(one, red=red) for one in (fuse, kind) if one]
-    elif red and run.protection is None:
+    elif red and "+" in run.poles and run.unprotected_why.startswith("no "):
         texts.append(Words("no fuse", red=red))
     return [
         one._replace(text=line)

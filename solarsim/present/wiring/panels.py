@@ -42,7 +42,7 @@ def plan_panels(topology: Topology, *, stopped: Collection[int]) -> list[dict[st
             panels.append(_Panel(topology, stopped).buses(trees, first=index == 0, title=title))
     for start, hanging in loads_of(topology).items():
         panels.append(_Panel(topology, stopped).branches(topology.node(start), hanging))
-    if "outlets" in known or "chassis" in known:
+    if {"outlets", "earth bar"} & known:
         panels.append(_Panel(topology, stopped).mains())
     return panels
 
@@ -69,6 +69,7 @@ class _Panel:
         self.stopped = stopped
         self.canvas = Canvas()
         self.boxes: dict[str, tuple[float, float]] = {}  # upper and lower edge of what is drawn
+        self.stretched: dict[int, float] = {}  # height that a run has more than it needs, by number
         # First column and number of columns of what is drawn of the mains side; None on others.
         self.spans: dict[str, tuple[int, int]] | None = None
 
@@ -77,6 +78,8 @@ class _Panel:
     def buses(self, trees: list[Tree], *, first: bool, title: str) -> dict[str, Any]:
         """Draw the positive bus with what feeds it, and in the first row the bank's own side."""
         canvas, bus = self.canvas, self.topology.node(_PLUS_BAR)
+        if first:
+            self._raise_bank()
         column = 1 if first else 0
         for tree in trees:
             self._grow(tree, column, 0.0, -1)
@@ -91,6 +94,19 @@ class _Panel:
         if first:
             self._negative(low)
         return canvas.panel(title)
+
+    def _raise_bank(self) -> None:
+        """Stretch the run at the bank's plus where its negative side needs more height."""
+        runs = self.topology.runs
+        behind = [r for r in runs if r.key == "main" and r.poles == ("+",)]
+        before = [r for r in runs if r.key == "main" and r.poles == ("-",)]
+        highs = []
+        for chain in (behind, before):
+            nodes = (self.topology.node(run.end) for run in chain)
+            inline = sum(self._inline_high(node) for node in nodes if node.kind in _INLINE)
+            highs.append(inline + sum(self._run_high(run) for run in chain))
+        if behind and highs[1] > highs[0]:
+            self.stretched[behind[0].number] = highs[1] - highs[0]
 
     def _negative(self, low: float) -> None:
         """Draw the bank's negative side left of it: shunt, negative bus, its bond."""
@@ -170,8 +186,6 @@ class _Panel:
         bonds = [r for r in topology.runs if r.side == "earth" and r.start == "earth bar"]
         for bond in bonds:
             self._earth(bond, column)
-        if not column and not bonds:
-            self._earth(next(r for r in topology.runs if r.side == "earth"), 0)
         return self.canvas.panel("Mains side and earth")
 
     def _down(self, node: Node, column: int, y: float) -> int:
@@ -242,7 +256,7 @@ class _Panel:
         """Draw a run from y on, and return where it ends; `long` where its end is given."""
         canvas, red = self.canvas, run.number in self.stopped
         words = self._words(run)
-        high = max(long, self._run_high(run))
+        high = max(long, self._run_high(run) + self.stretched.get(run.number, 0.0))
         end = y + way * high
         top, low = min(y, end), max(y, end)
         canvas.line(x, y, x, end, colour=PLUS if red else colour, thick=2.0)
@@ -260,14 +274,19 @@ class _Panel:
     def _inline(self, node: Node, x: float, y: float, way: int) -> float:
         """Draw what stands in a line with its sign, and return where it ends."""
         canvas = self.canvas
-        words = node_words(node, _COLUMN - _STEM - _ASIDE - _GAP, self._class(node))
-        high = max(LINE * len(words) + 8.0, 40.0)
+        words, high = self._inline_words(node), self._inline_high(node)
         middle = y + way * high / 2.0
         canvas.line(x, y, x, y + way * high, thick=2.0)
         {"fuse": canvas.fuse, "shunt": canvas.shunt}.get(node.kind, canvas.switch)(x, middle)
         canvas.column(words, x + _ASIDE, middle - LINE * len(words) / 2.0)
         self.boxes[node.id] = (min(y, y + way * high), max(y, y + way * high))
         return y + way * high
+
+    def _inline_words(self, node: Node) -> list[Words]:
+        return node_words(node, _COLUMN - _STEM - _ASIDE - _GAP, self._class(node))
+
+    def _inline_high(self, node: Node) -> float:
+        return max(LINE * len(self._inline_words(node)) + 8.0, 40.0)
 
     def _class(self, node: Node) -> str:
         """The class of a fuse that is a node of its own."""

@@ -8,6 +8,7 @@ import pytest
 
 from solarsim.answers.question import ask
 from solarsim.answers.wiring.wiring import wiring
+from solarsim.inputs.van import Van
 from solarsim.present.wiring.page import wiring_page
 
 BUS_48 = (
@@ -38,9 +39,21 @@ VANS = {
 }
 
 
-@pytest.fixture(scope="module", params=VANS, ids=str)
+# Nothing of mains aboard, and several arrays of their own.
+BARE = Van.build(
+    "bare",
+    panels="200 W rigid",
+    panel_count=2,
+    battery="100 Ah LFP",
+    arrays=[{"name": "rear", "part": "100 W rigid", "count": 1, "kind": "roof"}],
+    stay={"profile": "light"},
+    wiring={"chassis_return": True, "main_switch": False, "main": {"fused": False}},
+)
+
+
+@pytest.fixture(scope="module", params=[*VANS, "no mains"], ids=str)
 def plan(request):
-    van, settings = VANS[request.param]
+    van, settings = VANS.get(request.param, (BARE, ()))
     answer = wiring(ask(van, settings=settings))
     return answer, wiring_page(answer)
 
