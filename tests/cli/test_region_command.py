@@ -19,7 +19,7 @@ def test_the_land_is_told_in_a_sentence_and_a_table(cli):
     assert (ran.code, ran.err) == (0, "")
     line = " ".join(ran.out.split())
     assert "47 N to 48 N, 12 E to 14 E, worst in January: the van 'Weekender' lasts 3 days" in line
-    assert "2 cells of 1 degrees, 5 runs of weather each" in line
+    assert "2 cells of 1 x 1 degrees, 5 runs of weather each" in line
     assert "Expected, not guaranteed." in line
 
 

@@ -99,7 +99,7 @@ class RegionQuestion(Carded, ArrayRecord):
         return Card(
             f"{', '.join(self.van_names)} in {self.cells.region.name}.",
             [
-                ("cells", f"{len(self.cells.cells):,} of {self.cells.step_deg:g} degrees"),
+                ("cells", f"{len(self.cells.cells):,} in steps of {self.cells.step_deg:g} degree"),
                 ("months", ", ".join(map(str, self.months))),
                 ("stay", count_text(first.van.stay.days, "day")),
                 ("runs", f"{first.runs}"),

@@ -232,10 +232,10 @@ def _below(answer: RegionAnswer) -> str:
     stay = first.van.stay
     return (
         f"{', '.join(asked.van_names)}; {first.profile.profile.name}; "
-        f"{count_text(first.runs, 'run')} of weather in each cell of {asked.cells.step_deg:g} "
-        f"degrees; days followed to {asked.follow_days}; stay of {count_text(stay.days, 'day')}, "
-        f"target {percent(stay.target_chance)}. {MAP_CAUTION} Outlines: Natural Earth, US Census "
-        "Bureau; no statement about any border."
+        f"{count_text(first.runs, 'run')} of weather in each cell, {asked.cells.step_deg:g} "
+        f"degree wide; days followed to {asked.follow_days}; stay of "
+        f"{count_text(stay.days, 'day')}, target {percent(stay.target_chance)}. {MAP_CAUTION} "
+        "Outlines: Natural Earth, US Census Bureau; no statement about any border."
     )
 
 

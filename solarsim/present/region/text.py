@@ -48,7 +48,8 @@ def print_region(answer: RegionAnswer, console: Console) -> None:
     console.print(
         plain(
             f"{first.profile.profile.name}; {count_text(int(answer.answered.sum()), 'cell')} of "
-            f"{asked.cells.step_deg:g} degrees, {count_text(first.runs, 'run')} of weather each."
+            f"{asked.cells.step_deg:g} x {asked.cells.step_deg:g} degrees, "
+            f"{count_text(first.runs, 'run')} of weather each."
         )
     )
     console.print()
