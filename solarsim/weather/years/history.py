@@ -130,6 +130,8 @@ def store_year(place: Place, year: HistoryYear) -> None:
 
 def cached_years(place: Place) -> tuple[int, ...]:
     """Years of a place that are in the cache and are what they were when they were fetched."""
+    if cache_folder() is None:
+        return ()
     folder = history_folder(place)
     years = [path.stem for path in folder.glob("*.json") if path.stem.isdigit()]
     return tuple(sorted(int(year) for year in years if _checked(folder, int(year)) is not None))

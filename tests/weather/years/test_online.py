@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import pwd
 
 import numpy as np
 import pytest
@@ -171,3 +172,12 @@ def test_years_with_one_missing_between_them_stand_side_by_side(cache, server):
     # Every year's July has its 31 windows, and none of the missing one.
     starts = window_starts(series, series.times[12 : 12 + 240], month=7)
     assert list(series.times.year[starts].value_counts().sort_index()) == [31, 31, 31]
+
+
+def test_a_user_without_home_has_no_years_and_can_keep_none(monkeypatch):
+    for name in ("SOLARSIM_CACHE", "XDG_CACHE_HOME", "HOME"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setattr(pwd, "getpwuid", {}.__getitem__)
+    assert cached_years(PLACE) == ()
+    with pytest.raises(InputError, match="no home folder; SOLARSIM_CACHE can name another"):
+        history_folder(PLACE)
