@@ -234,7 +234,7 @@ def _by_year(question: Question, simulation: Simulation, design: Design) -> tupl
     left_wh = reserve_wh(simulation, design)
     year = series.times.year.to_numpy()[starts]
     found = []
-    horizon = len(simulation.times) // 24
+    follow_days = len(simulation.times) // 24
     for one in np.unique(year):
         here = year == one
         p10, p50, p90 = (float(days) for days in np.percentile(cut_days[here], [10, 50, 90]))
@@ -243,7 +243,7 @@ def _by_year(question: Question, simulation: Simulation, design: Design) -> tupl
                 year=int(one),
                 windows=int(here.sum()),
                 chance_lasts=float(lasted[here].mean()),
-                days=DaysUnplugged(p10, p50, p90, float(cut_days[here].mean()), horizon),
+                days=DaysUnplugged(p10, p50, p90, float(cut_days[here].mean()), follow_days),
                 shortest_days=float(cut_days[here].min()),
                 reserve_wh=float(left_wh[here].mean()),
                 ghi_kwh_m2_day=float(ghi[here].mean()),

@@ -162,7 +162,7 @@ def levers(question: Question, *, progress: Progress | None = None) -> LeversAns
             lever = dataclasses.replace(lever, skipped=reason)
         found.append(lever)
     unplugged = days_unplugged(base, 0)
-    by_reserve = unplugged.p50 >= unplugged.horizon
+    by_reserve = unplugged.p50 >= unplugged.follow_days
     found.sort(key=lambda lever: _rank(lever, by_reserve=by_reserve))
     return LeversAnswer(
         question=question,

@@ -62,7 +62,7 @@ def main() -> None:
     try:
         answer = stay_answer(design)
         strip.markdown(
-            f"**{big_days(answer.days.p50, answer.days.horizon)} days**, median · "
+            f"**{big_days(answer.days.p50, answer.days.follow_days)} days**, median · "
             f"**{chance_text(answer.chance_lasts)}** for {answer.dates.days} days"
             + ("  \nfor the last values that fit" if problems else "")
         )

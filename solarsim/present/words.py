@@ -126,8 +126,8 @@ def headline(answer: StayAnswer) -> str:
     name = answer.question.van.van.name
     return (
         f"In {month_name(answer.dates.month)} near {place} the van '{name}' lasts "
-        f"{days_text(days.p50, days.horizon)} {charging_text(answer.question.van)}; "
-        f"nine times in ten it lasts {at_least_text(days.p10, days.horizon)}. "
+        f"{days_text(days.p50, days.follow_days)} {charging_text(answer.question.van)}; "
+        f"nine times in ten it lasts {at_least_text(days.p10, days.follow_days)}. "
         f"Chance of lasting {_all_days(answer.dates.days)}: {chance_text(answer.chance_lasts)}."
     )
 
@@ -142,8 +142,8 @@ def real_years_text(answer: StayAnswer) -> str | None:
             f"No real years of {place} are at hand to hold this against; `solarsim weather get "
             f"--place {shlex.quote(answer.question.van.stay.place)}` fetches them."
         )
-    days = days_text(found.days.p50, found.days.horizon)
-    half = days if found.days.p50 >= found.days.horizon else f"{days} or more"
+    days = days_text(found.days.p50, found.days.follow_days)
+    half = days if found.days.p50 >= found.days.follow_days else f"{days} or more"
     start, all_days = answer.dates.start, _all_days(answer.dates.days)
     years, first = years_text(found.years), f"{start.day} {month_name(start.month)}"
     if len(found.years) == 1:

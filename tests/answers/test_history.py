@@ -88,7 +88,7 @@ def test_light_of_the_months(years):
 def test_years_have_their_own_percentiles(question, years, answer):
     for year in answer.years:
         assert year.shortest_days <= year.days.p10 <= year.days.p50 <= year.days.p90
-        assert year.days.horizon == answer.history.days.horizon
+        assert year.days.follow_days == answer.history.days.follow_days
     frame = answer.frame()
     assert list(frame["p50_days"]) == [year.days.p50 for year in answer.years]
     listed = answer.to_dict()["years"]

@@ -264,7 +264,7 @@ def test_snow_matters_where_it_lies(answers):
 
 def test_a_summer_that_never_ends_gains_no_days_and_is_ranked_by_what_is_left(answers):
     answer = answers["summer"]
-    assert answer.days.p10 == answer.days.horizon
+    assert answer.days.p10 == answer.days.follow_days
     assert max(lever.days_gained for lever in answer.levers) == 0.0
     assert answer.ranked_by == "reserve"
     found = by_name(answer)

@@ -159,7 +159,7 @@ def test_a_random_walk_gives_the_command_line_s_figures(app, visit):
             design = page.session_state["design"]
             answer = stay(ask(design.van, profile=design.profile, runs=FEW_RUNS))
             said = page.sidebar.markdown[0].value
-            assert f"**{big_days(answer.days.p50, answer.days.horizon)} days**" in said
+            assert f"**{big_days(answer.days.p50, answer.days.follow_days)} days**" in said
             assert f"**{chance_text(answer.chance_lasts)}**" in said
 
 

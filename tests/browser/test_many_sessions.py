@@ -144,7 +144,7 @@ def test_nobody_sees_another_s_van(server, visitors, span_s):
     assert seen.interactions >= 3 * visitors
     for (visitor, units), shown in seen.days.items():
         days = stay(ask(van_of(visitor, units))).days
-        assert shown == {big_days(days.p50, days.horizon)}, (visitor, units)
+        assert shown == {big_days(days.p50, days.follow_days)}, (visitor, units)
     if span_s >= 120:
         # Answers that are kept are bounded in number, so that the last half minute adds little.
         assert seen.memory_mb[120] < 1.15 * seen.memory_mb[90]

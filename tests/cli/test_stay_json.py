@@ -31,7 +31,7 @@ KEYS = {
     "place": {"name", "latitude", "longitude", "elevation_m", "timezone"},
     "weather": {"source", "runs", "ghi_kwh_m2_day", "month_ghi_kwh_m2_day", "temp_air_c"},
     "stay": {"start", "days", "month"},
-    "days_unplugged": {"p10", "p50", "p90", "mean", "horizon"},
+    "days_unplugged": {"p10", "p50", "p90", "mean", "follow_days"},
     "chance_lasts": None,
     "standard_errors": {"p10", "p50", "p90", "mean", "chance_lasts"},
     "depletion_days": None,
@@ -69,8 +69,8 @@ def test_keys_are_those_of_schema_1(document):
 
 def test_numbers_are_possible(document):
     days = document["days_unplugged"]
-    assert 0.0 < days["p10"] <= days["p50"] <= days["p90"] <= days["horizon"] == 30
-    assert days["p10"] <= days["mean"] <= days["horizon"]
+    assert 0.0 < days["p10"] <= days["p50"] <= days["p90"] <= days["follow_days"] == 30
+    assert days["p10"] <= days["mean"] <= days["follow_days"]
     assert 0.0 <= document["chance_lasts"] <= 1.0
     assert all(0.0 <= error < 1.0 for error in document["standard_errors"].values())
     assert 0.0 <= document["depletion_days"] <= document["stay"]["days"]

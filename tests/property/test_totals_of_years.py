@@ -74,7 +74,7 @@ def test_real_years(year, month, days):
     for column, side in enumerate((document["climate"], document["history"]), start=1):
         flat = [side["runs"], side["chance_lasts"], *(side["days"][key] for key in ("p10", "p50"))]
         for row, value in zip(sides, flat, strict=False):
-            assert_shown(row[column], value, horizon=side["days"]["horizon"])
+            assert_shown(row[column], value, horizon=side["days"]["follow_days"])
 
 
 @pytest.mark.slow

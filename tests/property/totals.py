@@ -38,7 +38,7 @@ def assert_adds_up(document: Any) -> int:
                 # Quantiles of equal days may differ in the last bit.
                 assert low <= middle + HAIR
                 assert middle <= high + HAIR
-                assert high <= part.get("horizon", math.inf)
+                assert high <= part.get("follow_days", math.inf)
                 found += 1
             else:
                 assert all(a <= b + HAIR and b <= c + HAIR for a, b, c in zip(*bands, strict=True))
@@ -124,7 +124,7 @@ def assert_rows_are(table: Table, records: list[dict[str, Any]], **keys: str) ->
     for name, key in keys.items():
         column = head.index(name.replace("_", " "))
         for row, record in zip(rows, records, strict=True):
-            assert_shown(row[column], record[key], horizon=record.get("horizon", 30))
+            assert_shown(row[column], record[key], horizon=record.get("follow_days", 30))
     return len(keys) * len(rows)
 
 

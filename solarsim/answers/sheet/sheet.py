@@ -311,7 +311,7 @@ def _typical(livings: Sequence[Living]) -> Living:
 def _lever_season(region: Region) -> tuple[WayName, SeasonDays]:
     """The way of living that changes are about and its hardest season: heavy if typical lasts."""
     hardest = _hardest(region, "typical")
-    if hardest.days.p50 >= hardest.days.horizon and "heavy" in region.days:
+    if hardest.days.p50 >= hardest.days.follow_days and "heavy" in region.days:
         return "heavy", _hardest(region, "heavy")
     return "typical", hardest
 

@@ -69,13 +69,13 @@ class Situation(DrawnAnswer):
 
 @dataclasses.dataclass(frozen=True)
 class DaysUnplugged:
-    """Days from arrival to the first cut-off; ``horizon`` stands for that many or more."""
+    """Days from arrival to the first cut-off; ``follow_days`` stands for that many or more."""
 
     p10: float
     p50: float
     p90: float
     mean: float
-    horizon: int
+    follow_days: int
 
 
 @dataclasses.dataclass(frozen=True)
@@ -125,8 +125,8 @@ def days_unplugged(simulation: Simulation, design: int) -> DaysUnplugged:
     """Percentiles and mean, over the runs, of a design's days to the first cut-off."""
     days = simulation.outcome.first_cut_h[:, design] / 24.0
     p10, p50, p90 = np.percentile(days, [10, 50, 90])
-    horizon = len(simulation.times) // 24
-    return DaysUnplugged(float(p10), float(p50), float(p90), float(days.mean()), horizon)
+    follow_days = len(simulation.times) // 24
+    return DaysUnplugged(float(p10), float(p50), float(p90), float(days.mean()), follow_days)
 
 
 def chance_lasts(simulation: Simulation, design: int) -> float:

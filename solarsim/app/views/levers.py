@@ -40,7 +40,7 @@ def show(design: Draft) -> None:
     st.caption(
         f"Mean {gained} over {answer.conditions.runs} runs, each change by itself on the same "
         "weather; whiskers are one standard error. Days past the "
-        f"{now.days.horizon} that the answer looks ahead do not count."
+        f"{now.days.follow_days} that the answer looks ahead do not count."
     )
     show_table(
         "Changes as a table",

@@ -118,9 +118,10 @@ def _why(made: _Wish) -> str:
         people = f"{plain(made.design.profile.profile.name)} as the typical use"
     else:
         people = "the shipped typical use, not the people aboard"
+    half = big_days(answer.days.p50, answer.days.follow_days)
     return (
         "As many runs of the same weather as the answer. The answer's own stay begins on "
-        f"{answer.dates.start:%d %B} and lasts {big_days(answer.days.p50, answer.days.horizon)} "
+        f"{answer.dates.start:%d %B} and lasts {half} "
         f"days in half of the runs; the sheet asks for each season's middle month, with {people}."
     )
 

@@ -103,7 +103,7 @@ def _days_table(answer: StayAnswer) -> None:
 def _first_changes(design: Draft) -> None:
     st.subheader("What to change first", anchor=False)
     answer = levers_answer(design)
-    if answer.chance_lasts >= 1.0 and answer.days.p10 >= answer.days.horizon:
+    if answer.chance_lasts >= 1.0 and answer.days.p10 >= answer.days.follow_days:
         st.markdown("Nothing: it lasts as long as the answer looks ahead, in nine runs of ten.")
         return
     # More days than what the few runs leave uncertain, twice over.

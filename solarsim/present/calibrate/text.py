@@ -38,9 +38,9 @@ def calibrate_headline(answer: CalibrateAnswer) -> str:
     before, after = answer.before, answer.after
     text = (
         f"By its log the van '{answer.question.van.van.name}' lasts "
-        f"{at_least_text(after.days.p50, after.days.horizon)} in half of all stays in "
+        f"{at_least_text(after.days.p50, after.days.follow_days)} in half of all stays in "
         f"{month_name(stay_month(stay))} ({_stay(stay.days)}: {chance_text(after.chance_lasts)}). "
-        f"The promise was {days_text(before.days.p50, before.days.horizon)} "
+        f"The promise was {days_text(before.days.p50, before.days.follow_days)} "
         f"({chance_text(before.chance_lasts)})."
     )
     if not answer.own_months:
@@ -48,8 +48,8 @@ def calibrate_headline(answer: CalibrateAnswer) -> str:
     one = answer.own_months[0]
     return (
         f"{text} In {month_name(one.month)}, a month of the log, it lasts "
-        f"{days_text(one.after.days.p50, one.after.days.horizon)}; the promise for it was "
-        f"{days_text(one.before.days.p50, one.before.days.horizon)}."
+        f"{days_text(one.after.days.p50, one.after.days.follow_days)}; the promise for it was "
+        f"{days_text(one.before.days.p50, one.before.days.follow_days)}."
     )
 
 
@@ -150,7 +150,10 @@ def _promise_table(answer: CalibrateAnswer) -> Table:
             table.add_row(
                 f"{name}: {label}",
                 chance_text(one.chance_lasts),
-                *(days_cell(value, found.horizon) for value in (found.p10, found.p50, found.p90)),
+                *(
+                    days_cell(value, found.follow_days)
+                    for value in (found.p10, found.p50, found.p90)
+                ),
             )
     return table
 

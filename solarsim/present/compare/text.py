@@ -35,7 +35,8 @@ def levers_headline(answer: LeversAnswer) -> str:
     days = answer.days
     return (
         f"As it is, the van '{answer.question.van.van.name}' lasts "
-        f"{days_text(days.p50, days.horizon)} (P10 {days_text(days.p10, days.horizon)}); chance of "
+        f"{days_text(days.p50, days.follow_days)} "
+        f"(P10 {days_text(days.p10, days.follow_days)}); chance of "
         f"{answer.dates.days} days: {chance_text(answer.chance_lasts)}."
     )
 
@@ -61,7 +62,7 @@ def print_levers(answer: LeversAnswer, console: Console) -> None:
         console.print("What nobody likes to live without, and what the check stops, stand last.")
     if answer.ranked_by == "reserve":
         console.print(
-            f"Days beyond the {days.horizon} followed do not count as gained: the changes are "
+            f"Days beyond the {days.follow_days} followed do not count as gained: the changes are "
             "ranked by what they leave in the bank."
         )
     print_list("Warnings", answer.warnings, console)
@@ -91,7 +92,7 @@ def seasons_headline(answer: SeasonsAnswer) -> str:
 
 
 def _reached(stay_days: int, month: MonthAnswer) -> str:
-    half = days_text(month.days.p50, month.days.horizon)
+    half = days_text(month.days.p50, month.days.follow_days)
     return (
         f"the van lasts {count_text(stay_days, 'day')} in {chance_text(month.chance_lasts)} of "
         f"runs, and half of all runs reach {half}"
@@ -116,7 +117,7 @@ def print_seasons(answer: SeasonsAnswer, console: Console) -> None:
         table.add_row(
             month_name(month.month)[:3],
             chance_text(month.chance_lasts),
-            *(days_cell(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
+            *(days_cell(value, days.follow_days) for value in (days.p10, days.p50, days.p90)),
             f"{month.reserve_wh:,.0f}",
             f"{month.ghi_kwh_m2_day:.2f}",
             f"{month.temp_air_c:z.1f}",

@@ -110,9 +110,9 @@ def _print_best(answer: TuneAnswer, console: Console) -> None:
             **{head: show(design) for head, show in varied},
             "contr. A": f"{design.controller_a:g}",
             "chance": chance_text(design.chance_lasts),
-            "P10": days_cell(days.p10, days.horizon),
-            "P50": days_cell(days.p50, days.horizon),
-            "P90": days_cell(days.p90, days.horizon),
+            "P10": days_cell(days.p10, days.follow_days),
+            "P50": days_cell(days.p50, days.follow_days),
+            "P90": days_cell(days.p90, days.follow_days),
             "cost": "" if design.cost is None else f"{design.cost:,.0f}",
         }
         table.add_row(

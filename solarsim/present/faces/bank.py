@@ -36,7 +36,7 @@ def card(answer: BankAnswer) -> Card:
                     units_text(option.units),
                     f"{option.capacity_ah:g} Ah, {option.usable_wh:,.0f} Wh usable: "
                     f"{chance_text(option.chance_lasts)}, P50 "
-                    f"{days_text(option.days.p50, option.days.horizon)}",
+                    f"{days_text(option.days.p50, option.days.follow_days)}",
                 )
                 for option in answer.options[max(at - 1, 0) : at + 2]
             ),

@@ -23,7 +23,7 @@ __all__ = [
 def days_row(days: DaysUnplugged) -> tuple[str, str]:
     """P10, P50 and P90 of the days unplugged."""
     texts = [
-        f"{name} {days_text(value, days.horizon)}"
+        f"{name} {days_text(value, days.follow_days)}"
         for name, value in (("P10", days.p10), ("P50", days.p50), ("P90", days.p90))
     ]
     return "unplugged", ", ".join(texts)

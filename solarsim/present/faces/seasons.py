@@ -58,5 +58,5 @@ def frame(answer: SeasonsAnswer) -> pd.DataFrame:
 
 
 def _month(month: MonthAnswer) -> str:
-    days = days_cell(month.days.p50, month.days.horizon)
+    days = days_cell(month.days.p50, month.days.follow_days)
     return f"{chance_text(month.chance_lasts, short=True)}, {days} days"

@@ -93,4 +93,4 @@ def save(
 
 
 def _days(region: Region, way: Any) -> str:
-    return ", ".join(days_cell(one.days.p50, one.days.horizon) for one in region.days[way])
+    return ", ".join(days_cell(one.days.p50, one.days.follow_days) for one in region.days[way])

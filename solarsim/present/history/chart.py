@@ -302,7 +302,7 @@ def _rows(answer: HistoryAnswer) -> list[_Row]:
         _Row(
             label=str(year.year),
             chance=chance_text(year.chance_lasts, short=True),
-            text=days_cell(year.days.p50, year.days.horizon),
+            text=days_cell(year.days.p50, year.days.follow_days),
             spread=year.days,
             year=year,
             mark=marks.get(year.year, ""),
@@ -317,7 +317,7 @@ def _side_row(name: str, side: Side) -> _Row:
     return _Row(
         label=name,
         chance=chance_text(side.chance_lasts, short=True),
-        text=days_cell(days.p50, days.horizon),
+        text=days_cell(days.p50, days.follow_days),
         spread=days,
     )
 
@@ -356,14 +356,16 @@ def _longest(answer: HistoryAnswer) -> float:
 def _ticks(answer: HistoryAnswer) -> tuple[list[float], list[str]]:
     """Round numbers of days from nought to the longest; all that are followed read "30+"."""
     longest = _longest(answer)
-    horizon = max((days.horizon for days in _sides(answer)), default=0)
+    follow_days = max((days.follow_days for days in _sides(answer)), default=0)
     step = next(one for one in (0.5, 1, 2, 5, 10, 20, 50, 100) if longest / one <= 6.0)
     values = [step * count for count in range(int(longest / step) + 1)]
-    if longest >= horizon:
-        values = [value for value in values if value <= horizon - 0.6 * step] + [float(horizon)]
-    return values, [f"{horizon}+" if value >= horizon else f"{value:g}" for value in values]
+    if longest >= follow_days:
+        values = [value for value in values if value <= follow_days - 0.6 * step] + [
+            float(follow_days)
+        ]
+    return values, [f"{follow_days}+" if value >= follow_days else f"{value:g}" for value in values]
 
 
 def _axis_title(answer: HistoryAnswer, between: str) -> str:
-    horizon = max((days.horizon for days in _sides(answer)), default=0)
-    return f"days unplugged;{between}{horizon}+ means {horizon} or more, and counts as {horizon}"
+    most = max((days.follow_days for days in _sides(answer)), default=0)
+    return f"days unplugged;{between}{most}+ means {most} or more, and counts as {most}"

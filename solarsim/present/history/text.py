@@ -101,7 +101,7 @@ def _mark(answer: HistoryAnswer, year: YearAnswer) -> tuple[str, str]:
     if answer.ranked_by == "chance":
         return chance_text(year.chance_lasts), "of its stays lasted"
     if answer.ranked_by == "days":
-        return days_text(year.days.p50, year.days.horizon), "at P50"
+        return days_text(year.days.p50, year.days.follow_days), "at P50"
     return f"{year.reserve_wh:,.0f} Wh", "left at the lowest hour"
 
 
@@ -146,7 +146,7 @@ def _side_cells(side: Side) -> tuple[str, ...]:
     return (
         str(side.runs),
         chance_text(side.chance_lasts),
-        *(days_cell(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
+        *(days_cell(value, days.follow_days) for value in (days.p10, days.p50, days.p90)),
         f"{side.ghi_kwh_m2_day:.2f}",
         f"{side.temp_air_c:z.1f}",
     )
@@ -168,7 +168,7 @@ def _years_table(answer: HistoryAnswer) -> Table:
             str(year.windows),
             chance_text(year.chance_lasts),
             *(
-                days_cell(value, year.days.horizon)
+                days_cell(value, year.days.follow_days)
                 for value in (year.days.p10, year.days.p50, year.days.p90, year.shortest_days)
             ),
             f"{year.reserve_wh:,.0f}",
@@ -186,7 +186,7 @@ def _years_key(answer: HistoryAnswer, side: Side) -> str:
     return (
         f"A stay starts on each day of {month_name(answer.dates.month)}; lasted is the share that "
         f"came through {days} day{'' if days == 1 else 's'} without a cut-off. P10, P50, P90 and "
-        f"shortest are days to the first cut-off, {side.days.horizon} at most. Reserve is what "
+        f"shortest are days to the first cut-off, {side.days.follow_days} at most. Reserve is what "
         "stood in the bank above its floor at the stay's lowest hour, on average. Light is GHI, "
         "kWh/m2 a day."
     )

@@ -32,7 +32,7 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
         return None
     words, stay = texts["annex"], annex["stay"]
     days = stay["days_unplugged"]
-    p10, p50, p90 = (_days(days[key], days["horizon"], texts) for key in ("p10", "p50", "p90"))
+    p10, p50, p90 = (_days(days[key], days["follow_days"], texts) for key in ("p10", "p50", "p90"))
     real = stay["real_years"]
     return {
         "title": words["title"],
@@ -51,7 +51,7 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
         "plan": _plan(document, texts, clean),
         "tables": [
             _ledger(stay, document["van"], texts),
-            _months(annex["seasons"], days["horizon"], texts),
+            _months(annex["seasons"], days["follow_days"], texts),
             _findings(annex, texts, clean),
             _cables(annex["check"], texts, clean),
         ],

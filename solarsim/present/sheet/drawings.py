@@ -30,7 +30,7 @@ def chart_svg(days: dict[str, Any], *, width: float, height: float, columns: int
     columns : int
         Regions side by side.
     """
-    regions, horizon = days["regions"], days["horizon"]
+    regions, follow_days = days["regions"], days["follow_days"]
     rows = -(-len(regions) // columns)
     columns = min(columns, len(regions))
     gap, left = 14.0, 14.0
@@ -40,7 +40,7 @@ def chart_svg(days: dict[str, Any], *, width: float, height: float, columns: int
     for index, region in enumerate(regions):
         x0 = (index % columns) * (each_w + gap)
         y0 = (index // columns) * each_h
-        parts.append(_region(region, days, x0, y0, each_w, each_h, left, horizon))
+        parts.append(_region(region, days, x0, y0, each_w, each_h, left, follow_days))
     return _svg(width, height, "".join(parts))
 
 
@@ -52,16 +52,16 @@ def _region(
     width: float,
     height: float,
     left: float,
-    horizon: float,
+    follow_days: float,
 ) -> str:
     top, bottom = 15.0, 14.0
     plot_w, plot_h = width - left, height - top - bottom
     base = y0 + top + plot_h
     parts = [_text(region["place"], x0, y0 + 8.5, 8.0, weight=600, most=int(width / 4.6))]
     for mark in (0, 10, 20, 30):
-        if mark > horizon:
+        if mark > follow_days:
             continue
-        y = base - plot_h * mark / horizon
+        y = base - plot_h * mark / follow_days
         parts.append(_line(x0 + left, y, x0 + width, y, _GRID, 0.5))
         parts.append(_text(str(mark), x0 + left - 3.0, y + 2.2, 6.2, fill=QUIET, anchor="end"))
     group = plot_w / 4.0
@@ -71,9 +71,9 @@ def _region(
         for way, row in enumerate(region["rows"]):
             cell = row["cells"][season]
             x = middle + (way - 1) * (bar + 1.2) - bar / 2.0
-            high = plot_h * min(cell["p50"], horizon) / horizon
+            high = plot_h * min(cell["p50"], follow_days) / follow_days
             parts.append(_box(x, base - high, bar, high, _SHADES[way]))
-            low = base - plot_h * min(cell["p10"], horizon) / horizon
+            low = base - plot_h * min(cell["p10"], follow_days) / follow_days
             # A light edge keeps the line apart from the darkest bar.
             parts.append(_line(x - 0.7, low, x + bar + 0.7, low, "#FFFFFF", 2.6))
             parts.append(_line(x - 0.7, low, x + bar + 0.7, low, INK, 1.0))

@@ -106,7 +106,7 @@ def _hero(document: dict[str, Any], texts: Texts) -> list[dict[str, str]]:
     found = []
     for season in ("summer", "winter"):
         row = rows[season]
-        number, unit = lasts_parts(texts, row["p50"], row["horizon"])
+        number, unit = lasts_parts(texts, row["p50"], row["follow_days"])
         found.append(
             {
                 "value": number,
@@ -137,13 +137,13 @@ def _hero(document: dict[str, Any], texts: Texts) -> list[dict[str, str]]:
 
 
 def _at_least(row: dict[str, Any], texts: Texts) -> str:
-    days = days_phrase(texts, row["p10"], row["horizon"], at_least=True)
+    days = days_phrase(texts, row["p10"], row["follow_days"], at_least=True)
     return str(texts["hero"]["at_least"].format(days=days))
 
 
 def _days(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]:
     words = texts["days"]
-    horizon = document["follow_days"]
+    follow_days = document["follow_days"]
     regions: list[dict[str, Any]] = []
     for region in document["regions"]:
         place = clean(region["place"]["name"], "places")
@@ -157,10 +157,10 @@ def _days(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any
                         "way": texts["ways"][way],
                         "cells": [
                             {
-                                "expected": lasts_cell(texts, row["p50"], row["horizon"]),
+                                "expected": lasts_cell(texts, row["p50"], row["follow_days"]),
                                 "at_least": words["at_least"].format(
                                     number=lasts_cell(
-                                        texts, row["p10"], row["horizon"], at_least=True
+                                        texts, row["p10"], row["follow_days"], at_least=True
                                     )
                                 ),
                                 "p50": row["p50"],
@@ -178,14 +178,14 @@ def _days(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any
         "intro": " ".join(
             [
                 words["intro"].format(start=_start(document, texts), plan=_plan(document, texts)),
-                words["more"].format(number=horizon),
+                words["more"].format(number=follow_days),
                 *_people(document, texts, clean),
             ]
         ),
         "head": [words["region"], words["way"], *_season_heads(document, texts)],
         "seasons": [texts["seasons"][row["season"]] for row in _typical(document["regions"][0])],
         "regions": regions,
-        "horizon": horizon,
+        "follow_days": follow_days,
         "legend": words["chart_legend"].format(
             ways=joined(texts, [texts["ways"][way["way"]].lower() for way in document["ways"]])
         ),

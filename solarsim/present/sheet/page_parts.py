@@ -207,8 +207,8 @@ def levers_part(document: dict[str, Any], texts: Texts, place: str, clean: Clean
         "costs_title": words["costs"],
         "costs": [],
     }
-    if levers["p50"] >= levers["horizon"]:
-        days = levers["horizon"]
+    if levers["p50"] >= levers["follow_days"]:
+        days = levers["follow_days"]
         return part | {"intro": words["none"].format(days=days, place=place, way=way)}
     told = [
         (text, lever["days_gained"])
@@ -226,7 +226,7 @@ def levers_part(document: dict[str, Any], texts: Texts, place: str, clean: Clean
         part[kind] = [
             {
                 "text": text,
-                "days": number.format(number=days_number(texts, abs(days), levers["horizon"])),
+                "days": number.format(number=days_number(texts, abs(days), levers["follow_days"])),
             }
             for text, days in ranked[:most]
         ]

@@ -77,7 +77,7 @@ def print_bank(answer: BankAnswer, console: Console) -> None:
             f"{option.capacity_ah:g}",
             f"{option.usable_wh:,.0f}",
             chance_text(option.chance_lasts),
-            *(days_cell(value, days.horizon) for value in (days.p10, days.p50, days.p90)),
+            *(days_cell(value, days.follow_days) for value in (days.p10, days.p50, days.p90)),
             style="bold" if chosen else None,
         )
     console.print(table)
@@ -170,11 +170,12 @@ def _days_table(answer: StayAnswer) -> Table:
         )
     # Beyond the days followed the median of days is not known, and so neither is its error.
     middle_error = (
-        "" if days.p50 >= days.horizon else f"P50 {answer.standard_errors.p50:.2f} days, "
+        "" if days.p50 >= days.follow_days else f"P50 {answer.standard_errors.p50:.2f} days, "
     )
     table.caption = (
-        f"Days to the first cut-off: P10 {days_text(days.p10, days.horizon)}, "
-        f"P50 {days_text(days.p50, days.horizon)}, P90 {days_text(days.p90, days.horizon)}; "
+        f"Days to the first cut-off: P10 {days_text(days.p10, days.follow_days)}, "
+        f"P50 {days_text(days.p50, days.follow_days)}, "
+        f"P90 {days_text(days.p90, days.follow_days)}; "
         f"days with demand not served: {answer.depletion_days:.1f} of {answer.dates.days}. "
         f"Standard error with so many runs: {middle_error}chance "
         f"{100 * answer.standard_errors.chance_lasts:.1f} points."

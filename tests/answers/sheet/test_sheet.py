@@ -183,7 +183,7 @@ def test_levers_are_about_the_hardest_season(answer):
 @pytest.mark.slow
 def test_heavy_use_has_the_levers_where_typical_never_ends():
     found = sheet(ask("long-stayer", runs=RUNS, profile="typical"))
-    assert all(one.days.p50 >= one.days.horizon for one in found.regions[0].days["typical"])
+    assert all(one.days.p50 >= one.days.follow_days for one in found.regions[0].days["typical"])
     assert found.lever_way == "heavy"
     assert found.levers.question.profile == read_profile("heavy")
 

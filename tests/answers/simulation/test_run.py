@@ -170,7 +170,7 @@ def test_sixty_days_have_a_horizon_of_sixty(run):
     assert len(simulation.times) == 60 * 24
     assert simulation.stay_hours == 60 * 24
     days = days_unplugged(simulation, 0)
-    assert days.horizon == 60
+    assert days.follow_days == 60
     assert days.p90 == 60.0
     assert chance_lasts(simulation, 0) > 0.9
 

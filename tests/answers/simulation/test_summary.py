@@ -47,7 +47,7 @@ def test_a_cut_in_the_last_hour_does_not_last_and_one_after_it_does():
 def test_percentiles_by_hand():
     """Eleven runs, cut on day 0 to 10: each tenth is one of them."""
     days = days_unplugged(simulation([24.0 * day for day in range(11)]), 0)
-    assert (days.p10, days.p50, days.p90, days.mean, days.horizon) == (1.0, 5.0, 9.0, 5.0, 30)
+    assert (days.p10, days.p50, days.p90, days.mean, days.follow_days) == (1.0, 5.0, 9.0, 5.0, 30)
 
 
 def test_each_design_has_its_own():

@@ -126,13 +126,13 @@ def shown_numbers(document):
     for region in document["regions"]:
         for rows in region["days"].values():
             yield " ".join(
-                f"{cell(row['p50'], row['horizon'], at_least=False)} "
-                f"≥ {cell(row['p10'], row['horizon'], at_least=True)}"
+                f"{cell(row['p50'], row['follow_days'], at_least=False)} "
+                f"≥ {cell(row['p10'], row['follow_days'], at_least=True)}"
                 for row in rows
             )
     for row in document["regions"][0]["days"]["typical"]:
         if row["season"] in {"summer", "winter"}:
-            least = days(row["p10"], row["horizon"], at_least=True)
+            least = days(row["p10"], row["follow_days"], at_least=True)
             yield f"nine times in ten at least {least} day"
     got = document["recharge"]
     yield f"Sun, a day in June {percent(got['sun_june_share'])}"
@@ -167,7 +167,7 @@ def shown_numbers(document):
 def annex_numbers(document):
     stay, check = document["annex"]["stay"], document["annex"]["check"]
     unplugged = stay["days_unplugged"]
-    horizon = unplugged["horizon"]
+    horizon = unplugged["follow_days"]
     yield " ".join(f"{k.upper()} {followed(unplugged[k], horizon)}," for k in ("p10", "p50"))
     yield f"sun available {stay['ledger_wh_per_day']['solar_available']:,.0f}"
     yield f"DC loads {stay['ledger_wh_per_day']['load_dc']:,.0f}"

@@ -76,7 +76,13 @@ def levers(*rows, p50=3.0):
         "stopped": False,
     }
     found = [base | {"name": name, "days_gained": gain} | more for name, gain, more in rows]
-    document = {"way": "typical", "season": "winter", "p50": p50, "horizon": 30, "levers": found}
+    document = {
+        "way": "typical",
+        "season": "winter",
+        "p50": p50,
+        "follow_days": 30,
+        "levers": found,
+    }
     return levers_part({"levers": document}, load_texts(), "Oslo, NO", Cleaner(limited=True))
 
 
