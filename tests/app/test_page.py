@@ -255,6 +255,7 @@ def weather(page):
     return page.file_uploader(key=f"weather_{page.session_state['uploads']}")
 
 
+@pytest.mark.slow
 def test_a_weather_file_is_used_and_a_bad_one_refused(app):
     climate = app.subheader[0].value
     weather(app).set_value(("../../evil.epw", b"nothing of the kind", "text/plain")).run()
@@ -288,6 +289,7 @@ def test_a_load_that_no_bank_carries_is_said(app):
 # --- own numbers, horizon, address, bad input everywhere ---
 
 
+@pytest.mark.slow
 def test_a_panel_that_is_in_no_library(app):
     app.selectbox(key="in_panels.part").set_value("own numbers, from a datasheet").run()
     assert not app.exception

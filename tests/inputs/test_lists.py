@@ -69,6 +69,7 @@ def test_numbers_out_of_range(text):
     assert caught.value.field == "--dcdc"
 
 
+@pytest.mark.slow
 @given(st.text(max_size=12))
 def test_any_text_gives_numbers_in_range_or_a_refusal(text):
     for reader in (read_counts, read_numbers):

@@ -131,6 +131,7 @@ def test_taking_an_obstacle_away_never_costs_a_panel(roof, size):
         assert freed.bound_w >= layout.power_w
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None)
 @given(roofs(), sizes)
 def test_a_mirrored_roof_holds_as_much(roof, size):
@@ -177,6 +178,7 @@ def test_layouts_of_every_count_are_legal(roof):
         check(layout, roof)
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(roofs(), sizes)
 def test_what_is_left_free_is_free_and_holds_no_panel(roof, size):

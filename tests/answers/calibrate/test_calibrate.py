@@ -132,6 +132,7 @@ def test_light_that_is_off_by_chance_is_told_with_a_wider_error(write, question,
     assert "more days would tell it closer" in answer.estimates[0].reason
 
 
+@pytest.mark.slow
 def test_without_any_weather_the_climate_stands_in_and_says_so(write, question, truth):
     answer = calibrate(question, read(write(truth.table), question))
     by_name = {one.name: one for one in answer.estimates}

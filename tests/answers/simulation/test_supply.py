@@ -116,6 +116,7 @@ def test_every_number_of_panels_has_the_shade_of_its_own_layout():
     assert lost[1] > 0.02
 
 
+@pytest.mark.slow
 def test_a_heading_that_is_unknown_is_the_mean_over_all():
     def energy(**stay):
         return supplied(van_with(roof=ROW, panels={"count": 3}, stay=stay))[2].panel_w.sum()

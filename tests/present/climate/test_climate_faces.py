@@ -28,6 +28,7 @@ def test_the_picture_holds_years_mean_error_and_station(answer):
     assert station.y[6] == answer.stations[0].ghi_kwh_m2_day[6]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("suffix", "start"), [(".png", b"\x89PNG"), (".svg", b"<?xml")])
 def test_stills_are_what_they_say(answer, suffix, start):
     content = climate_bytes(answer, suffix)

@@ -6,7 +6,7 @@ import pathlib
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from solarsim.errors import WeatherFileError
+from solarsim.errors import WeatherFileError, in_one_line
 from solarsim.weather.readers.file import MAX_FILE_BYTES, read_weather_file
 from tests.weather.readers.epw_by_hand import (
     DAY,
@@ -223,7 +223,7 @@ def test_paths_that_cannot_be_read(tmp_path):
     ):
         with pytest.raises(WeatherFileError, match=part) as caught:
             read_weather_file(path)
-        assert caught.value.source == str(path)
+        assert caught.value.source == in_one_line(str(path))
 
 
 # ---- mutated files --------------------------------------------------------------------------

@@ -87,6 +87,7 @@ def test_a_fault_that_stays_is_told_in_one_line(cache, server, fault, reason):
     assert download_years(PLACE, (2019, 2020, 2021), url=server.url) == (2020, 2021)
 
 
+@pytest.mark.slow
 def test_a_slow_answer_is_given_up(cache, server):
     server.faults = ["slow"]
     waits = []
