@@ -12,6 +12,8 @@ import time
 
 import pytest
 
+from tests.interrupts import heeds_interrupts
+
 QUICK = ("stay", "--runs", "5")
 
 
@@ -71,7 +73,9 @@ def test_a_closed_output_is_no_traceback(cli, monkeypatch):
 
 def process(*arguments, **given):
     command = [sys.executable, "-m", "solarsim", *arguments]
-    return subprocess.Popen(command, stderr=subprocess.PIPE, text=True, **given)
+    return subprocess.Popen(
+        command, stderr=subprocess.PIPE, text=True, preexec_fn=heeds_interrupts, **given
+    )
 
 
 def test_a_full_device_is_told_in_one_line():

@@ -19,6 +19,7 @@ from solarsim.answers.region import pool as pool_module
 from solarsim.answers.region.asked import ask_region
 from solarsim.answers.region.region import region
 from solarsim.errors import WorkerError
+from tests.interrupts import heeds_interrupts
 
 ROOT = Path(solarsim.__file__).parents[1]
 
@@ -60,7 +61,12 @@ def test_ctrl_c_leaves_what_is_done_and_the_same_command_goes_on(tmp_path):
     about = {"cwd": tmp_path, "env": {**os.environ, "PYTHONPATH": str(ROOT)}}
     # A terminal sends it to the whole group of processes.
     running = subprocess.Popen(
-        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True, **about
+        command,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        start_new_session=True,
+        preexec_fn=heeds_interrupts,
+        **about,
     )
     deadline = time.monotonic() + 60.0
     while time.monotonic() < deadline and not list(tmp_path.glob("map.blocks/block-*.npz")):
