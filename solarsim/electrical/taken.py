@@ -67,7 +67,7 @@ def assumed(
     if inverter is not None and inverter.surge_w is None:
         yield f"an inverter's surge of {rule('surge_rating_ratio').value:g} times its rating"
     if inverter is not None and van.shore is not None and inverter.transfer_a is None:
-        yield "a transfer switch that carries the post's breaker"
+        yield "a transfer switch that carries the larger of the post's breaker and the inverter's"
     if battery.charger_absorption_v is None:
         yield "chargers set to the chemistry's voltage, without equalising"
     if battery.chemistry == "lfp" and battery.bms_cold_cutoff and not battery.self_heating:

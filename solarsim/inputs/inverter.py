@@ -40,8 +40,8 @@ class Inverter(Record):
     """Whether it joins neutral and earth while it feeds, so that residual-current devices work;
     left out, it is planned so."""
     transfer_a: Amperes | None = None
-    """Current from shore that its transfer switch carries; left out, `check` takes the post's
-    breaker for it."""
+    """Current from shore that its transfer switch carries; left out, `check` plans one for the
+    larger of the post's breaker and the inverter's."""
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:

@@ -111,8 +111,7 @@ def _shore_legs(rules: RuleSet, van: Van) -> list[MainsLeg]:
 def _inverter_legs(rules: RuleSet, van: Van) -> list[MainsLeg]:
     inverter, shore, wiring = van.inverter, van.shore, van.wiring
     assert inverter is not None
-    rated_a = inverter.power_w / mains_voltage_v(rules, van)
-    out_a = next_up(rules.ac.breakers, rated_a) or rated_a
+    out_a = _inverter_breaker_a(rules, van)
     at_output = "at the inverter's output"
     target = "outlets" if shore is None else "transfer switch"
     through_a = min(out_a, rules.ac.outlet_a) if shore is None else out_a
@@ -127,11 +126,20 @@ def _inverter_legs(rules: RuleSet, van: Van) -> list[MainsLeg]:
     return found
 
 
+def _inverter_breaker_a(rules: RuleSet, van: Van) -> float:
+    """Breaker at the inverter's output."""
+    assert van.inverter is not None
+    rated_a = van.inverter.power_w / mains_voltage_v(rules, van)
+    return next_up(rules.ac.breakers, rated_a) or rated_a
+
+
 def _draw_outlets(drawing: Drawing, van: Van, guard: str, *, planned: bool) -> None:
     ac = drawing.rules.ac
     if van.inverter is not None and van.shore is not None:
         given_a = van.inverter.transfer_a
-        rated_a = van.shore.breaker_a if given_a is None else given_a
+        # One that is planned carries what either side may send through it.
+        planned_a = max(van.shore.breaker_a, _inverter_breaker_a(drawing.rules, van))
+        rated_a = planned_a if given_a is None else given_a
         drawing.node(
             "transfer switch",
             "transfer switch",
