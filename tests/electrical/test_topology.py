@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import json
 import random
+import re
 
 import pytest
 
@@ -53,6 +54,14 @@ def test_a_planned_transfer_switch_carries_what_either_side_may_send(power_w, ra
     check = check_van(one.model_copy(update={"shore": shore}), people(), HERE)
     nodes = {node.id: node for node in check.topology.nodes}
     assert nodes["transfer switch"].rating == rated
+
+
+def test_ratings_on_the_roof_are_never_rounded_down():
+    check = check_van(van(), people(), HERE)
+    nodes = {node.kind: node for node in check.topology.nodes}
+    cold_v = float(nodes["array"].rating.split()[0])
+    least_v = float(re.search(r"at least ([\d.]+) V", nodes["isolator"].rating)[1])
+    assert cold_v <= least_v < cold_v + 1.0
 
 
 @pytest.mark.parametrize("seed", range(4))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from solarsim.electrical.cables import Cable
@@ -75,7 +76,7 @@ def _draw_array(
             "combiner",
             "string fuses" if fused else "branch connectors",
             side="solar",
-            rating=f"{cold_v:.0f} V DC",
+            rating=f"at least {_up(cold_v)} V DC",
         )
         drawing.cable(
             string,
@@ -90,7 +91,7 @@ def _draw_array(
         "isolator",
         "DC isolator, both poles",
         side="solar",
-        rating=f"{cold_v:.0f} V DC, {cable.circuit.current_a:.0f} A",
+        rating=f"at least {_up(cold_v)} V DC, {_up(cable.circuit.current_a)} A",
         planned=True,
         why="NEC 690.13 and HD 60364-7-712.536 (from memory): a switch for DC at the controller",
     )
@@ -110,3 +111,8 @@ def _draw_array(
             protected=False,
             why=why,
         )
+
+
+def _up(least: float) -> int:
+    """A rating in whole units that is no less, but for the last digits of its sum."""
+    return math.ceil(least - 1e-6)

@@ -128,6 +128,7 @@ def test_an_address_where_nobody_answers_is_refused(asked, monkeypatch):
         region(asked, scheduler="tcp://127.0.0.1:9")
 
 
+@pytest.mark.slow
 def test_text_that_is_no_address_is_refused(asked):
     with pytest.raises(InputError, match="--scheduler: no scheduler answers there"):
         region(asked, scheduler="nonsense://x")

@@ -171,6 +171,7 @@ def test_what_cannot_be_drawn_is_refused(asked, shown, told):
         assert check_shown(shown, question, drawn=False) == shown
 
 
+@pytest.mark.slow
 def test_the_gridded_file_follows_the_conventions(portugal):
     import xarray as xr
 
