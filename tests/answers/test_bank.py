@@ -121,6 +121,7 @@ def test_an_unreachable_target_says_so(hopeless):
     assert of_stay == advised
 
 
+@pytest.mark.slow
 def test_remedies_do_what_they_say():
     settings = ["panels.count=1"]
     answer = bank(ask(runs=RUNS, month=11, days=120, settings=settings))

@@ -111,6 +111,7 @@ def test_a_log_gives_its_truth_back(page, truth, csv):
     ]
 
 
+@pytest.mark.slow
 def test_what_is_taken_away_opens_again(page, csv):
     design = page.session_state["design"]
     answer = log_answer(design, LogFile("log.csv", csv), LogStatement())
@@ -203,6 +204,7 @@ def test_a_file_that_is_too_large_is_not_taken(page):
     assert "log_file" not in page.session_state
 
 
+@pytest.mark.slow
 def test_a_wrong_statement_is_said_in_one_line_and_mended(page, csv):
     upload(page, csv)
     say(page, soc=4, positive="out")
@@ -218,6 +220,7 @@ def test_a_wrong_statement_is_said_in_one_line_and_mended(page, csv):
     assert estimates(page)["base load"] > 40.0
 
 
+@pytest.mark.slow
 def test_a_clock_that_is_none_is_said(page, csv):
     upload(page, csv)
     page.text_input(key="log_form_timezone").set_value("../../etc")
@@ -228,6 +231,7 @@ def test_a_clock_that_is_none_is_said(page, csv):
     assert not page.error
 
 
+@pytest.mark.slow
 def test_the_calibrated_van_becomes_the_design_and_goes_again(page, visit, csv):
     upload(page, csv)
     before = page.session_state["design"]

@@ -192,6 +192,7 @@ def test_a_number_that_cannot_be_is_said_beside_its_field(app, path, typed, word
     assert app.text_input(key=f"in_{path}").value == typed
 
 
+@pytest.mark.slow
 def test_more_people_do_not_last_longer(app):
     days = []
     for people in (1, 2, 4, 6):

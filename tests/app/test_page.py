@@ -144,6 +144,7 @@ def test_a_cell_of_the_map_becomes_the_design(app, visit):
     assert "3 panels and 5 units now" in page.info[0].value
 
 
+@pytest.mark.slow
 def test_designs_are_kept_compared_and_dropped(app, visit):
     page = visit(app, "Compare")
     page.button(key="keep").click().run()
@@ -200,6 +201,7 @@ def test_an_appliance_is_added_and_refused(app, visit):
 # --- save, open, share ---
 
 
+@pytest.mark.slow
 def test_a_link_opens_the_design_and_a_bad_one_the_example(app):
     app.text_input(key="in_battery.units").set_value("6").run()
     app.text_input(key="in_van.name").set_value("Sent along").run()

@@ -56,6 +56,7 @@ def test_findings_are_the_check_s_in_words_and_shapes(app, visit):
     assert len(page.error) >= 2
 
 
+@pytest.mark.slow
 def test_a_longer_run_takes_a_thicker_wire(app, visit):
     page = visit(app, "Electrical")
     before = cable(page, "bank_inverter")
@@ -68,6 +69,7 @@ def test_a_longer_run_takes_a_thicker_wire(app, visit):
     assert cable(page, "bank_inverter") == before
 
 
+@pytest.mark.slow
 def test_ratings_count_and_a_wrong_one_is_said_below_it(app, visit):
     page = visit(app, "Electrical")
     assert not page.error
@@ -122,6 +124,7 @@ def test_the_roof_s_answer_and_a_count_taken(app, visit):
     assert page.text_input(key="in_panels.count").value == "3"
 
 
+@pytest.mark.slow
 def test_sizes_typed_in_place(app, visit):
     page = visit(app, "Roof")
     page.text_input(key="in_roof.length_m").set_value("2.5").run()

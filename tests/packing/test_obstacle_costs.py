@@ -30,6 +30,7 @@ def costs(months, panels, obstacles, **changes):
     return obstacle_costs(months, places, obstacles, panels, Controller(), **options)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("heading_deg", [None, 130.0])
 def test_cost_is_the_difference_of_the_chain_with_and_without(heading_deg, months, make_panels):
     panels = make_panels(count=2)

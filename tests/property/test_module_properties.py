@@ -75,6 +75,7 @@ def test_fit_finds_the_circuit_behind_a_datasheet(case):
     assert ours == pytest.approx(theirs, rel=1e-4)
 
 
+@pytest.mark.slow
 @given(
     cells=st.integers(18, 144),
     cell_v=st.floats(0.6, 0.72),

@@ -169,6 +169,7 @@ def test_a_mirrored_roof_holds_as_much(roof, size):
         assert one.power_w <= fit_roof(mirrored, [smaller]).bound_w
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None)
 @given(roofs())
 def test_layouts_of_every_count_are_legal(roof):

@@ -83,6 +83,7 @@ TRUTHS = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("told_truth", TRUTHS, ids=["summer", "autumn", "spring"])
 @pytest.mark.parametrize("seed", [1, 2])
 def test_without_a_solar_column_the_weather_tells_the_light(
@@ -275,6 +276,7 @@ def test_exports_as_they_come(tmp_path, write, question, truth, form):
     assert said in " ".join(log.guesses)
 
 
+@pytest.mark.slow
 def test_a_counter_of_ampere_hours_or_power_stands_in_for_current(write, question, truth):
     plain = read(write(truth.table), question)
     power = truth.table.assign(
@@ -322,6 +324,7 @@ def test_what_no_bank_has_is_refused(write, question, truth, change, part):
     assert str(caught.value).startswith(str(path))
 
 
+@pytest.mark.slow
 def test_logs_that_tell_nothing(write, question, year, truth):
     with pytest.raises(InputError, match="must span 72"):
         read(write(truth.table.iloc[:200]), question)

@@ -51,6 +51,7 @@ def test_days_that_differ_leave_load_and_yield_as_they_are(given, seed):
     assert np.abs(fit.loads_w / usual_w - 1.0).max() < 0.25
 
 
+@pytest.mark.slow
 def test_stated_errors_are_those_that_occur(given):
     """Over many logs the errors divided by their stated size scatter by one."""
     apart = []

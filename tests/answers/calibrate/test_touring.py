@@ -79,6 +79,7 @@ def test_without_a_solar_column_the_errors_grow_and_hold(answered, year, columns
         assert abs(one.value - true) < 3.0 * one.error
 
 
+@pytest.mark.slow
 def test_a_van_that_does_not_tour_keeps_its_hours(answered, year):
     answer = answered(make_log(year, first="2001-04-01", days=40))
     assert any("none at night, and none beyond" in note for note in answer.notes)
@@ -105,6 +106,7 @@ def test_a_log_of_cold_weeks_scales_the_heater(answered, year, question):
     assert tables[FAN]["power_w"] == own[FAN].power_w
 
 
+@pytest.mark.slow
 def test_a_log_of_spring_leaves_the_heater_to_winter(answered, year, question):
     truth = make_log(
         year, first="2001-04-01", days=40, load_factor=0.7, responsive={FRIDGE: 0.6, HEATER: 1.3}
@@ -126,6 +128,7 @@ def test_a_log_of_spring_leaves_the_heater_to_winter(answered, year, question):
     assert "In April, a month of the log, it lasts" in calibrate_headline(answer)
 
 
+@pytest.mark.slow
 def test_a_calibration_that_fits_worse_says_so_first(answered, year):
     """A van that stands with next to nothing on, held against people who live in it."""
     idle = answered(make_log(year, first="2001-06-01", days=20, load_factor=0.15))

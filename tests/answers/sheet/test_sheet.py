@@ -106,6 +106,7 @@ def test_a_shipped_use_that_does_not_fit_beside_the_people_is_left_out(power_w, 
     assert f"Our {left} use would need" in page["days"]["intro"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("own", ["light", "heavy"])
 def test_people_who_live_as_a_shipped_use_have_one_row(own):
     found = sheet(ask("weekender", runs=RUNS, profile=own))
@@ -119,6 +120,7 @@ def test_what_the_people_cannot_run_is_named_beside_the_days(answer):
     assert "Typical use is without what this van cannot run: kettle." in page["days"]["intro"]
 
 
+@pytest.mark.slow
 def test_people_with_everything_off_or_idle_are_not_praised():
     off = read_profile("weekend-couple")
     idle = tuple(a.model_copy(update={"enabled": False}) for a in off.appliances)
@@ -236,6 +238,7 @@ def test_what_the_van_cannot_run_stays_at_home():
     assert all(not way.left_out for way in ways_of_living(van))
 
 
+@pytest.mark.slow
 def test_a_van_without_panels_roof_and_inverter_has_a_sheet():
     van = read_van("weekender", settings=["panels.count=0"])
     bare = van.model_copy(update={"roof": None, "inverter": None})

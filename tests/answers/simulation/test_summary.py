@@ -58,6 +58,7 @@ def test_each_design_has_its_own():
     assert chance_lasts(both, 1) == 1.0
 
 
+@pytest.mark.slow
 @given(st.lists(st.floats(0.0, HOURS), min_size=1, max_size=60))
 def test_percentiles_are_ordered_and_agree_with_the_chance(cuts_h):
     given_runs = simulation(cuts_h)

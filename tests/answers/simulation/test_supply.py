@@ -161,6 +161,7 @@ def test_heading_and_side_tell_where_tilted_panels_face():
 # --- further arrays ---
 
 
+@pytest.mark.slow
 def test_a_ground_array_gives_power_in_its_hours_alone():
     plan = {"from_hour": 10.0, "to_hour": 14.0, "every_days": 2}
     van = van_with(arrays=[SUITCASE | plan], roof=None)

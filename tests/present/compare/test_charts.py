@@ -48,6 +48,7 @@ def test_levers_may_be_drawn_by_what_they_leave():
     assert list(figure.data[0].error_x.array) == [3.0]
 
 
+@pytest.mark.slow
 def test_seasons_show_every_month_s_chance_and_days():
     answer = seasons(ask(runs=20))
     chance, days = seasons_figure(answer).data

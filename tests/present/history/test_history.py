@@ -132,6 +132,7 @@ def test_what_sets_the_years_apart_is_in_the_headline():
     assert "worst" not in one
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "answer",
     [made(), made(YEARS[:1]), made(()), made(climate=None), made(climate=(30.0, 30.0, 30.0))],

@@ -107,6 +107,7 @@ def test_each_half_alone_shows_the_same(answer, figure, palette):
         assert f"<b>{wh:,.0f} Wh</b>" in text
 
 
+@pytest.mark.slow
 def test_a_year_is_drawn_with_its_nights():
     drawn = stay_figure(stay(ask(runs=3, days=365)))
     assert len(drawn.layout.shapes) > 300
@@ -118,6 +119,7 @@ def test_the_midnight_sun_has_no_night():
     assert plot_bytes(answer, ".svg").startswith(b"<?xml")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("suffix", PLOT_SUFFIXES)
 def test_same_answer_same_bytes(answer, suffix):
     first, second = (plot_bytes(answer, suffix) for _ in range(2))

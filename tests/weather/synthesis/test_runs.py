@@ -189,6 +189,7 @@ def test_site_uncertainty_widens_the_means_by_its_spread():
     assert len(unsure.notes) == len(sure.notes) + 1
 
 
+@pytest.mark.slow
 def test_site_uncertainty_is_the_month_s_and_links_the_months():
     climate = load_site_climate(SOUTH)
     year = pd.date_range(

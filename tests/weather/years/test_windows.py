@@ -102,6 +102,7 @@ def test_light_and_sun_of_a_run_rise_together(greensboro):
     assert weather.ghi_w_m2[weather.zenith_deg < 80.0].min() > 0.0
 
 
+@pytest.mark.slow
 def test_all_arrays_are_taken_from_the_same_hours(one_year):
     weather = file_windows(one_year, times_of(one_year, Stay(month=4)))
     for k, name in enumerate(FIELDS):
