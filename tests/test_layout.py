@@ -225,10 +225,6 @@ def test_files_are_short():
     assert {str(path): count for path, count in lines.items() if count > MAX_LINES} == {}
 
 
-# One line a part of the scene, each with what it may take from a scene beside it.
-LONG_FUNCTIONS = {"answers/simulation/scene.py:build_scene"}
-
-
 def function_lengths(tree):
     """Name and lines without the docstring of every function."""
     for node in ast.walk(tree):
@@ -246,7 +242,7 @@ def test_functions_are_short():
         for name, lines in function_lengths(parsed(path))
         if lines > MAX_FUNCTION_LINES
     }
-    assert long == LONG_FUNCTIONS
+    assert long == set()
 
 
 # Tests of no one room: against published values, of properties, of speed, in a browser.

@@ -128,14 +128,6 @@ def build_scene(
         chargers, loss_w, pulses = like[1].chargers, like[1].inverter_loss_w, like[1].pulses
     else:
         chargers, loss_w, pulses = _feed(question, demand, times)
-    location = van.battery.location
-    if like is not None and demand is like[1].demand and location == like[0].van.battery.location:
-        bank_temp_c = like[1].bank_temp_c
-    else:
-        around_c = demand.cabin_temp_c if location == "inside" else weather.temp_air_c
-        bank_temp_c = bank_temperature_c(around_c)
-        # What follows from it is worked out once for all banks.
-        bank_temp_c.setflags(write=False)
     return Scene(
         weather=weather,
         panel=panel,
@@ -145,7 +137,7 @@ def build_scene(
         inverter_loss_w=loss_w,
         pulses=pulses,
         chargers=chargers,
-        bank_temp_c=bank_temp_c,
+        bank_temp_c=_bank_temp_c(van, demand, weather, like),
         notes=(
             weather.notes,
             panel.notes,
@@ -154,6 +146,19 @@ def build_scene(
             tuple(note for note in roof_notes if note is not None),
         ),
     )
+
+
+def _bank_temp_c(
+    van: Van, demand: Demand, weather: Weather, like: tuple[Question, Scene] | None
+) -> FloatArray:
+    """Work out how warm the bank is in the cabin or beneath the van."""
+    location = van.battery.location
+    if like is not None and demand is like[1].demand and location == like[0].van.battery.location:
+        return like[1].bank_temp_c
+    found = bank_temperature_c(demand.cabin_temp_c if location == "inside" else weather.temp_air_c)
+    # What follows from it is worked out once for all banks.
+    found.setflags(write=False)
+    return found
 
 
 def _feed(

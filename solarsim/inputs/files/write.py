@@ -5,11 +5,25 @@ from __future__ import annotations
 import os
 import stat
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 
 from solarsim.errors import InputError
 
-__all__ = ["check_writable", "write_file"]
+__all__ = ["check_ending", "check_writable", "write_file"]
+
+
+def check_ending(path: Path, endings: Sequence[str], *, field: str) -> None:
+    """Refuse a file's name whose ending says none of the kinds that can be written.
+
+    Raises
+    ------
+    InputError
+        Names the endings.
+    """
+    if path.suffix.lower() not in endings:
+        message = f"must end in {', '.join(endings[:-1])} or {endings[-1]}"
+        raise InputError(message, source=str(path), field=field)
 
 
 def check_writable(path: Path) -> None:

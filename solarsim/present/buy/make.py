@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from solarsim.answers.buy.buy import BuyAnswer
-from solarsim.errors import InputError
+from solarsim.inputs.files.write import check_ending
 from solarsim.present.buy.document import buy_csv, buy_document, buy_xlsx
 from solarsim.present.buy.page import buy_page, web_list
 from solarsim.present.sheet.typeset import Paper, set_pages
@@ -24,9 +24,7 @@ def check_list_path(path: Path, *, field: str = "--output") -> None:
     InputError
         Another ending.
     """
-    if path.suffix.lower() not in SUFFIXES:
-        message = f"must end in {', '.join(SUFFIXES[:-1])} or {SUFFIXES[-1]}"
-        raise InputError(message, source=str(path), field=field)
+    check_ending(path, SUFFIXES, field=field)
 
 
 def list_bytes(answer: BuyAnswer, suffix: str, *, paper: Paper = "a4") -> bytes:

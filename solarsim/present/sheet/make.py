@@ -6,7 +6,7 @@ import datetime as dt
 from pathlib import Path
 from typing import Any
 
-from solarsim.errors import InputError
+from solarsim.inputs.files.write import check_ending
 from solarsim.present.sheet.annex_page import annex_page
 from solarsim.present.sheet.glyphs import Cleaner
 from solarsim.present.sheet.page import sheet_page
@@ -28,9 +28,7 @@ def check_sheet_path(path: Path, *, field: str = "--output") -> None:
     InputError
         Another ending.
     """
-    if path.suffix.lower() not in SUFFIXES:
-        message = f"must end in {', '.join(SUFFIXES[:-1])} or {SUFFIXES[-1]}"
-        raise InputError(message, source=str(path), field=field)
+    check_ending(path, SUFFIXES, field=field)
 
 
 def sheet_bytes(

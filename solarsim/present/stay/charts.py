@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from solarsim.answers.simulation.summary import Bands
 from solarsim.answers.stay import StayAnswer
 from solarsim.errors import InputError
 from solarsim.inputs.percent import percent
@@ -29,6 +30,7 @@ __all__ = [
     "ledger_figure",
     "plot_bytes",
     "soc_figure",
+    "soc_traces",
     "stay_figure",
 ]
 
@@ -109,7 +111,8 @@ def ledger_figure(answer: StayAnswer, palette: Palette = LIGHT) -> Any:
 
 
 def _draw_soc(figure: Any, answer: StayAnswer, palette: Palette, **cell: int) -> None:
-    for trace in _soc_traces(answer, palette):
+    times = answer.soc.times.tz_localize(None)
+    for trace in soc_traces(answer.soc, times, palette):
         figure.add_trace(trace, **cell)
     # All nights at once: adding them one by one takes seconds for a stay of months.
     figure.update_layout(shapes=_night_shapes(answer, palette))
@@ -124,12 +127,10 @@ def _draw_soc(figure: Any, answer: StayAnswer, palette: Palette, **cell: int) ->
     figure.update_yaxes(ticksuffix=" %", range=[0, 102], **cell)
 
 
-def _soc_traces(answer: StayAnswer, palette: Palette) -> list[Any]:
-    """Edges of the band, the middle and the worst run."""
+def soc_traces(bands: Bands, times: Any, palette: Palette) -> list[Any]:
+    """Return the band's edges, the hourly median and the worst run, over `times` as drawn."""
     import plotly.graph_objects as go
 
-    bands = answer.soc
-    times = bands.times.tz_localize(None)
     upper = go.Scatter(
         x=times,
         y=100.0 * bands.p90,

@@ -16,6 +16,7 @@ from solarsim.arrays import BoolArray
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.power.design import design_of
 from solarsim.present.palette import LIGHT, Palette
+from solarsim.present.stay.charts import soc_traces
 from solarsim.present.still import still_bytes
 from solarsim.present.trip.words import short_name, trip_headline
 from solarsim.present.words import CAUTIONS, HOURLY_MEDIAN
@@ -51,7 +52,7 @@ def trip_figure(answer: TripAnswer, palette: Palette = LIGHT, *, towns: bool = T
         row_heights=[0.72, 0.28],
         vertical_spacing=0.1,
     )
-    for trace in (*_soc_traces(answer, palette), *_foot_keys(palette)):
+    for trace in (*soc_traces(answer.soc, _times(answer), palette), *_foot_keys(palette)):
         figure.add_trace(trace, row=1, col=1)
     figure.add_trace(_fails_trace(answer, palette), row=2, col=1)
     figure.update_layout(
@@ -76,40 +77,6 @@ def trip_figure(answer: TripAnswer, palette: Palette = LIGHT, *, towns: bool = T
     figure.update_yaxes(range=[0, _most_percent(answer)], title_text="fails first here, %", row=2)
     figure.update_xaxes(title_text=_CLOCK, row=2)
     return figure
-
-
-def _soc_traces(answer: TripAnswer, palette: Palette) -> list[Any]:
-    import plotly.graph_objects as go
-
-    soc = answer.soc
-    times = _times(answer)
-    band = {"x": times, "line": {"width": 0}}
-    upper = go.Scatter(
-        **band, y=100.0 * soc.p90, showlegend=False, hovertemplate="P90 %{y:.0f} %<extra></extra>"
-    )
-    lower = go.Scatter(
-        **band,
-        y=100.0 * soc.p10,
-        fill="tonexty",
-        fillcolor=palette.band,
-        name="8 in 10 runs",
-        hovertemplate="P10 %{y:.0f} %<extra></extra>",
-    )
-    median = go.Scatter(
-        x=times,
-        y=100.0 * soc.p50,
-        line={"color": palette.blue, "width": 2.5},
-        name=HOURLY_MEDIAN,
-        hovertemplate="P50 %{y:.0f} %<extra></extra>",
-    )
-    worst = go.Scatter(
-        x=times,
-        y=100.0 * soc.worst,
-        line={"color": palette.vermillion, "width": 1.5, "dash": "dash"},
-        name="worst run",
-        hovertemplate="worst %{y:.0f} %<extra></extra>",
-    )
-    return [upper, lower, median, worst]
 
 
 def _fails_trace(answer: TripAnswer, palette: Palette) -> Any:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from solarsim.answers.wiring.wiring import WiringAnswer
-from solarsim.errors import InputError
+from solarsim.inputs.files.write import check_ending
 from solarsim.present.sheet.typeset import Paper, set_pages
 from solarsim.present.stay.documents import to_json
 from solarsim.present.wiring.document import runs_csv, wiring_document
@@ -30,9 +30,7 @@ def check_plan_path(path: Path, *, field: str = "--output") -> None:
     InputError
         Another ending.
     """
-    if path.suffix.lower() not in SUFFIXES:
-        message = f"must end in {', '.join(SUFFIXES[:-1])} or {SUFFIXES[-1]}"
-        raise InputError(message, source=str(path), field=field)
+    check_ending(path, SUFFIXES, field=field)
 
 
 def plan_bytes(answer: WiringAnswer, suffix: str, *, paper: Paper = "a4") -> bytes:
