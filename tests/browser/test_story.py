@@ -41,14 +41,23 @@ def view(page, name):
 
 
 def settled(page):
-    """Wait until the page has been drawn and nothing runs."""
-    # What was clicked needs a moment to reach the server.
-    page.wait_for_timeout(150)
+    """Wait until the page has been drawn and nothing has run for a while.
+
+    What was clicked or typed needs a moment to reach the server, longer on a busy machine.
+    """
     page.wait_for_function(
-        "() => document.querySelector('[data-testid=stApp]')"
-        "?.getAttribute('data-test-script-state') === 'notRunning'"
+        """() => {
+            const app = document.querySelector('[data-testid=stApp]');
+            const still = app?.getAttribute('data-test-script-state') === 'notRunning';
+            const now = performance.now();
+            if (!still || window.stillSince === undefined) window.stillSince = now;
+            if (still && now - window.stillSince > 500) {
+                delete window.stillSince;
+                return true;
+            }
+            return false;
+        }"""
     )
-    page.wait_for_timeout(150)
 
 
 def pick(page, box, name):
