@@ -24,8 +24,8 @@ def pytest_collection_modifyitems(items):
     for item in items:
         if Path(__file__).parent in item.path.parents:
             item.add_marker(pytest.mark.browser)
-            # A busy machine now and then loses a click; a fault fails twice. Both are shown.
-            item.add_marker(pytest.mark.flaky(reruns=1))
+            # A busy machine now and then loses a click; a fault fails each time. All are shown.
+            item.add_marker(pytest.mark.flaky(reruns=2))
 
 
 @pytest.fixture(scope="session")

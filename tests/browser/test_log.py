@@ -26,6 +26,7 @@ def test_a_log_is_held_against_the_van_and_the_van_taken(open_page, faults, tmp_
     main.locator("input[type=file]").set_input_files(path)
     page.get_by_role("heading", name="Take it along").wait_for()
     main.get_by_text("Log of monitor <b>.csv").wait_for()
+    settled(page)
     page.get_by_text("Say otherwise", exact=True).click()
     page.get_by_text("What each rests on", exact=True).click()
     plot = page.locator(".js-plotly-plot").first

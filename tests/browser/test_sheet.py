@@ -12,6 +12,7 @@ from PIL import Image
 from solarsim.answers.question import ask
 from solarsim.answers.sheet.sheet import sheet
 from solarsim.present.sheet.texts import days_number, load_texts
+from tests.browser.test_story import settled, view
 
 
 def downloaded(page, name):
@@ -23,7 +24,8 @@ def downloaded(page, name):
 @pytest.mark.parametrize("size", ["phone", pytest.param("desk", marks=pytest.mark.slow)])
 def test_the_sheet_is_made_and_taken_away(open_page, faults, size, tmp_path):
     page = open_page(size)
-    page.get_by_role("radio", name="Sheet", exact=True).click()
+    settled(page)
+    view(page, "Sheet")
     page.get_by_role("heading", name="The buyer's sheet").wait_for()
     page.get_by_label("More places").fill("Bergen, NO")
     photo = tmp_path / "van.jpg"

@@ -24,9 +24,12 @@ def test_a_trip_is_asked_for_and_taken_away(open_page, faults, tmp_path):
     # The shipped one, by the button.
     page.get_by_role("button", name="Ask for this trip").click()
     page.get_by_role("heading", name="to get through 9 stops").wait_for()
+    # Until the page is drawn whole, the upload of before stands beside the new one.
+    settled(page)
     # Another, by its file, which is asked about at once.
     main.locator("input[type=file]").set_input_files(path)
     page.get_by_role("heading", name="to get through 2 stops").wait_for()
+    settled(page)
     page.locator(".js-plotly-plot .main-svg").first.wait_for()
     page.get_by_text("Stops as a table", exact=True).click()
     settled(page)
