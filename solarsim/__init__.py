@@ -35,10 +35,11 @@ Importing this package reads no file, writes none and loads none of the heavy li
 
 from __future__ import annotations
 
-import importlib
-from typing import TYPE_CHECKING, Any
-
+# As a name alone, and `importlib` where it is used: until they are loaded, nobody heeds Ctrl-C.
+TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from typing import Any
+
     from solarsim.answers.question import Question, ask
     from solarsim.door.answers import (
         bank,
@@ -139,6 +140,8 @@ def __getattr__(name: str) -> Any:
         near = difflib.get_close_matches(name, __all__, n=1, cutoff=0.6)
         hint = f"; did you mean {near[0]!r}?" if near else ""
         raise AttributeError(f"module 'solarsim' has no attribute {name!r}{hint}")
+    import importlib
+
     return getattr(importlib.import_module(f"solarsim.{_HOMES[name]}"), name)
 
 

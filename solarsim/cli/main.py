@@ -101,6 +101,8 @@ def main() -> None:
 
 def _say_no_more() -> None:
     """Let what waits in the output go nowhere, so that it does not fail once more at the end."""
+    if sys.stdout is None:
+        return
     with contextlib.suppress(OSError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import io
 import json
 import os
@@ -107,6 +108,54 @@ def test_what_is_broken_off_says_so_and_leaves_nothing_behind(tmp_path, sent, co
     assert ran.returncode == code
     assert "Traceback" not in err
     assert list(tmp_path.iterdir()) == []
+
+
+def broken_off_at_the_start(seconds, read_end, write_end):
+    """Send Ctrl-C to a command so many seconds after its own first line has been read."""
+    code = (
+        "import os, sys\n"
+        "from solarsim.__main__ import main\n"
+        f"os.write({write_end}, b'.')\n"
+        "sys.argv = ['solarsim', 'stay', '--runs', '60']\n"
+        "sys.exit(main())"
+    )
+    ran = subprocess.Popen(
+        [sys.executable, "-c", code],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        pass_fds=[write_end],
+        preexec_fn=heeds_interrupts,
+    )
+    assert os.read(read_end, 1) == b"."
+    time.sleep(seconds)
+    ran.send_signal(signal.SIGINT)
+    _, err = ran.communicate(timeout=60)
+    return ran.returncode, err
+
+
+@pytest.mark.slow
+def test_ctrl_c_at_any_moment_of_the_start_is_no_traceback():
+    pipe = os.pipe()
+    # Sixteen moments up to past the answer's own libraries, close together at the beginning. The
+    # first lines themselves set up what heeds it: some milliseconds.
+    ends = [broken_off_at_the_start(0.03 + 2.0 * (n / 16) ** 2, *pipe) for n in range(16)]
+    for end in pipe:
+        os.close(end)
+    # What was done before it came ended well.
+    assert set(ends) <= {(130, ""), (0, "")}
+    assert ends.count((130, "")) > 8
+
+
+def test_a_full_device_under_a_closed_output_is_told(cli, monkeypatch):
+    def full(*_):
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(sys, "stdout", None)
+    monkeypatch.setattr("solarsim.present.check.text.print_check", full)
+    ran = cli("check")
+    assert ran.code == 2
+    assert ran.err == "solarsim: the output: No space left on device\n"
 
 
 def test_a_name_steers_no_terminal(cli, tmp_path):
