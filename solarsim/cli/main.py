@@ -22,6 +22,7 @@ from solarsim.cli.options import whole_paragraphs
 from solarsim.cli.output import let_every_letter_out, say_aside
 from solarsim.cli.plans import buy, wiring
 from solarsim.cli.region import region
+from solarsim.cli.serving import serve
 from solarsim.cli.sheet import sheet
 from solarsim.cli.stay import bank, stay
 from solarsim.cli.travel import trip
@@ -42,6 +43,7 @@ for command in (
     *(history, calibrate, climate, parts, keys),
 ):
     app.command(help=whole_paragraphs(command))(command)
+app.command("app", help=whole_paragraphs(serve))(serve)
 app.add_typer(weather_app, name="weather")
 
 

@@ -28,6 +28,18 @@ def pytest_collection_modifyitems(items):
             item.add_marker(pytest.mark.flaky(reruns=2))
 
 
+def wait_for(address, process):
+    """Wait until the server answers."""
+    for _ in range(300):
+        assert process.poll() is None, "the server stopped"
+        try:
+            with urllib.request.urlopen(f"{address}_stcore/health", timeout=1):
+                return
+        except (urllib.error.URLError, TimeoutError):
+            time.sleep(0.2)
+    pytest.fail("the server does not answer")
+
+
 @pytest.fixture(scope="session")
 def server():
     """The app, served on a free port of this machine: its address and its process."""
@@ -41,15 +53,7 @@ def server():
     )
     found = f"http://127.0.0.1:{port}/"
     try:
-        for _ in range(150):
-            assert process.poll() is None, "the server stopped"
-            try:
-                with urllib.request.urlopen(f"{found}_stcore/health", timeout=1):
-                    break
-            except (urllib.error.URLError, TimeoutError):
-                time.sleep(0.2)
-        else:
-            pytest.fail("the server does not answer")
+        wait_for(found, process)
         yield found, process
     finally:
         process.terminate()

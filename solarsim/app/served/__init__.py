@@ -1,0 +1,1 @@
+"""The app as `solarsim app` serves it."""
