@@ -18,6 +18,7 @@ __all__ = [
     "air_share",
     "ampacity_of",
     "bundle_share",
+    "bundled_with",
     "thin_fuse_a",
 ]
 
@@ -97,7 +98,8 @@ def ampacity_of(
     References
     ----------
     .. [1] The tables that `RuleSet.ampacity` names.
-    .. [2] NEC (NFPA 70) 110.14(C) and BS 7671 512.1.5, from memory: terminals.
+    .. [2] NEC (NFPA 70) 110.14(C)(1), from memory: terminals, by table 310.16 also where the
+       conductor lies in free air; BS 7671 512.1.5, from memory.
 
     Examples
     --------
@@ -105,32 +107,46 @@ def ampacity_of(
     >>> ampacity_of(rule_set("boat"), awg("2"), 105).ampacity_a
     210.0
     >>> ampacity_of(rule_set("us-rv"), awg("2"), 105).ampacity_a
-    170.0
+    115.0
     """
     names = rules.ampacity
-    together = max(bundled, 2 * wire.count)
+    together = bundled_with(wire, bundled)
     table, source = (
         (names.alone, names.alone_source)
         if together <= 2
         else (names.bundled, names.bundled_source)
     )
-    column_c = _column_c(table, insulation_c)
+    table_c = _column_c(table, insulation_c)
     marked_c = rules.rule("terminal_c").value if terminal_c is None else terminal_c
     terminal_a = math.inf
     if marked_c < insulation_c:
-        terminal_a = wire.count * _table_a(table, wire, _column_c(table, marked_c))
+        # However the conductor lies, what the terminals bear goes by the table for conduits.
+        column_c = _column_c(names.bundled, marked_c)
+        terminal_a = wire.count * _table_a(names.bundled, wire, column_c)
     return Ampacity(
-        table_a=wire.count * _table_a(table, wire, column_c),
+        table_a=wire.count * _table_a(table, wire, table_c),
         table_source=source,
         air_share=air_share(
             insulation_c,
             ambient_c,
-            column_c=column_c,
+            column_c=table_c,
             boat_engine=engine_space and rules.name == "boat",
         ),
         bundle_share=bundle_share(rules, together),
         terminal_a=terminal_a,
     )
+
+
+def bundled_with(wire: Wire, bundled: int = 2) -> int:
+    """How many conductors that carry current lie together, the conductor's own return among them.
+
+    Examples
+    --------
+    >>> from solarsim.electrical.wire import pair
+    >>> bundled_with(pair(awg("4/0"))), bundled_with(pair(awg("4/0"), apart=True))
+    (4, 2)
+    """
+    return max(bundled, 2 if wire.apart else 2 * wire.count)
 
 
 def air_share(

@@ -101,7 +101,7 @@ def _no_conductor(cable: Cable) -> Finding:
     none = f"no conductor up to {awg_sizes()[-1].name}, and no two of them, "
     over = f"{circuit.current_a:.0f} A over {circuit.length_m:g} m{_lying(circuit)}"
     largest_a, fuse_a = _largest_a(cable), circuit.run.fuse_a or cable.fuse_a
-    must_a, source = circuit.design_a, table_in_words(circuit)
+    must_a, source = circuit.design_a, table_in_words(circuit, cable.wire)
     advice = "a higher system voltage, or a shorter run"
     if must_a > largest_a:
         because = f"bears the {must_a:.0f} A that {over} ask of it"
@@ -140,7 +140,7 @@ def _current(cable: Cable, wire: Wire) -> Iterator[Finding]:
         "stop",
         circuit.name,
         Compared(must_a, bears_a, "A"),
-        f"{table_in_words(circuit)}; {_current_source(circuit, must_a)}",
+        f"{table_in_words(circuit, cable.wire)}; {_current_source(circuit, must_a)}",
         f"{wire.name} of {circuit.insulation_c} C insulation bears {bears_a:.0f} A{lying}; "
         f"the run must bear {must_a:.0f} A",
         _larger(cable),
@@ -167,8 +167,8 @@ def _hot(cable: Cable) -> Finding:
         "stop",
         circuit.name,
         Compared(must_a, bears_a, "A"),
-        f"{table_in_words(circuit)}; {rule_set(circuit.rules).ampacity.air_source}; {roof}"
-        f"{_current_source(circuit, must_a)}",
+        f"{table_in_words(circuit, wire)}; {rule_set(circuit.rules).ampacity.air_source}; "
+        f"{roof}{_current_source(circuit, must_a)}",
         message,
         _cooler(circuit),
     )
@@ -209,16 +209,17 @@ def _in_parallel(cable: Cable) -> Iterator[Finding]:
         )
     elif not cable.given:
         largest = awg_sizes()[-1]
+        apart = "each beside its own return and away from the other, " if cable.wire.apart else ""
         yield Finding(
             "cable-parallel",
             "warn",
             circuit.name,
             Compared(2.0, 1.0, "conductors"),
-            f"{table_in_words(circuit)}; {_drop_source(cable)}; {_PARALLEL}",
+            f"{table_in_words(circuit, cable.wire)}; {_drop_source(cable)}; {_PARALLEL}",
             f"no single conductor up to {largest.name} carries {circuit.current_a:.0f} A over "
-            f"{circuit.length_m:g} m{_lying(circuit)}; {cable.wire.name} do",
+            f"{circuit.length_m:g} m{_lying(circuit)}; {cable.wire.name} will do",
             "a higher system voltage or a shorter run; else two of the same size, length and lugs, "
-            "laid out by an electrician",
+            f"{apart}laid out by an electrician",
         )
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from solarsim.electrical.cables import choose_awg, choose_metric
+from solarsim.electrical.ampacity import bundled_with
+from solarsim.electrical.cables import borne, choose_awg, choose_metric, with_pairs
 from solarsim.electrical.circuit.circuit import Circuit
 from solarsim.electrical.rule_set import rule_set
+from solarsim.electrical.wire import Wire, awg_sizes
 
 __all__ = ["sizes_in_words", "table_in_words"]
 
@@ -17,9 +19,21 @@ def sizes_in_words(circuit: Circuit, upstream_share: float = 0.0) -> str:
     return " or ".join(one.name for one in sizes if one is not None)
 
 
-def table_in_words(circuit: Circuit) -> str:
-    """The table of ampacity that holds for the run, and what else limits it."""
-    names = rule_set(circuit.rules).ampacity
-    if circuit.run.bundled <= 2:
-        return names.alone_source
-    return f"{names.bundled_source}; {names.bundles_source}"
+def table_in_words(circuit: Circuit, wire: Wire | None) -> str:
+    """The table of ampacity that holds for the run, and what else limits a conductor there.
+
+    Where there is none, that of the one which bears most.
+    """
+    rules = rule_set(circuit.rules)
+    names = rules.ampacity
+    if wire is None:
+        wire = max(with_pairs(awg_sizes()), key=lambda one: borne(circuit, one).ampacity_a)
+    together = bundled_with(wire, circuit.run.bundled)
+    parts = [names.alone_source]
+    if together > 2:
+        parts = [names.bundled_source, names.bundles_source]
+    bears = borne(circuit, wire)
+    if bears.ampacity_a == bears.terminal_a:
+        given = circuit.run.terminal_c is not None
+        parts = ["its terminals' temperature" if given else rules.rule("terminal_c").source]
+    return "; ".join(dict.fromkeys(parts))

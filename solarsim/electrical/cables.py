@@ -131,12 +131,17 @@ def drop_limit_share(circuit: Circuit) -> float:
 def with_pairs(sizes: tuple[Wire, ...]) -> tuple[Wire, ...]:
     """Return the sizes and, after them, two in parallel of those that are thick enough for it.
 
+    The two in one bundle come first, then the two apart, each beside its own return.
+
     References
     ----------
-    .. [1] NEC (NFPA 70) 310.10(G), from memory: no conductor below 1/0 AWG in parallel.
+    .. [1] NEC (NFPA 70) 310.10(G), from memory: no conductor below 1/0 AWG in parallel; its factor
+       for bundles counts the conductors of each raceway by itself. BS 7671 table 4C1, note, from
+       memory: circuits two diameters apart do not warm one another.
     """
     least_mm2 = awg(_SMALLEST_IN_PARALLEL).area_mm2 * (1.0 - 1e-9)
-    return (*sizes, *(pair(wire) for wire in sizes if wire.area_mm2 >= least_mm2))
+    thick = tuple(wire for wire in sizes if wire.area_mm2 >= least_mm2)
+    return (*sizes, *map(pair, thick), *(pair(wire, apart=True) for wire in thick))
 
 
 # Designs that are compared share most of their runs.

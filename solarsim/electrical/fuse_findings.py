@@ -119,7 +119,11 @@ def _fuse_source(cable: Cable) -> str:
     rules = rule_set(cable.circuit.rules)
     ratio = rules.rule("fuse_most_ratio")
     thin = cable.fuse_most_a < ratio.value * cable.ampacity_a
-    return rules.thin_fuses_source if thin else f"{ratio.source}; {table_in_words(cable.circuit)}"
+    return (
+        rules.thin_fuses_source
+        if thin
+        else f"{ratio.source}; {table_in_words(cable.circuit, cable.wire)}"
+    )
 
 
 def _interrupting(cable: Cable) -> Iterator[Finding]:

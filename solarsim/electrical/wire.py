@@ -29,18 +29,26 @@ _FOOT_M = 0.3048
 # Copper of 100 % IACS at 20 C, ohm mm2/m, and its rise per kelvin (IEC 60028).
 _RESISTIVITY_20C = 0.017241
 _RISE_PER_K = 0.00393
+_APART = " (apart)"
 
 
 @dataclasses.dataclass(frozen=True)
 class Wire:
     """A size of conductor: its name and the diameter of a solid one of its area, mm.
 
-    ``count`` like ones may lie in parallel; then the area is that of all.
+    ``count`` like ones may lie in parallel; then the area is that of all. ``apart`` if each lies
+    beside its own return, away from the others, so that they do not warm one another.
     """
 
     name: str
     diameter_mm: float
     count: int = 1
+    apart: bool = False
+
+    @property
+    def single_name(self) -> str:
+        """Name of each, such as ``"4/0 AWG"`` of ``"2 x 4/0 AWG (apart)"``."""
+        return self.name.partition(" x ")[2].removesuffix(_APART) or self.name
 
     @property
     def area_mm2(self) -> float:
@@ -86,9 +94,9 @@ def metric(area_mm2: float) -> Wire:
     return Wire(f"{area_mm2:g} mm2", math.sqrt(4.0 * area_mm2 / math.pi))
 
 
-def pair(wire: Wire) -> Wire:
-    """Return two of a conductor in parallel."""
-    return Wire(f"2 x {wire.name}", wire.diameter_mm, 2)
+def pair(wire: Wire, *, apart: bool = False) -> Wire:
+    """Return two of a conductor in parallel, in one bundle or each beside its own return."""
+    return Wire(f"2 x {wire.name}{_APART if apart else ''}", wire.diameter_mm, 2, apart)
 
 
 def parse_wire(text: str) -> Wire:
@@ -96,12 +104,13 @@ def parse_wire(text: str) -> Wire:
 
     Examples
     --------
-    >>> parse_wire("AWG 2/0").name, parse_wire("35 mm2").name, parse_wire("2x70 mm2").name
-    ('2/0 AWG', '35 mm2', '2 x 70 mm2')
+    >>> parse_wire("AWG 2/0").name, parse_wire("35 mm2").name, parse_wire("2x70 mm2 (apart)").name
+    ('2/0 AWG', '35 mm2', '2 x 70 mm2 (apart)')
     """
     lowered = text.strip().lower()
     if lowered[1:].lstrip().startswith("x"):
-        return pair(parse_wire(lowered.partition("x")[2]))
+        one = lowered.partition("x")[2].removesuffix(_APART)
+        return pair(parse_wire(one), apart=lowered.endswith(_APART))
     if lowered.endswith("mm2"):
         return metric(float(lowered.removesuffix("mm2")))
     return awg(lowered.replace("awg", "").strip())

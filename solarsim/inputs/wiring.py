@@ -16,10 +16,10 @@ __all__ = ["AcRun", "Branch", "CableRun", "PanelsRun", "RulesName", "Wiring"]
 _GAUGE = r"(?:2[0-4]|1\d|[1-9]|[1-4]/0)"
 _AREA = r"(?!0+(?:\.0+)?(?![\d.]))\d{1,3}(?:\.\d{1,3})?"
 _ONE = rf"AWG {_GAUGE}|{_GAUGE} AWG|{_AREA} ?mm2"
-_WIRE = re.compile(rf"(?:2 ?x ?)?(?:{_ONE})", re.IGNORECASE)
+_WIRE = re.compile(rf"(?:{_ONE})|2 ?x ?(?:{_ONE})(?: \(apart\))?", re.IGNORECASE)
 _ZEROS = re.compile(r"(?<![\d./])0{1,4}(?![\d./])")
 _SQUARE = re.compile(r"(?:mm²|mm\^2|sq\.? ?mm|qmm|mm2)", re.IGNORECASE)
-_BARE = re.compile(r"(?:2 ?x ?)?[1-4]/0")
+_BARE = re.compile(r"^(?:2 ?x ?)?[1-4]/0(?=$| \(apart\)$)")
 
 Insulation = Literal[60, 70, 75, 80, 90, 105, 125, 200]
 Terminal = Literal[60, 70, 75, 90, 105]
@@ -33,7 +33,7 @@ def _wire(text: str) -> str:
     if "mm2" in written:
         return written
     written = _ZEROS.sub(lambda zeros: f"{len(zeros[0])}/0", written)
-    return f"{written} AWG" if _BARE.fullmatch(written) else written
+    return _BARE.sub(r"\g<0> AWG", written)
 
 
 # A conductor's size in the ways that people write it.
@@ -49,8 +49,9 @@ class CableRun(Record):
     length_m: Annotated[Metres, Field(gt=0.0, le=60.0)] | None = None
     """Length of the run, one way; left out, a usual length is assumed and said so."""
     wire: _Size | None = None
-    """Its size, such as '4 AWG', '2/0', '00 AWG', '35 mm2' or '2 x 70 mm2' for two in parallel;
-    left out, `check` picks it."""
+    """Its size, such as '4 AWG', '2/0', '00 AWG', '35 mm2' or '2 x 70 mm2' for two in parallel,
+    '2 x 70 mm2 (apart)' where each lies beside its own return, away from the other; left out,
+    `check` picks it."""
     insulation_c: Insulation | None = None
     """Temperature rating of the insulation, from its print: 70 for PVC; left out, 105 C, by
     European rules 70 C."""

@@ -163,6 +163,15 @@ def test_two_in_parallel():
     assert resistance_ohm_m(two, 75.0) == pytest.approx(resistance_ohm_m(awg("4/0"), 75.0) / 2.0)
 
 
+def test_two_in_parallel_each_beside_its_own_return():
+    """No factor for a bundle: table 310.16 at 75 C, 2 x 230 A of 4/0 AWG (NEC, from memory)."""
+    together, apart = pair(awg("4/0")), pair(awg("4/0"), apart=True)
+    american = rule_set("us-rv")
+    assert ampacity_of(american, together, 90).ampacity_a == pytest.approx(2.0 * 260.0 * 0.8)
+    assert ampacity_of(american, apart, 90).ampacity_a == pytest.approx(2.0 * 230.0)
+    assert ampacity_of(american, apart, 90, bundled=4).bundle_share == 0.8
+
+
 def test_areas_of_the_gauges():
     """ASTM B258, mm2."""
     areas = [
@@ -269,10 +278,15 @@ def test_european_cable(area_mm2, of_90_a, of_70_a):
     ],
 )
 def test_american_cable(size, alone_75_a, alone_90_a, raceway_75_a):
-    """Lugs for 75 C hold 90 C insulation to the 75 C column (NEC 110.14(C)), alone or bundled."""
+    """Lugs for 75 C hold 90 C insulation to the 75 C column of table 310.16, alone or bundled.
+
+    NEC 110.14(C)(1), from memory: that table's, wherever the conductor lies.
+    """
     american = rule_set("us-rv")
     alone = ampacity_of(american, awg(size), 90)
-    assert (alone.table_a, alone.ampacity_a) == (alone_90_a, alone_75_a)
+    assert (alone.table_a, alone.ampacity_a) == (alone_90_a, raceway_75_a)
+    unheld = ampacity_of(american, awg(size), 75, terminal_c=75.0)
+    assert unheld.ampacity_a == alone_75_a
     assert ampacity_of(american, awg(size), 90, bundled=3).ampacity_a == raceway_75_a
 
 

@@ -385,7 +385,7 @@ WRONG = {
         {"cable-parallel": "warn"},
     ),
     "no cable is thick enough": (
-        ([*LARGE, "inverter.power_w=5600"], {}),
+        ([*LARGE, "inverter.power_w=6600"], {}),
         {"cable-none": "stop"},
     ),
     "no fuse is large enough": (

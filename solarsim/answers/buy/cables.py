@@ -40,7 +40,7 @@ def cable_items(check: Check) -> Iterator[Wanted]:
         if run.wire == "none fits":
             continue
         wire = parse_wire(run.wire)
-        single = run.wire.partition(" x ")[2] or run.wire
+        single = wire.single_name
         if run.side == "mains":
             yield from _mains(run, wire, single)
             continue

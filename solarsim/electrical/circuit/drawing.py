@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import math
 
+from solarsim.electrical.ampacity import bundled_with
 from solarsim.electrical.cables import Cable
 from solarsim.electrical.circuit.circuit import Circuit
 from solarsim.electrical.circuit.topology import Node, NodeKind, Protection, Run, Side, Sourced
@@ -212,7 +213,10 @@ def _kept(cable: Cable) -> tuple[Sourced, ...]:
     names = rules.ampacity
     array = circuit.key.startswith("panels")
     factor = rules.rule("pv_conductor_factor" if array else "continuous_factor")
-    bundled = circuit.run.bundled > 2
+    together = circuit.run.bundled
+    if cable.wire is not None:
+        together = bundled_with(cable.wire, together)
+    bundled = together > 2
     found = [
         Sourced(
             "current",
@@ -227,7 +231,7 @@ def _kept(cable: Cable) -> tuple[Sourced, ...]:
         Sourced("air", f"{circuit.ambient_c:.0f} C, {circuit.ambient_source}", names.air_source),
     ]
     if bundled:
-        found.append(Sourced("bundle", f"of {circuit.run.bundled}", names.bundles_source))
+        found.append(Sourced("bundle", f"of {together}", names.bundles_source))
     if cable.bears is not None and math.isfinite(cable.bears.terminal_a):
         terminal = rules.rule("terminal_c")
         given_c = circuit.run.terminal_c

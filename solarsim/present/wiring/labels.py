@@ -39,7 +39,7 @@ def other_size(run: Run) -> str:
     """
     if run.wire == "none fits":
         return ""
-    metric = run.wire.endswith("mm2")
+    metric = "mm2" in run.wire
     if not run.given:
         other = run.awg if metric else run.metric
         return f"or {other.replace('mm2', 'mm²')}" if other else ""

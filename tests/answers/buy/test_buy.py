@@ -8,6 +8,7 @@ import pytest
 
 from solarsim.answers.buy.buy import buy
 from solarsim.answers.question import ask
+from solarsim.electrical.wire import parse_wire
 from solarsim.errors import InputError
 from solarsim.inputs.prices import Part, Prices, PricesIdentity, read_prices
 
@@ -58,7 +59,7 @@ def test_nothing_of_the_circuit_is_left_out(van, rules):
         for item in answer.items
         if item.group == "small" and item.part.split()[0] in {"lug", "ferrule", "crimp", "pair"}
     )
-    assert ends == sum(2 * len(run.poles) * run.count for run in runs)
+    assert ends == sum(2 * len(run.poles) * run.count * parse_wire(run.wire).count for run in runs)
     for part in ("main switch", "shunt", "positive bus", "negative bus", "DC isolator, two poles"):
         assert items[part].quantity == 1
 
