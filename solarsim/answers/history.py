@@ -191,8 +191,8 @@ def _ranked_by(
     return "days" if worst.days.p50 < best.days.p50 else "reserve"
 
 
-def months_of_years(series: YearSeries) -> tuple[tuple[float, float, float], ...]:
-    """Least, mean and most of the years' mean daily GHI, kWh/m2, for each month of the year."""
+def months_of_years(series: YearSeries) -> tuple[tuple[float, float, float] | None, ...]:
+    """Least, mean and most of the years' mean daily GHI, kWh/m2, by month; None without a month."""
     found = []
     for month in range(1, 13):
         inside = series.times.month == month
@@ -204,7 +204,7 @@ def months_of_years(series: YearSeries) -> tuple[tuple[float, float, float], ...
             for one in np.unique(year)
             if (year == one).sum() >= 24 * 27
         ]
-        found.append((min(means), sum(means) / len(means), max(means)) if means else (0.0,) * 3)
+        found.append((min(means), sum(means) / len(means), max(means)) if means else None)
     return tuple(found)
 
 

@@ -72,7 +72,7 @@ def history(
     check_json(json)
     from solarsim.answers.history import history as answer_history
     from solarsim.present.history.text import history_document, missing_text, print_history
-    from solarsim.weather.years.history import history_series, years_at_hand
+    from solarsim.weather.years.history import damaged_years, history_series, years_at_hand
     from solarsim.weather.years.online import read_years
 
     wanted = read_years(years)
@@ -82,7 +82,7 @@ def history(
     if series is None:
         at_hand, missing = years_at_hand(question.place, wanted)
         if missing:
-            tell_aside(missing_text(missing, len(at_hand)))
+            tell_aside(missing_text(missing, len(at_hand), damaged_years(question.place)))
         if at_hand:
             series = history_series(question.place, at_hand)
     with progress_bar() as progress:

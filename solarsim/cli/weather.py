@@ -34,6 +34,9 @@ weather_app = typer.Typer(help="Hourly history from the network, and what a weat
 UrlOption = Annotated[
     str | None, typer.Option(help="Another address that answers as NASA POWER does.")
 ]
+AgainOption = Annotated[
+    bool, typer.Option("--again", help="Fetch also the years that are in the cache.")
+]
 FileArgument = Annotated[Path, typer.Argument(help="EPW, TMY3, TMY2, NSRDB CSV or plain CSV.")]
 TimezoneOption = Annotated[
     str | None, typer.Option(help="Clock of a plain CSV: 'UTC+1' or 'Europe/Vienna'.")
@@ -81,9 +84,14 @@ def climate(
 def weather_get(
     place: PlaceOption = None,
     years: YearsOption = "2005-2024",
+    again: AgainOption = False,
     url: UrlOption = None,
 ) -> None:
-    """Fetch hourly years from NASA POWER into the user's cache, once; the only use of a network."""
+    """Fetch hourly years from NASA POWER into the user's cache, once; the only use of a network.
+
+    A year is checked before it is kept: its place, its hours, its light and warmth. An answer may
+    take 20 MB and two minutes, and comes from the host that was asked.
+    """
     from solarsim.answers.history import months_of_years
     from solarsim.inputs.stay import DEFAULT_PLACE
     from solarsim.present.history.text import print_months
@@ -93,31 +101,37 @@ def weather_get(
     from solarsim.weather.years.history import (
         LEAST_YEARS,
         cached_years,
+        damaged_years,
         history_folder,
         history_series,
+        years_at_hand,
+        years_text,
     )
     from solarsim.weather.years.online import DEFAULT_URL, download_years, read_years
 
     wanted = read_years(years)
     where = find_place(DEFAULT_PLACE if place is None else place)
-    found = None
-    title = f"Light at {where.name}"
+    damaged = [year for year in damaged_years(where) if year in wanted]
+    if damaged:
+        tell_aside(f"damaged in the cache and fetched again: {years_text(damaged)}")
     try:
         with progress_bar("fetching years") as progress:
-            got = download_years(where, wanted, url=url or DEFAULT_URL, progress=progress)
+            got = download_years(
+                where, wanted, again=again, url=url or DEFAULT_URL, progress=progress
+            )
+        told = f"{len(got)} of {len(wanted)} years fetched now; all in {history_folder(where)}"
     except HistoryError as error:
-        tell_aside(f"{error}; answers go on from the embedded climate")
-    else:
-        series = history_series(where, wanted)
-        found = months_of_years(series)
-        title += f", {years}"
-        tell_aside(f"{len(got)} of {len(wanted)} years fetched now; all in {history_folder(where)}")
-        if len(cached_years(where)) >= LEAST_YEARS:
-            tell_aside("`--climate history` takes them instead of the embedded climate")
+        told = str(error)
+    at_hand, _ = years_at_hand(where, wanted)
+    tell_aside(told if at_hand else f"{told}; answers go on from the embedded climate")
+    if at_hand and len(cached_years(where)) >= LEAST_YEARS:
+        tell_aside("`--climate history` takes them instead of the embedded climate")
+    found = months_of_years(history_series(where, at_hand)) if at_hand else None
     try:
         climate = monthly_table(where, load_site_climate(where))
     except PlaceError:
         climate = None
+    title = f"Light at {where.name}" + (f", {years_text(at_hand)}" if at_hand else "")
     print_months(where, climate, found, title, console())
 
 

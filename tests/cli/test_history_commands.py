@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import io
 import json
+from pathlib import Path
 
 import pytest
+from rich.console import Console
 
+from solarsim.present.history.text import print_months
+from solarsim.weather.places import find_place
 from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.readers.write_csv import plain_csv
 from tests.answers.calibrate.log_by_hand import make_log
@@ -25,6 +30,7 @@ def cache(tmp_path, monkeypatch):
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     for name in ("http_proxy", "HTTP_PROXY", "all_proxy", "ALL_PROXY"):
         monkeypatch.delenv(name, raising=False)
+    return tmp_path / "cache"
 
 
 def test_years_are_fetched_and_answered(cli, cache, tmp_path, year):
@@ -62,6 +68,34 @@ def test_years_are_fetched_and_answered(cli, cache, tmp_path, year):
     page = (tmp_path / "h.html").read_text()
     assert "The worst year was 2019" in page.partition("</h1>")[0]
     assert page.rstrip().endswith("</html>")
+
+
+@pytest.mark.slow
+def test_damaged_years_are_said_and_years_are_fetched_again_on_request(cli, cache, year):
+    with StandIn(year) as server:
+        asked = ("weather", "get", "--place", PLACE, "--years", "2018-2019", "--url", server.url)
+        server.faults = ["", "not yet over"]
+        got = cli(*asked)
+        assert "solarsim: 2019 cannot be used and was not kept: light and air are there" in got.err
+        assert "embedded climate\n" not in got.err
+        assert "Light at 36.100 N, 79.950 W, 2018 " in got.out
+        next(Path(cache).rglob("2018.csv.gz")).write_bytes(b"x")
+        seen = cli("history", "--place", PLACE, "--years", "2018-2019", "--runs", 20)
+        assert "2018-2019 are not in the cache (2018 is damaged): " in seen.err
+        got = cli(*asked)
+        assert "solarsim: damaged in the cache and fetched again: 2018\n" in got.err
+        assert "2 of 2 years fetched now" in got.err
+        assert "0 of 2 years fetched now" in cli(*asked).err
+        assert "2 of 2 years fetched now" in cli(*asked, "--again").err
+
+
+def test_a_month_without_a_year_is_a_dash():
+    page = io.StringIO()
+    months = [None, *[(1.0, 2.0, 3.0)] * 11]
+    print_months(find_place(PLACE), None, months, "Light", Console(file=page, width=80))
+    rows = [line.replace("│", " ").split() for line in page.getvalue().split("\n")]
+    assert ["Jan", "-", "-", "-"] in rows
+    assert ["Feb", "1.00", "2.00", "3.00"] in rows
 
 
 def test_offline_says_so_in_one_line_and_goes_on(cli, cache, year):

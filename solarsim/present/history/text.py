@@ -84,16 +84,22 @@ def history_label(answer: HistoryAnswer) -> str:
     return "real year" if len(answer.years) == 1 else "real years"
 
 
-def missing_text(missing_years: Sequence[int], used: int) -> str:
-    """Name the years that are not at hand, and how to get them."""
+def missing_text(missing_years: Sequence[int], used: int, damaged: Sequence[int] = ()) -> str:
+    """Name the years that are not at hand, those that are damaged too, and how to get them."""
     one = len(missing_years) == 1
+    bad = [year for year in missing_years if year in damaged]
+    hurt = f" ({years_text(bad)} {_are(bad)} damaged)" if bad else ""
     rest = f"answering from the other {used}" if used > 1 else "answering from the other one"
     if not used:
         rest = "answering from the embedded climate alone"
     return (
-        f"{years_text(missing_years)} {'is' if one else 'are'} not in the cache: {rest}; "
+        f"{years_text(missing_years)} {_are(missing_years)} not in the cache{hurt}: {rest}; "
         f"`solarsim weather get` fetches {'it' if one else 'them'}"
     )
+
+
+def _are(years: Sequence[int]) -> str:
+    return "is" if len(years) == 1 else "are"
 
 
 def _mark(answer: HistoryAnswer, year: YearAnswer) -> tuple[str, str]:
@@ -221,7 +227,7 @@ def history_document(answer: HistoryAnswer) -> dict[str, Any]:
 def print_months(
     place: Place,
     climate: Sequence[MonthRow] | None,
-    history: Sequence[tuple[float, float, float]] | None,
+    history: Sequence[tuple[float, float, float] | None] | None,
     title: str,
     console: Console,
 ) -> None:
@@ -236,7 +242,8 @@ def print_months(
     for month in range(12):
         cells = [month_name(month + 1)[:3]]
         if history is not None:
-            cells += [f"{ghi:.2f}" for ghi in history[month]]
+            means = history[month]
+            cells += ["-"] * 3 if means is None else [f"{ghi:.2f}" for ghi in means]
         if climate is not None:
             cells.append(f"{climate[month].ghi_kwh_m2_day:.2f}")
         table.add_row(*cells)

@@ -8,6 +8,7 @@ import gzip
 import hashlib
 import io
 import json
+import zlib
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -16,11 +17,12 @@ import numpy as np
 import pandas as pd
 
 from solarsim.arrays import FloatArray
-from solarsim.errors import InputError
+from solarsim.errors import InputError, WeatherFileError
 from solarsim.inputs.files.cache import CACHE_VARIABLE, cache_folder
 from solarsim.inputs.files.write import write_file
 from solarsim.weather.climate.temperature import LAPSE_RATE_K_M
 from solarsim.weather.readers.hourly_columns import hourly_columns
+from solarsim.weather.readers.tables.to_hours import MAX_GAP_H
 from solarsim.weather.record import Place
 from solarsim.weather.sky.sun import Sun
 from solarsim.weather.years.series import YearSeries, series_of
@@ -30,7 +32,9 @@ __all__ = [
     "LEAST_YEARS",
     "HistoryYear",
     "cached_years",
+    "check_year",
     "climate_of_years",
+    "damaged_years",
     "history_folder",
     "history_series",
     "hours_of_years",
@@ -128,13 +132,41 @@ def store_year(place: Place, year: HistoryYear) -> None:
     write_file(folder / f"{year.year}.json", (json.dumps(about, indent=2) + "\n").encode())
 
 
+def check_year(place: Place, year: HistoryYear) -> None:
+    """Refuse a year that no answer could stand on, before it is kept.
+
+    Raises
+    ------
+    InputError
+        Light or air that cannot be, or hours without them, also at either end.
+    """
+    series = _as_series(place, [year], f"{year.year}")
+    hours = len(hours_of_years(year.year, year.year))
+    if hours - len(series.times) > MAX_GAP_H:
+        message = (
+            f"are there for {len(series.times)} hours of {hours}, {series.times[0]:%Y-%m-%d} to "
+            f"{series.times[-1]:%Y-%m-%d}: the year is not complete"
+        )
+        raise InputError(message, field="light and air")
+
+
 def cached_years(place: Place) -> tuple[int, ...]:
     """Years of a place that are in the cache and are what they were when they were fetched."""
+    return tuple(year for year in _years_there(place) if _checked(place, year) is not None)
+
+
+def damaged_years(place: Place) -> tuple[int, ...]:
+    """Years of a place that lie in the cache but are not what was fetched."""
+    return tuple(year for year in _years_there(place) if _checked(place, year) is None)
+
+
+def _years_there(place: Place) -> list[int]:
     if cache_folder() is None:
-        return ()
-    folder = history_folder(place)
-    years = [path.stem for path in folder.glob("*.json") if path.stem.isdigit()]
-    return tuple(sorted(int(year) for year in years if _checked(folder, int(year)) is not None))
+        return []
+    names = [path.stem for path in history_folder(place).glob("*.json")]
+    return sorted(
+        int(name) for name in names if len(name) == 4 and name.isascii() and name.isdigit()
+    )
 
 
 def hours_of_years(first: int, last: int) -> pd.DatetimeIndex:
@@ -246,6 +278,15 @@ def _series_of_years(place: Place, years: Sequence[int]) -> YearSeries:
             message = f"{year} is not in the cache; `solarsim weather get` fetches it"
             raise InputError(message, source=source, field="years")
         found.append(one)
+    try:
+        return _as_series(place, found, source)
+    except WeatherFileError as error:
+        message = f"{error.message}; `solarsim weather get --again` fetches it anew"
+        raise WeatherFileError(message, source=source, field=error.field) from None
+
+
+def _as_series(place: Place, found: Sequence[HistoryYear], source: str) -> YearSeries:
+    """Put years in a row on the hours of the place's own clock, and check them."""
     columns = {
         name: np.concatenate([one.columns[name] for one in found]) for name in HISTORY_QUANTITIES
     }
@@ -259,7 +300,7 @@ def _series_of_years(place: Place, years: Sequence[int]) -> YearSeries:
             f"{place.elevation_m:.0f} m; its temperatures were shifted by {shift_c:+.1f} C.",
         )
     hourly = hourly_columns(
-        hours_of_years(years[0], years[-1]),
+        hours_of_years(found[0].year, found[-1].year),
         columns,
         place=place,
         format_name="history",
@@ -271,31 +312,36 @@ def _series_of_years(place: Place, years: Sequence[int]) -> YearSeries:
     return series_of(hourly, source=source, title=_title(place))
 
 
-def _checked(folder: Path, year: int) -> tuple[bytes, dict[str, Any]] | None:
-    """Return a year's data and provenance where the checksum agrees."""
+def _checked(place: Place, year: int) -> tuple[bytes, dict[str, Any]] | None:
+    """Return a year's data and provenance where checksum, year and place agree."""
+    folder = history_folder(place)
+    paths = folder / f"{year}.json", folder / f"{year}.csv.gz"
     try:
-        about = json.loads((folder / f"{year}.json").read_text(encoding="utf-8"))
-        path = folder / f"{year}.csv.gz"
-        if path.stat().st_size > _MOST_BYTES:
+        if any(path.stat().st_size > _MOST_BYTES for path in paths):
             return None
-        data = path.read_bytes()
+        about = json.loads(paths[0].read_text(encoding="utf-8"))
+        data = paths[1].read_bytes()
         if hashlib.sha256(data).hexdigest() != about["sha256"] or about["year"] != year:
             return None
-    except (OSError, ValueError, KeyError, TypeError):
+        here = (place.latitude_deg, place.longitude_deg)
+        if not np.allclose((about["latitude"], about["longitude"]), here, rtol=0.0, atol=0.002):
+            return None
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return None
     return data, about
 
 
 def _load(place: Place, year: int) -> HistoryYear | None:
-    found = _checked(history_folder(place), year)
+    found = _checked(place, year)
     if found is None:
         return None
     data, about = found
     try:
-        table = pd.read_csv(io.BytesIO(gzip.decompress(data)))
+        text = zlib.decompressobj(wbits=31).decompress(data, _MOST_BYTES)
+        table = pd.read_csv(io.BytesIO(text))
         columns = {name: table[name].to_numpy(dtype=np.float64) for name in HISTORY_QUANTITIES}
         if len(table) != len(hours_of_years(year, year)):
             return None
         return HistoryYear(year, columns, float(about["elevation_m"]), str(about["source"]))
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, zlib.error):
         return None

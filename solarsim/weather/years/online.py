@@ -2,18 +2,30 @@
 
 from __future__ import annotations
 
-import queue
-import threading
 import time
-from collections.abc import Callable, Sequence
+import urllib.parse
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 import numpy as np
 import pandas as pd
 
-from solarsim.errors import HistoryError, InputError
+from solarsim.arrays import FloatArray
+from solarsim.errors import HistoryError, InputError, in_one_line
 from solarsim.weather.record import Place
-from solarsim.weather.years.history import HistoryYear, cached_years, store_year
+from solarsim.weather.years.fetch import (
+    UnreachableError,
+    WrongAnswerError,
+    fetch_json,
+    public_address,
+)
+from solarsim.weather.years.history import (
+    HistoryYear,
+    cached_years,
+    check_year,
+    store_year,
+    years_text,
+)
 
 __all__ = ["DEFAULT_URL", "FIRST_YEAR", "download_years", "read_years"]
 
@@ -38,6 +50,8 @@ _PARAMETERS = {
 _WAITS_S = (2.0, 8.0, 30.0)
 # A year is some 2 MB; a slower answer than this is taken for none.
 DEADLINE_S = 120.0
+# The light's own grid has cells of a degree, and an answer may name the middle of one.
+_PLACE_TOLERANCE_DEG = 0.5
 
 Sleep = Callable[[float], None]
 Tell = Callable[[int, int], None]
@@ -77,12 +91,13 @@ def download_years(
     place: Place,
     years: Sequence[int],
     *,
+    again: bool = False,
     url: str = DEFAULT_URL,
     sleep: Sleep = time.sleep,
     deadline_s: float = DEADLINE_S,
     progress: Tell | None = None,
 ) -> tuple[int, ...]:
-    """Fetch the years that the cache does not hold, each stored as soon as it is there.
+    """Fetch the years that the cache does not hold, each checked and stored as soon as it is there.
 
     Parameters
     ----------
@@ -90,6 +105,8 @@ def download_years(
         Where.
     years : sequence of int
         Which; those that are there already are not asked for again.
+    again : bool
+        Whether to fetch also those that are there; what is there stays until the new year is sound.
     url : str
         The service, or another that answers like it.
     sleep : callable
@@ -107,127 +124,135 @@ def download_years(
     Raises
     ------
     HistoryError
-        A year that four attempts did not give, with the reason in one line; what came before it
-        stays in the cache.
+        A year that four attempts did not give, or years whose data cannot be used, with the reason
+        in one line; all others stay in the cache.
     InputError
         An address that is none, or a cache folder that cannot be written.
     """
-    if not url.startswith(("https://", "http://")):
-        raise InputError(f"got {url[:60]!r}; must start with https://", field="url")
-    wanted = sorted(set(years) - set(cached_years(place)))
-    done = len(set(years)) - len(wanted)
+    public_address(url)
+    asked = sorted(set(years))
+    wanted = asked if again else sorted(set(asked) - set(cached_years(place)))
+    done = len(asked) - len(wanted)
+    unusable = []
     for count, year in enumerate(wanted):
         if progress is not None:
-            progress(done + count, len(set(years)))
-        store_year(place, _with_patience(place, year, url, sleep, deadline_s))
+            progress(done + count, len(asked))
+        found = _with_patience(place, year, url, sleep, deadline_s)
+        try:
+            check_year(place, found)
+        except InputError as error:
+            unusable.append((year, error))
+        else:
+            store_year(place, found)
     if progress is not None:
-        progress(len(set(years)), len(set(years)))
+        progress(len(asked), len(asked))
+    if unusable:
+        year, why = unusable[0]
+        more = f", nor can {years_text([y for y, _ in unusable[1:]])}" if unusable[1:] else ""
+        said = f"{why.field} {why.message}"
+        raise HistoryError(f"{year} cannot be used and was not kept{more}: {said}")
     return tuple(wanted)
 
 
 def _with_patience(
     place: Place, year: int, url: str, sleep: Sleep, deadline_s: float
 ) -> HistoryYear:
-    import requests
-
     reason = ""
-    for wait_s in (*_WAITS_S, None):
+    attempts = len(_WAITS_S) + 1
+    for attempt, wait_s in enumerate((*_WAITS_S, 0.0), 1):
         try:
-            return _checked(place, year, *_ask(place, year, url, deadline_s), url=url)
-        except requests.ConnectionError as error:
-            if _nobody_there(error):
-                # Waiting brings no network.
-                raise HistoryError(f"{url.split('/')[2]} cannot be reached") from None
-            reason = "the connection broke off"
-        except _WrongAnswerError as error:
+            answer = fetch_json(url, _query(place, year), deadline_s=deadline_s)
+            return _checked(place, year, answer, source=public_address(url))
+        except UnreachableError:
+            # Waiting brings no network.
+            host = urllib.parse.urlsplit(url).hostname
+            raise HistoryError(f"{host} cannot be reached") from None
+        except WrongAnswerError as error:
             reason = str(error)
-        if wait_s is not None:
+            if error.lasting:
+                raise HistoryError(f"{year} could not be fetched: {reason}") from None
+        if attempt < attempts:
             sleep(wait_s)
-    raise HistoryError(f"{year} could not be fetched in {len(_WAITS_S) + 1} attempts: {reason}")
+    raise HistoryError(f"{year} could not be fetched in {attempts} attempts: {reason}")
 
 
-class _WrongAnswerError(Exception):
-    """An answer that is late, broken, or not what was asked for."""
+def _query(place: Place, year: int) -> dict[str, str | float]:
+    # As pvlib's own reader of the service asks, which sets no bound to what it reads.
+    return {
+        "latitude": round(place.latitude_deg, 4),
+        "longitude": round(place.longitude_deg, 4),
+        "start": f"{year}0101",
+        "end": f"{year}1231",
+        "community": "re",
+        "parameters": ",".join(_PARAMETERS),
+        "format": "json",
+        "header": "True",
+        "time-standard": "utc",
+    }
 
 
-def _nobody_there(error: Exception) -> bool:
-    """Whether a name was not found or no connection came about."""
-    text = repr(error)
-    return any(
-        part in text for part in ("NameResolution", "NewConnection", "ConnectTimeout", "ProxyError")
-    )
-
-
-def _ask(place: Place, year: int, url: str, deadline_s: float) -> tuple[Any, Any]:
-    """Ask for a year in a thread of its own: the client sets no limit to how long it waits."""
-    import requests
-    from pvlib import iotools
-
-    answer: queue.Queue[tuple[Any, Exception | None]] = queue.Queue(1)
-
-    def work() -> None:
-        try:
-            found = iotools.get_nasa_power(
-                round(place.latitude_deg, 4),
-                round(place.longitude_deg, 4),
-                f"{year}-01-01",
-                f"{year}-12-31",
-                parameters=list(_PARAMETERS),
-                map_variables=False,
-                url=url,
-            )
-            answer.put((found, None))
-        # Whatever a broken answer makes the reader raise is told to the one who waits.
-        except Exception as error:
-            answer.put((None, error))
-
-    threading.Thread(target=work, daemon=True).start()
-    try:
-        found, error = answer.get(timeout=deadline_s)
-    except queue.Empty:
-        raise _WrongAnswerError(f"no answer within {deadline_s:g} s") from None
-    if isinstance(error, requests.ConnectionError):
-        raise error
-    if isinstance(error, requests.HTTPError):
-        raise _WrongAnswerError(f"the service refused: {_one_line(error)}") from None
-    if error is not None:
-        raise _WrongAnswerError(f"the answer is broken ({type(error).__name__})") from None
-    table, meta = found
-    return table, meta
-
-
-def _one_line(error: Exception) -> str:
-    return " ".join("".join(c if c.isprintable() else " " for c in str(error)).split())[:160]
-
-
-def _checked(place: Place, year: int, table: Any, meta: Any, *, url: str) -> HistoryYear:
-    """Believe an answer only if its hours, units and clock are those that were asked for."""
-    if not isinstance(table, pd.DataFrame) or not isinstance(meta, dict):
-        raise _WrongAnswerError("the answer is broken")
+def _checked(place: Place, year: int, answer: Any, *, source: str) -> HistoryYear:
+    """Believe an answer only if its place, hours, units and clock are those that were asked for."""
+    properties, header = _table(answer, "properties"), _table(answer, "header")
+    elevation_m = _elevation(place, answer)
+    clock = str(header.get("time_standard", "UTC")).upper()
+    if clock != "UTC":
+        raise WrongAnswerError(f"the answer is in {in_one_line(clock[:20])}, not in UTC")
+    columns = {}
     hours = pd.date_range(
         f"{year}-01-01", f"{year + 1}-01-01", freq="h", tz="UTC", inclusive="left"
     )
-    if len(table) != len(hours) or not (table.index == hours).all():
-        raise _WrongAnswerError(f"the answer holds {len(table)} hours of {len(hours)}")
-    clock = str(meta.get("time_standard", "UTC")).upper()
-    if clock != "UTC":
-        raise _WrongAnswerError(f"the answer is in {clock[:20]}, not in UTC")
-    units = meta.get("parameters", {})
-    columns = {}
+    stamps = hours.strftime("%Y%m%d%H").tolist()
+    values, units = _table(properties, "parameter"), _table(answer, "parameters")
     for name, (quantity, allowed) in _PARAMETERS.items():
-        if name not in table.columns:
-            raise _WrongAnswerError(f"the answer lacks {name}")
-        about = units.get(name) if isinstance(units, dict) else None
+        if not isinstance(values.get(name), dict):
+            raise WrongAnswerError(f"the answer lacks {name}")
+        if len(values[name]) != len(stamps) or list(values[name]) != stamps:
+            count = len(values[name])
+            raise WrongAnswerError(f"the answer holds {count} hours of {len(stamps)}")
+        about = units.get(name)
         unit = str(about.get("units", "")) if isinstance(about, dict) else ""
         if unit.lower() not in allowed:
-            raise _WrongAnswerError(f"{name} comes in {unit[:20]!r}, not in {allowed[0]!r}")
-        values = np.array(pd.to_numeric(table[name], errors="coerce"), dtype=np.float64)
-        # The service's sign of nothing, also where its header names another.
-        columns[quantity] = np.where(values <= -900.0, np.nan, values)
+            raise WrongAnswerError(
+                f"{name} comes in {in_one_line(unit[:20])!r}, not in {allowed[0]!r}"
+            )
+        columns[quantity] = _numbers(values[name].values())
+    return HistoryYear(year=year, columns=columns, elevation_m=elevation_m, url=source)
+
+
+def _numbers(values: Iterable[Any]) -> FloatArray:
+    """``(hours,)`` what is a number; NaN for all else and for the service's sign of nothing."""
     try:
-        elevation_m = float(meta["altitude"])
-    except (KeyError, TypeError, ValueError):
-        elevation_m = float("nan")
-    if not -500.0 <= elevation_m <= 9000.0:
-        elevation_m = place.elevation_m
-    return HistoryYear(year=year, columns=columns, elevation_m=elevation_m, url=url)
+        found = np.array([x if type(x) in {int, float} else np.nan for x in values], dtype=float)
+    except OverflowError:
+        raise WrongAnswerError("the answer holds numbers of hundreds of digits") from None
+    # That sign is -999, also where the header names another.
+    return np.where(np.isfinite(found) & (found > -900.0), found, np.nan)
+
+
+def _table(answer: Any, name: str) -> dict[str, Any]:
+    found = answer.get(name) if isinstance(answer, dict) else None
+    if not isinstance(found, dict):
+        raise WrongAnswerError(f"the answer is broken: it has no {name!r}")
+    return found
+
+
+def _elevation(place: Place, answer: Any) -> float:
+    """The data's own height, m, from the answer's coordinates, which must be the place's."""
+    try:
+        longitude_deg, latitude_deg, *rest = map(float, answer["geometry"]["coordinates"][:3])
+    except (KeyError, TypeError, ValueError, OverflowError):
+        raise WrongAnswerError("the answer does not say of which place it is") from None
+    east_deg = (longitude_deg - place.longitude_deg + 180.0) % 360.0 - 180.0
+    # Written so that NaN fails too.
+    if not (
+        abs(latitude_deg - place.latitude_deg) <= _PLACE_TOLERANCE_DEG
+        and abs(east_deg) <= _PLACE_TOLERANCE_DEG
+    ):
+        raise WrongAnswerError(
+            f"the answer is for {latitude_deg:.2f}, {longitude_deg:.2f}, not for "
+            f"{place.latitude_deg:.2f}, {place.longitude_deg:.2f}",
+            lasting=True,
+        )
+    elevation_m = rest[0] if rest else float("nan")
+    return elevation_m if -500.0 <= elevation_m <= 9000.0 else place.elevation_m

@@ -7,6 +7,7 @@ service's documentation (from memory). It never leaves 127.0.0.1.
 from __future__ import annotations
 
 import dataclasses
+import gzip
 import http.server
 import json
 import threading
@@ -29,6 +30,8 @@ UNITS = {
     "WS10M": "m/s",
     "PRECTOTCORR": "mm/hour",
 }
+# Longitude, latitude and height of answers that are not of the place that was asked for.
+PLACES = {"another place": [13.04, 47.8, 424.0], "no place": None, "nowhere": [float("nan")] * 3}
 
 
 @dataclasses.dataclass
@@ -63,6 +66,19 @@ class StandIn:
             values["ALLSKY_SFC_SW_DWN"][4000:4002] = -999.0
         if fault == "long gap":
             values["T2M"][4000:4100] = -999.0
+        if fault == "not yet over":
+            for array in values.values():
+                array[7000:] = -999.0
+        if fault == "dark to its end":
+            values["ALLSKY_SFC_SW_DWN"][8000:] = -999.0
+        if fault == "negative":
+            values["ALLSKY_SFC_SW_DWN"][4000] = -40.0
+        if fault == "absurd":
+            values["ALLSKY_SFC_SW_DWN"][4000] = 5000.0
+        if fault == "endless":
+            values["T2M"][4000] = np.inf
+        if fault == "no light":
+            values["ALLSKY_SFC_SW_DWN"][:] = 0.0
         names = hours.strftime("%Y%m%d%H")
         if fault == "half a year":
             names = names[:4000]
@@ -75,7 +91,7 @@ class StandIn:
             units["ALLSKY_SFC_SW_DWN"] = "MJ/hr"
         return {
             "type": "Feature",
-            "geometry": {"type": "Point", "coordinates": [-79.95, 36.1, 373.0]},
+            "geometry": {"type": "Point", "coordinates": PLACES.get(fault, [-79.95, 36.1, 373.0])},
             "properties": {"parameter": parameter},
             "header": {
                 "title": "hourly data",
@@ -105,11 +121,23 @@ class StandIn:
                 stand_in.asked.append(query)
                 fault = stand_in.faults.pop(0) if stand_in.faults else ""
                 year = int(query["start"][:4])
-                code = {"429": 429, "500": 500, "500 page": 500}.get(fault, 200)
-                if fault == "500 page":
+                code = {"429": 429, "500": 500, "500 page": 500, "away": 302, "along": 302}.get(
+                    fault, 200
+                )
+                packed = fault in {"packed", "bomb", "oddly packed"}
+                if fault == "bomb":
+                    body = gzip.compress(bytes(60_000_000), 1)
+                elif fault == "large":
+                    body = b" " * 21_000_000
+                elif fault == "nested":
+                    body = b"[" * 1_000_000
+                elif packed:
+                    body = gzip.compress(stand_in.body(year, ""), 1)
+                elif fault == "500 page":
                     body = b"<html>broken</html>"
                 elif code != 200:
-                    body = json.dumps({"messages": [f"refused with {code}"]}).encode()
+                    # In the words of the question, as services do.
+                    body = json.dumps({"messages": [f"not for {self.path[:200]}"]}).encode()
                 else:
                     body = stand_in.body(year, fault)
                 if fault == "slow":
@@ -123,8 +151,19 @@ class StandIn:
                 try:
                     self.send_response(code)
                     self.send_header("Content-Type", "application/json")
+                    if code == 302:
+                        host = "localhost" if fault == "away" else "127.0.0.1"
+                        port = stand_in.url.split(":")[2].split("/")[0]
+                        self.send_header("Location", f"http://{host}:{port}{self.path}")
+                    if packed:
+                        kind = "br" if fault == "oddly packed" else "gzip"
+                        self.send_header("Content-Encoding", kind)
                     self.send_header("Content-Length", str(length))
                     self.end_headers()
+                    if fault == "trickle":
+                        for at in range(100):
+                            self.wfile.write(body[at : at + 1])
+                            time.sleep(0.05)
                     self.wfile.write(body)
                 except OSError:
                     # Whoever asked has gone.
