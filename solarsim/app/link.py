@@ -31,6 +31,7 @@ from solarsim.inputs.van import Van
 __all__ = [
     "KEPT",
     "MAX_LINK_CHARACTERS",
+    "MAX_PROJECT_CHARACTERS",
     "PARAMETER",
     "VIEW",
     "address_query",
@@ -44,6 +45,8 @@ __all__ = [
 
 PARAMETER, KEPT, VIEW = "design", "kept", "view"
 MAX_LINK_CHARACTERS = 8_000
+# What a browser keeps, which no address has to hold.
+MAX_PROJECT_CHARACTERS = 60_000
 _MAX_TEXT_BYTES = 100_000
 _VERSION = "1"
 _SOURCE = "the link"
@@ -75,8 +78,15 @@ def profile_from_tables(tables: dict[str, Any], *, source: str) -> Profile:
     return profile_from_data(tables, source=source)
 
 
-def design_code(design: Draft) -> str:
+def design_code(design: Draft, *, most: int = MAX_LINK_CHARACTERS) -> str:
     """Return the design in an address's letters; a weather file stays behind.
+
+    Parameters
+    ----------
+    design : Draft
+        Van, people and horizon.
+    most : int
+        Characters that it may take.
 
     Raises
     ------
@@ -89,26 +99,36 @@ def design_code(design: Draft) -> str:
     text = tomli_w.dumps(tables).encode()
     packed = base64.urlsafe_b64encode(zlib.compress(text, 9)).decode().rstrip("=")
     code = f"{_VERSION}.{packed}"
-    if len(code) > MAX_LINK_CHARACTERS or len(text) > _MAX_TEXT_BYTES:
-        raise InputError("is too large for a link; save it as files", source="the design")
+    if len(code) > most or len(text) > _MAX_TEXT_BYTES:
+        kind = "a link" if most == MAX_LINK_CHARACTERS else "a project"
+        raise InputError(f"is too large for {kind}; save it as files", source="the design")
     return code
 
 
-def design_from_code(code: str) -> Draft:
+def design_from_code(code: str, *, most: int = MAX_LINK_CHARACTERS, source: str = _SOURCE) -> Draft:
     """Return the design that `design_code` wrote.
+
+    Parameters
+    ----------
+    code : str
+        What somebody sent.
+    most : int
+        Characters that are read.
+    source : str
+        What messages call it.
 
     Raises
     ------
     InputError
         The code is damaged, too large, of another version, or its tables do not pass.
     """
-    tables = _unpacked(code)
+    tables = _unpacked(code, most, source)
     people = tables.pop(_PEOPLE, None)
     if not isinstance(people, dict):
-        raise InputError("holds no people; it may be damaged", source=_SOURCE)
-    horizon = _horizon(tables.pop(_HORIZON, None))
-    van = van_from_data(tables, source=_SOURCE)
-    return Draft(van, profile_from_tables(people, source=_SOURCE), horizon=horizon)
+        raise InputError("holds no people; it may be damaged", source=source)
+    horizon = _horizon(tables.pop(_HORIZON, None), source)
+    van = van_from_data(tables, source=source)
+    return Draft(van, profile_from_tables(people, source=source), horizon=horizon)
 
 
 def address_query(design: Draft, kept: Sequence[Draft], view: str) -> str:
@@ -141,11 +161,11 @@ def design_from_link(text: str) -> Draft:
     return design_from_code(codes[-1] if codes else text)
 
 
-def _horizon(table: Any) -> Horizon | None:
+def _horizon(table: Any, whence: str) -> Horizon | None:
     if table is None:
         return None
     message = "needs azimuth_deg and elevation_deg, two lists of numbers of one length, and source"
-    refused = InputError(message, source=_SOURCE, field=_HORIZON)
+    refused = InputError(message, source=whence, field=_HORIZON)
     if not isinstance(table, dict) or set(table) != {"azimuth_deg", "elevation_deg", "source"}:
         raise refused
     sides = [table["azimuth_deg"], table["elevation_deg"]]
@@ -158,17 +178,17 @@ def _horizon(table: Any) -> Horizon | None:
     try:
         return Horizon(azimuth_deg, elevation_deg, source)
     except InputError as error:
-        raise InputError(error.message, source=_SOURCE, field=_HORIZON) from None
+        raise InputError(error.message, source=whence, field=_HORIZON) from None
 
 
-def _unpacked(code: str) -> dict[str, Any]:
-    if len(code) > MAX_LINK_CHARACTERS:
-        message = f"holds {len(code)} characters; at most {MAX_LINK_CHARACTERS} are read"
-        raise InputError(message, source=_SOURCE)
+def _unpacked(code: str, most: int, source: str) -> dict[str, Any]:
+    if len(code) > most:
+        message = f"holds {len(code)} characters; at most {most} are read"
+        raise InputError(message, source=source)
     version, dot, packed = code.partition(".")
     if not dot or version != _VERSION:
-        raise InputError("is none of this app's, or of another version", source=_SOURCE)
-    damaged = InputError("is damaged; ask for it again", source=_SOURCE)
+        raise InputError("is none of this app's, or of another version", source=source)
+    damaged = InputError("is damaged; ask for it again", source=source)
     try:
         raw = base64.b64decode(
             packed.encode("ascii") + b"=" * (-len(packed) % 4), altchars=b"-_", validate=True
@@ -176,13 +196,13 @@ def _unpacked(code: str) -> dict[str, Any]:
         unpacker = zlib.decompressobj()
         text = unpacker.decompress(raw, _MAX_TEXT_BYTES + 1)
         if len(text) > _MAX_TEXT_BYTES:
-            raise InputError("unpacks to more than a design ever holds", source=_SOURCE)
+            raise InputError("unpacks to more than a design ever holds", source=source)
         if not unpacker.eof:
             raise damaged
         written = text.decode()
     except (binascii.Error, UnicodeError, zlib.error):
         raise damaged from None
     try:
-        return parse_toml(written, source=_SOURCE)
+        return parse_toml(written, source=source)
     except InputError:
         raise damaged from None

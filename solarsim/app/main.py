@@ -11,6 +11,7 @@ from solarsim.app.icon import page_icon
 from solarsim.app.link import VIEW, address_query
 from solarsim.app.plain import plain
 from solarsim.app.stops import show_stops, stops
+from solarsim.app.toolbar import show_toolbar
 from solarsim.app.views import CAUTIONS_FIRST, SAYS_STOPS, VIEWS
 from solarsim.app.widgets.building import Problem
 from solarsim.app.widgets.fields import GROUPS
@@ -56,6 +57,7 @@ def main() -> None:
         "View", list(VIEWS), required=True, key="view", label_visibility="collapsed"
     )
     view = chosen or first
+    show_toolbar()
     for notice in state.take_notices():
         (st.error if notice.refused else st.info)(plain(notice.text))
     _say_problems(problems)

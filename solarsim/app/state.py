@@ -8,7 +8,7 @@ from typing import cast
 import streamlit as st
 
 from solarsim.app.answering import check
-from solarsim.app.draft import Draft, example
+from solarsim.app.draft import Draft, WeatherFile, example
 from solarsim.app.link import KEPT, PARAMETER, design_from_code
 from solarsim.errors import InputError
 
@@ -19,6 +19,7 @@ __all__ = [
     "adopt",
     "design",
     "forget_kept",
+    "forget_weather_held",
     "keep",
     "kept",
     "say",
@@ -27,6 +28,7 @@ __all__ = [
     "take_notices",
     "uploads",
     "version",
+    "weather_held",
 ]
 
 # Prefix of the keys of the inputs, which a newly opened design fills anew.
@@ -48,7 +50,7 @@ def start() -> None:
     if "design" in state:
         return
     state.design, state.kept, state.notices = example(), (), ()
-    state.version, state.uploads = 0, 0
+    state.version, state.uploads, state.weather_held = 0, 0, None
     code = st.query_params.get(PARAMETER)
     if code is not None:
         try:
@@ -85,11 +87,13 @@ def adopt(found: Draft) -> None:
     What was typed and refused is forgotten with the inputs.
     """
     state = st.session_state
-    state.design = found
     # A new number gives tables and uploads new keys, which forget what was typed into the old.
     state.version += 1
-    if found.weather is None:
+    if found.weather is None or found.weather != state.design.weather:
+        # The box for uploads is empty from here on; a file that comes back is held beside it.
         state.uploads += 1
+        state.weather_held = found.weather
+    state.design = found
     for key in [key for key in state if str(key).startswith(INPUT)]:
         del state[key]
 
@@ -102,6 +106,16 @@ def version() -> int:
 def uploads() -> int:
     """Return the number that changes whenever an uploaded weather file is to be forgotten."""
     return cast("int", st.session_state.uploads)
+
+
+def weather_held() -> WeatherFile | None:
+    """Return the weather file that an opened design brought along; it is in no upload's box."""
+    return cast("WeatherFile | None", st.session_state.weather_held)
+
+
+def forget_weather_held() -> None:
+    """Forget the file that came along: another was uploaded."""
+    st.session_state.weather_held = None
 
 
 def kept() -> tuple[Draft, ...]:

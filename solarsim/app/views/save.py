@@ -19,6 +19,7 @@ from solarsim.app.link import (
     van_toml,
 )
 from solarsim.app.plain import one_line, plain
+from solarsim.app.projects import show_projects
 from solarsim.app.uploads.opening import opened
 from solarsim.errors import InputError
 from solarsim.inputs.files.horizon import horizon_text
@@ -30,7 +31,8 @@ _MAX_TOML_BYTES = 1_000_000
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.subheader("Save", anchor=False)
+    show_projects(design)
+    st.subheader("Save as files", anchor=False)
     left, right = st.columns(2)
     left.download_button(
         "The van, as TOML",

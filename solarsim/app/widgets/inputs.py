@@ -203,11 +203,25 @@ def _weather_file() -> WeatherFile | None:
         "length that starts in the month is a run.",
     )
     if given is None:
-        return None
+        return _held_weather()
+    state.forget_weather_held()
     if given.size > MAX_UPLOAD_BYTES:
         st.error("The file is larger than 5 MB.")
         return None
     return WeatherFile(one_line(given.name), given.getvalue())
+
+
+def _held_weather() -> WeatherFile | None:
+    """The file that came back with an undone change; the box itself is empty then."""
+    held = state.weather_held()
+    if held is not None:
+        st.caption(f"Weather of {plain(held.name)}.")
+        st.button("Leave the weather file out", key="no_weather", on_click=_drop_weather)
+    return held
+
+
+def _drop_weather() -> None:
+    state.adopt(dataclasses.replace(state.design(), weather=None))
 
 
 def _horizon_file(design: Draft) -> None:

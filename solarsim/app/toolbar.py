@@ -1,0 +1,48 @@
+"""What stands above every view: undo, redo, and whole designs to begin with."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from solarsim.app import history, state
+from solarsim.app.plain import plain
+from solarsim.app.starts import STARTS, start_from, start_line
+
+__all__ = ["show_toolbar"]
+
+
+def show_toolbar() -> None:
+    """Draw the row of buttons; after the inputs, whose change is a step to undo."""
+    history.note(state.design())
+    with st.container(horizontal=True, gap="small"):
+        st.button(
+            "Undo",
+            icon=":material/undo:",
+            key="undo",
+            on_click=history.undo,
+            disabled=not history.can_undo(),
+            help="Take the last change of the inputs back.",
+        )
+        st.button(
+            "Redo",
+            icon=":material/redo:",
+            key="redo",
+            on_click=history.redo,
+            disabled=not history.can_redo(),
+            help="Do again what was undone.",
+        )
+        with st.popover("Start from a class", key=f"starts_{state.version()}"):
+            st.caption(
+                "Brings a roof, panels, a bank and a crew; place and dates stay. Sizes are common "
+                "practice, no source: measure your van. Undo brings back what was there."
+            )
+            for name in STARTS:
+                st.button(name, key=f"start_{name}", on_click=_start, args=(name,), width="stretch")
+                st.caption(plain(start_line(name)))
+
+
+def _start(name: str) -> None:
+    state.adopt(start_from(name, state.design()))
+    state.say(
+        f"The design is that of a class now: {name}. Measure your van, and change what differs."
+    )
