@@ -5,6 +5,7 @@ What the command line can ask, a script can::
     Van, Profile           records; `Van.build(...)`, `Profile.build(...)` make them from keywords
     read_van, read_profile TOML files or shipped examples -> Van, Profile
     parts                  the library of panels, batteries and appliances
+    interview              a client's answers -> the profile; `.save("profile.toml")`
     find_place, Place      a town or coordinates
     climate                light and temperature of a place, month by month
     ask, Question          put a question together, everything checked; `Question.replace(...)`
@@ -52,6 +53,7 @@ if TYPE_CHECKING:
         stay,
         tune,
     )
+    from solarsim.door.clients import interview
     from solarsim.door.logs import calibrate, history, read_log
     from solarsim.door.maps import region
     from solarsim.door.plans import buy, wiring
@@ -83,6 +85,7 @@ __all__ = [
     "climate",
     "find_place",
     "history",
+    "interview",
     "levers",
     "parts",
     "read_log",
@@ -116,6 +119,7 @@ _HOMES = {
     "climate": "door.answers",
     "find_place": "door.reading",
     "history": "door.logs",
+    "interview": "door.clients",
     "levers": "door.answers",
     "parts": "door.answers",
     "read_log": "door.logs",

@@ -273,7 +273,7 @@ SUFFIXES = {
 UNITLESS = {
     *("cost", "each_cost", "all_cost", "total_cost", "quantity"),
     *("albedo", "factor", "margin", "max_depth", "turbidity", "weight", "ideality"),
-    *("p10", "p50", "p90", "mean", "worst", "units", "count", "panels", "chance_lasts"),
+    *("p1", "p10", "p50", "p90", "mean", "worst", "units", "count", "panels", "chance_lasts"),
     # A lever's gain in days and in chance, told by its record.
     *("days_gained", "chance_gained", "standard_error"),
     *("kt_p10", "kt_p50", "kt_p90", "kt_quantiles", "temperature_factor"),

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 import pandas as pd
 
 from solarsim.answers.freezing import freezing_warnings, too_cold_warnings
+from solarsim.answers.medical import medical_caution
 from solarsim.answers.peaks import peak_warnings
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.conditions import Conditions
@@ -52,9 +53,14 @@ def run_warnings(
 
 
 def build_warnings(question: Question) -> tuple[str, ...]:
-    """Say in one line each what the electrical check forbids where the question is asked."""
-    return tuple(
-        stop_warnings(
+    """Say in one line each what the electrical check forbids where the question is asked.
+
+    Where someone's health depends on a device, that comes first.
+    """
+    medical = question.profile.medical
+    return (
+        *((medical_caution(medical),) if medical else ()),
+        *stop_warnings(
             question.van,
             question.profile,
             question.place,
@@ -62,7 +68,7 @@ def build_warnings(question: Question) -> tuple[str, ...]:
             series=question.series,
             # The hours of the runs tell it better.
             leave_out=["inverter-single"],
-        )
+        ),
     )
 
 

@@ -242,6 +242,9 @@ def _changes(question: Question) -> tuple[list[_Tried], list[Lever]]:
                 reason = f"nobody lives without it in air of {conditions.temp_air_c:z.0f} C"
                 skip(f"without: {name}", "live", reason)
                 continue
+            if name in question.profile.medical:
+                skip(f"without: {name}", "live", "someone's health depends on it")
+                continue
             cooling = appliance.response in {"fan", "evaporative cooler"}
             needed = needed_load(appliance) or (cooling and conditions.temp_air_c > _HOT_C)
             less = without_load(question, name)

@@ -24,6 +24,7 @@ from solarsim.inputs.base import checked_record
 from solarsim.inputs.calendar import FOLLOW_DAYS
 from solarsim.inputs.files.horizon import Horizon
 from solarsim.inputs.files.van import DEFAULT_VAN, van_with_settings
+from solarsim.inputs.percent import percent
 from solarsim.inputs.profile import Profile, profile_with_settings, read_profile
 from solarsim.inputs.stay import Stay
 from solarsim.inputs.van import Van
@@ -35,6 +36,7 @@ from solarsim.weather.years.series import YearSeries
 __all__ = [
     "DEFAULT_RUNS",
     "MAX_RUNS",
+    "MEDICAL_CHANCE",
     "Question",
     "ask",
     "check_inverter",
@@ -47,6 +49,8 @@ DEFAULT_RUNS = 700
 MAX_RUNS = 100_000
 
 _MAX_FOLLOW_DAYS = 365
+# What is built for one that depends on it holds in all but one of a hundred.
+MEDICAL_CHANCE = 0.99
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -284,7 +288,7 @@ def _question(
     stay = stay_with(van.stay, month=month, days=days, climate=climate)
     stay, found_profile = _people(stay, profile, profile_settings, beside, known)
     sky = sky_of(stay, place, weather, known)
-    stay = stay_with(stay, place=sky.text)
+    stay, target_notes = _safe_target(stay_with(stay, place=sky.text), found_profile)
     if stay != van.stay:
         van = van.model_copy(update={"stay": stay})
     if known is not None and stay.horizon == known.van.stay.horizon:
@@ -303,9 +307,27 @@ def _question(
         seed=seed,
         site_uncertainty=bool(site_uncertainty),
         follow_days=follow_days,
-        notes=sky.notes,
+        notes=(*_notes_apart(sky.notes, known), *target_notes),
         horizon=horizon,
     )
+
+
+def _safe_target(stay: Stay, profile: Profile) -> tuple[Stay, tuple[str, ...]]:
+    """Raise the target chance where someone's health depends on a device, and say so."""
+    if not profile.medical:
+        return stay, ()
+    target = max(stay.target_chance, MEDICAL_CHANCE)
+    note = (
+        f"target chance {percent(target)}, as someone's health depends on: "
+        f"{', '.join(profile.medical)}; never rely on this alone"
+    )
+    return stay_with(stay, target_chance=target), (note,)
+
+
+def _notes_apart(notes: tuple[str, ...], known: Question | None) -> tuple[str, ...]:
+    """Notes without those that were about the people of the question before."""
+    old = () if known is None else _safe_target(known.van.stay, known.profile)[1]
+    return tuple(note for note in notes if note not in old)
 
 
 def _people(

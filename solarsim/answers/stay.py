@@ -10,6 +10,7 @@ import pandas as pd
 from solarsim.answers.bank import Recommendation, bank_options, recommend
 from solarsim.answers.bank_sizes import FIRST_STRINGS, MAX_STRINGS, candidate_units, refuse_hopeless
 from solarsim.answers.cautions import van_warnings
+from solarsim.answers.medical import Medical, medical_of
 from solarsim.answers.question import Question
 from solarsim.answers.real_years import RealYears, real_years
 from solarsim.answers.simulation.run import Progress, Simulation, simulate
@@ -68,6 +69,9 @@ class StayAnswer(Situation):
     real_years : RealYears or None
         The same dates in the years that were fetched for the place; None where there are none,
         and for a question on a weather file.
+    medical : Medical or None
+        Whether the stay is safe for those whose health depends on a device; None where nobody's
+        does.
     warnings : tuple of str
         What a builder must know before believing or building this.
     notes : tuple of str
@@ -87,6 +91,7 @@ class StayAnswer(Situation):
     cold_usable_wh: float
     recommended: Recommendation
     real_years: RealYears | None
+    medical: Medical | None
     warnings: tuple[str, ...]
     notes: tuple[str, ...]
 
@@ -127,11 +132,12 @@ def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
         options += bank_options(question, larger, more, first_design=0)
         recommended = recommend(question, options)
     ledger = ledger_wh_per_day(simulation, 0)
+    days = days_unplugged(simulation, 0)
     return StayAnswer(
         question=question,
         dates=stay_dates(question),
         conditions=simulation.conditions,
-        days=days_unplugged(simulation, 0),
+        days=days,
         chance_lasts=chance_lasts(simulation, 0),
         standard_errors=standard_errors(simulation, 0),
         depletion_days=float(simulation.outcome.depletion_days[:, 0].mean()),
@@ -142,6 +148,7 @@ def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
         cold_usable_wh=usable_wh(own, simulation.conditions.bank_temp_c),
         recommended=recommended,
         real_years=real_years(question),
+        medical=medical_of(question.profile.medical, days, van.stay.days),
         warnings=van_warnings(question, simulation) + ledger_warnings(van, ledger),
         notes=(*late_charge(simulation, van), *question.notes, *simulation.conditions.notes),
     )

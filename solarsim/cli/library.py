@@ -35,7 +35,10 @@ def parts(json: JsonOption = None) -> None:
 def keys(
     word: WordArgument = None, markdown: MarkdownOption = False, json: JsonOption = None
 ) -> None:
-    """Every key of a van, a load profile, a trip and prices: unit, default, limits, meaning."""
+    """Every key of a van and the other files: unit, default, limits, meaning.
+
+    The other files are load profiles, trips, prices and the answers of an interview.
+    """
     check_json(json)
     from solarsim.inputs.find_keys import find_keys
     from solarsim.inputs.keys import key_tables

@@ -17,6 +17,7 @@ from typer.exceptions import TyperException
 from solarsim.cli.build import check, roof
 from solarsim.cli.compare import levers, seasons, tune
 from solarsim.cli.history import calibrate, history
+from solarsim.cli.interview import interview
 from solarsim.cli.library import keys, parts
 from solarsim.cli.options import whole_paragraphs
 from solarsim.cli.output import let_every_letter_out, say_aside
@@ -37,9 +38,9 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-# In the order of the job: the answer, what to build, the buyer, and what it stands on.
+# In the order of the job: the people, the answer, what to build, the buyer, and what it stands on.
 for command in (
-    *(stay, bank, tune, levers, seasons, region, trip, roof, check, wiring, buy, sheet),
+    *(interview, stay, bank, tune, levers, seasons, region, trip, roof, check, wiring, buy, sheet),
     *(history, calibrate, climate, parts, keys),
 ):
     app.command(help=whole_paragraphs(command))(command)

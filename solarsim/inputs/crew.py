@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from solarsim.inputs.appliance import Appliance
 from solarsim.inputs.base import record_data
 from solarsim.inputs.profile import Profile, profile_from_data
 
-__all__ = ["EACH_FOR_THEMSELVES", "for_people", "with_people"]
+__all__ = ["EACH_FOR_THEMSELVES", "for_people", "scaled_use", "with_people"]
 
 # Parts of the library that each person uses: to charge, to work, to cook and to wash. Fridge,
 # heater, fans, lights and what is always on are shared. Common practice, no source.
@@ -50,11 +51,19 @@ def for_people(profile: Profile, before: Profile) -> Profile:
     for row, appliance in zip(rows, profile.appliances, strict=True):
         if appliance.part not in EACH_FOR_THEMSELVES or appliance.response != "none":
             continue
-        whole_h = appliance.use_h * appliance.count * now / then
-        count = max(appliance.count, math.ceil(round(whole_h / appliance.window_h, 9)))
         row.pop("minutes_per_day", None)
-        row["hours_per_day"], row["count"] = round(whole_h / count, 9), count
+        row["hours_per_day"], row["count"] = scaled_use(appliance, now / then)
     return profile_from_data(tables | {"appliances": rows}, source="input")
+
+
+def scaled_use(appliance: Appliance, factor: float) -> tuple[float, int]:
+    """Return hours a day of each piece, and pieces, for `factor` times the use of an appliance.
+
+    More pieces only where the hours outgrow those within which it is used.
+    """
+    whole_h = appliance.use_h * appliance.count * factor
+    count = max(appliance.count, math.ceil(round(whole_h / appliance.window_h, 9)))
+    return round(whole_h / count, 9), count
 
 
 def with_people(profile: Profile, people: int) -> Profile:

@@ -1,4 +1,4 @@
-"""What a van is called, the voltage of its house system, and its size."""
+"""What a van is called, its voltage and its size; what a load profile is called."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pydantic import Field
 from solarsim.inputs.base import Record
 from solarsim.inputs.lengths import Metres
 
-__all__ = ["Identity"]
+__all__ = ["Identity", "ProfileIdentity"]
 
 
 class Identity(Record):
@@ -35,3 +35,18 @@ class Identity(Record):
     it, `buy` tells what is left of it."""
     description: str = ""
     """A line about the van, for people; no answer depends on it."""
+
+
+class ProfileIdentity(Record):
+    """The profile's name and what life it describes."""
+
+    name: Annotated[str, Field(min_length=1, max_length=200)]
+    """What the profile is called in answers."""
+    description: str = ""
+    """The life it describes, for people; no answer depends on it."""
+    medical: Annotated[
+        tuple[Annotated[str, Field(min_length=1, max_length=100)], ...],
+        Field(strict=False, max_length=12),
+    ] = ()
+    """Appliances that someone's health depends on, by name. Every answer then says so, and calls a
+    stay safe only if it lasts in 99 of 100."""

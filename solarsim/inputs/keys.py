@@ -1,4 +1,4 @@
-"""Every key of a van's, a profile's, a trip's and a price file, gathered from the records.
+"""Every key of the files that people type, gathered from the records.
 
 What a key means stands below it in its record, as text; its limits and default are the record's
 own, so that a list of keys cannot say something else than what a file is held to.
@@ -16,6 +16,7 @@ import textwrap
 from collections.abc import Iterator
 
 from solarsim.inputs.base import Record, record_in
+from solarsim.inputs.interview import Interview
 from solarsim.inputs.key_limits import allowed_text, default_text, unit_of
 from solarsim.inputs.parts import part_tables
 from solarsim.inputs.prices import Prices
@@ -80,7 +81,7 @@ class KeyTable:
     name : str
         Such as ``"roof.obstacles"``.
     file : str
-        ``"van"``, ``"profile"``, ``"trip"`` or ``"prices"``.
+        ``"van"``, ``"profile"``, ``"trip"``, ``"prices"`` or ``"interview"``.
     required : bool
         Whether every file must have it.
     repeats : bool
@@ -115,10 +116,11 @@ class KeyTable:
 
 @functools.cache
 def key_tables() -> tuple[KeyTable, ...]:
-    """Return every table of a van's file, then of a profile's, a trip's and a price file's."""
+    """Return every table of a van's file, then of profiles, trips, prices and interviews."""
     files: tuple[tuple[type[Record], str], ...] = (
         *((Van, "van"), (Profile, "profile"), (Trip, "trip")),
         (Prices, "prices"),
+        (Interview, "interview"),
     )
     return tuple(table for root, file in files for table in _tables(root, file))
 

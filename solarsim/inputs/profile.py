@@ -15,6 +15,7 @@ from solarsim.inputs.base import Record, checked_record, parse_record, record_da
 from solarsim.inputs.body import Body, Insulation
 from solarsim.inputs.files.toml import apply_settings, read_toml, resolve_file
 from solarsim.inputs.files.watts import MAX_WATTS, read_watts
+from solarsim.inputs.identity import ProfileIdentity
 from solarsim.inputs.parts import fill_from_part, without_part
 from solarsim.inputs.settings import list_settings
 from solarsim.inputs.windows import Window, Windows, check_windows
@@ -23,7 +24,6 @@ __all__ = [
     "Cabin",
     "Hourly",
     "Profile",
-    "ProfileIdentity",
     "profile_from_data",
     "profile_with_settings",
     "read_profile",
@@ -34,15 +34,6 @@ _HEAT_CAPACITY_WH_K = 200.0
 
 Watts = Annotated[float, Field(ge=0.0, le=MAX_WATTS)]
 HourlyWatts = Annotated[tuple[Watts, ...], Field(strict=False)]
-
-
-class ProfileIdentity(Record):
-    """The profile's name and what life it describes."""
-
-    name: Annotated[str, Field(min_length=1, max_length=200)]
-    """What the profile is called in answers."""
-    description: str = ""
-    """The life it describes, for people; no answer depends on it."""
 
 
 class Cabin(Record):
@@ -190,6 +181,7 @@ class Profile(Carded, Record):
         people: int | None = None,
         heater_set_point_c: float | None = None,
         insulation: str | None = None,
+        medical: Iterable[str] | None = None,
         **tables: Any,
     ) -> Profile:
         """Build a profile from keywords; parts are filled in and everything is checked.
@@ -203,6 +195,8 @@ class Profile(Carded, Record):
             names of one's own to tables or to the library's names.
         people, heater_set_point_c, insulation
             Of the table ``cabin``.
+        medical : iterable of str
+            Names of the appliances that someone's health depends on.
         **tables
             ``cabin`` and ``hourly`` as mappings, ``description`` as text.
 
@@ -222,7 +216,11 @@ class Profile(Carded, Record):
         from solarsim.inputs.build import built_profile
 
         short = {
-            "profile": {"name": name, "description": tables.pop("description", None)},
+            "profile": {
+                "name": name,
+                "description": tables.pop("description", None),
+                "medical": medical,
+            },
             "cabin": {
                 "people": people,
                 "heater_set_point_c": heater_set_point_c,
@@ -251,10 +249,17 @@ class Profile(Carded, Record):
         off = [a.name for a in self.appliances if not a.enabled]
         if off:
             rows.append(("off", ", ".join(off)))
+        if self.medical:
+            rows.append(("medical", f"{', '.join(self.medical)}: never rely on this alone"))
         if self.hourly is not None:
             hours = max(len(self.hourly.dc_w), len(self.hourly.ac_w))
             rows.append(("hourly", f"watts of {hours} hours"))
         return Card(f"Profile '{self.profile.name}'", rows)
+
+    @property
+    def medical(self) -> tuple[str, ...]:
+        """Names of what someone's health depends on."""
+        return self.profile.medical
 
     def _draws(self) -> bool:
         if self.hourly is not None and any((*self.hourly.dc_w, *self.hourly.ac_w)):
@@ -304,18 +309,10 @@ def read_profile(
 def profile_from_data(
     data: dict[str, Any], *, source: str, beside: Path | None = None, settings: Sequence[str] = ()
 ) -> Profile:
-    """Build a profile from plain tables; parts and an hourly file are filled in.
+    """Build a profile from tables as read from TOML; parts and an hourly file are filled in.
 
-    Parameters
-    ----------
-    data : dict
-        Tables as read from TOML.
-    source : str
-        The file's name, for messages.
-    beside : Path, optional
-        Folder of the hourly file.
-    settings : sequence of str, optional
-        As for `read_profile`.
+    `source` is the file's name, for messages; an hourly file lies `beside` it; settings are as for
+    `read_profile`.
 
     Raises
     ------

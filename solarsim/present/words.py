@@ -129,6 +129,30 @@ def headline(answer: StayAnswer) -> str:
         f"{days_text(days.p50, days.follow_days)} {charging_text(answer.question.van)}; "
         f"nine times in ten it lasts {at_least_text(days.p10, days.follow_days)}. "
         f"Chance of lasting {_all_days(answer.dates.days)}: {chance_text(answer.chance_lasts)}."
+        f"{_medical_words(answer)}"
+    )
+
+
+def _medical_words(answer: StayAnswer) -> str:
+    """Whether it is safe for those whose health depends on a device; empty where nobody's does."""
+    medical = answer.medical
+    if medical is None:
+        return ""
+    devices, all_days = " and ".join(medical.devices), _all_days(answer.dates.days)
+    if medical.p1_days is None:
+        return (
+            f" NOT SHOWN TO BE SAFE for those who depend on the {devices}: that takes 300 runs or "
+            "more of the embedded climate."
+        )
+    least = days_text(medical.p1_days, answer.days.follow_days)
+    if medical.safe:
+        return (
+            f" It lasts {all_days} 99 times in a hundred (then {least}), for those who depend on "
+            f"the {devices}; never rely on this alone."
+        )
+    return (
+        f" NOT SAFE for those who depend on the {devices}: one time in a hundred it lasts no "
+        f"longer than {least}."
     )
 
 

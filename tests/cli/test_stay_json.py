@@ -31,7 +31,7 @@ KEYS = {
     "place": {"name", "latitude", "longitude", "elevation_m", "timezone"},
     "weather": {"source", "runs", "ghi_kwh_m2_day", "month_ghi_kwh_m2_day", "temp_air_c"},
     "stay": {"start", "days", "month"},
-    "days_unplugged": {"p10", "p50", "p90", "mean", "follow_days"},
+    "days_unplugged": {"p10", "p50", "p90", "mean", "follow_days", "p1"},
     "chance_lasts": None,
     "standard_errors": {"p10", "p50", "p90", "mean", "chance_lasts"},
     "depletion_days": None,
@@ -40,6 +40,7 @@ KEYS = {
     "bank": {"units", "capacity_ah", "usable_wh", "usable_wh_cold", "temperature_c"},
     "recommended_bank": {"units", "capacity_ah", "chance", "reason"},
     "real_years": {"years", "text"},
+    "medical": None,
     "warnings": None,
 }
 

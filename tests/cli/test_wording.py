@@ -40,6 +40,7 @@ MISLEADING = (
 ONE_PANEL = ("--set", 'panels.part="330 W residential 60 cells"')
 ONE_PANEL += ("--set", "panels.count=1", "--set", "panels.series=1")
 ASKED = {
+    "interview": ("--answers", "couple"),
     "stay": RUNS,
     "stay in words of a day": ("--days", "1", *RUNS),
     "stay on one panel": (*ONE_PANEL, *RUNS),
@@ -136,7 +137,7 @@ def test_no_command_says_what_misleads(cli, log, van, name):
     command = name.split()[0]
     first = [log(SYSTEM_V[van])] if command == "calibrate" else []
     first += ["northern-spring"] if command == "trip" else []
-    whose = [] if command in ("parts", "climate") else [van]
+    whose = [] if command in ("parts", "climate", "interview") else [van]
     ran = cli(command, *first, *whose, *ASKED[name])
     assert ran.code == 0, ran.err
     assert len(ran.out) > 200

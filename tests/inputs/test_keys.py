@@ -11,6 +11,7 @@ from solarsim.errors import InputError
 from solarsim.inputs.base import Record, parse_record, record_in
 from solarsim.inputs.files.toml import shipped_folder
 from solarsim.inputs.find_keys import find_keys
+from solarsim.inputs.interview import Interview
 from solarsim.inputs.key_limits import allowed_text, unit_of
 from solarsim.inputs.keys import key_tables
 from solarsim.inputs.parts import part_tables
@@ -51,6 +52,7 @@ def test_what_the_records_have_is_listed_and_nothing_else():
         *in_records(Profile),
         *in_records(Trip),
         *in_records(Prices),
+        *in_records(Interview),
     }
     assert len(listed()) > 250
 
@@ -108,6 +110,7 @@ def test_what_is_required_stands_by_itself():
         "profile",
         "stops",
         "prices",
+        "answers",
     }
     data = {"van": {"name": "x"}, "panels": {}, "battery": {}}
     with pytest.raises(InputError) as refused:
@@ -130,7 +133,7 @@ def test_every_key_of_the_shipped_files_is_listed():
             else:
                 yield path.rstrip("."), name
 
-    for kind in ("vans", "loads", "trips", "prices"):
+    for kind in ("vans", "loads", "trips", "prices", "interviews"):
         for path in shipped_folder(kind).glob("*.toml"):
             assert {*keys_in(tomllib.loads(path.read_text(encoding="utf-8")))} <= names
 

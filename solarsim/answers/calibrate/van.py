@@ -92,6 +92,9 @@ def calibrated_profile(
     ]
     if appliances:
         tables["appliances"] = appliances
+    if profile.medical:
+        # Its watts are among those measured: it is still aboard.
+        tables["profile"]["medical"] = list(profile.medical)
     if not any(tables["hourly"]["dc_w"]):
         tables["hourly"]["dc_w"][0] = 0.1
     return CalibratedLoads(profile_from_data(tables, source="measured loads"), tables)

@@ -63,6 +63,12 @@ def _way(van: Van, name: WayName, profile: Profile) -> Way:
         if appliance.enabled and appliance.current == "ac" and appliance.power_w > most_w:
             reason: Literal["no inverter", "too large"]
             reason = "no inverter" if van.inverter is None else "too large"
+            if appliance.name in profile.medical:
+                message = (
+                    f"someone's health depends on '{appliance.name}', which this van cannot run "
+                    f"({reason}): no sheet is made for it"
+                )
+                raise InputError(message, source=profile.profile.name, field=name)
             left_out.append(LeftOut(appliance.name, appliance.power_w, reason))
             appliances.append(appliance.model_copy(update={"enabled": False}))
         else:

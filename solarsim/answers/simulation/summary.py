@@ -35,6 +35,9 @@ __all__ = [
 ]
 
 _RESAMPLES = 200
+# That none of so many is worse tells with 95 % certainty that not one in a hundred is: 0.99^300 is
+# 0.05 (the rule of three; Hanley & Lippman-Hand, JAMA 249, 1983).
+_RUNS_FOR_P1 = 300
 # With fewer, what years differ by cannot be told.
 _LEAST_YEARS = 5
 
@@ -69,13 +72,17 @@ class Situation(DrawnAnswer):
 
 @dataclasses.dataclass(frozen=True)
 class DaysUnplugged:
-    """Days from arrival to the first cut-off; ``follow_days`` stands for that many or more."""
+    """Days from arrival to the first cut-off; ``follow_days`` stands for that many or more.
+
+    ``p1`` is None where the runs are too few to tell one in a hundred.
+    """
 
     p10: float
     p50: float
     p90: float
     mean: float
     follow_days: int
+    p1: float | None = None
 
 
 @dataclasses.dataclass(frozen=True)
@@ -124,9 +131,18 @@ def month_light_kwh_m2_day(question: Question) -> float | None:
 def days_unplugged(simulation: Simulation, design: int) -> DaysUnplugged:
     """Percentiles and mean, over the runs, of a design's days to the first cut-off."""
     days = simulation.outcome.first_cut_h[:, design] / 24.0
-    p10, p50, p90 = np.percentile(days, [10, 50, 90])
+    p1, p10, p50, p90 = np.percentile(days, [1, 10, 50, 90])
     follow_days = len(simulation.times) // 24
-    return DaysUnplugged(float(p10), float(p50), float(p90), float(days.mean()), follow_days)
+    # Windows of real years overlap: there are hardly more samples than years.
+    told = len(days) >= _RUNS_FOR_P1 and not simulation.conditions.run_years
+    return DaysUnplugged(
+        float(p10),
+        float(p50),
+        float(p90),
+        float(days.mean()),
+        follow_days,
+        float(p1) if told else None,
+    )
 
 
 def chance_lasts(simulation: Simulation, design: int) -> float:

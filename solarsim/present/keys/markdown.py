@@ -10,14 +10,14 @@ from solarsim.present.keys.text import key_facts, part_example
 __all__ = ["reference_markdown"]
 
 _HEAD = """\
-# Every key of a van, of a load profile, of a trip and of prices
+# Every key of a van, of a load profile, of a trip, of prices and of an interview
 
 Made from the records by `python -m solarsim.data.reference`; `solarsim keys` shows the same, by
 table (`solarsim keys battery`), key (`solarsim keys transfer_a`) or word (`solarsim keys snow`).
 
 * A van is one TOML file of the tables below, a load profile another, a trip a third, prices a
-  fourth. Only what is marked as required must be given; an unknown key is refused with the nearest
-  known one.
+  fourth, a client's answers (`solarsim interview`) a fifth. Only what is marked as required must
+  be given; an unknown key is refused with the nearest known one.
 * Names carry their unit: `_w` watts, `_wh` watt-hours, `_a` amperes, `_v` volts, `_ah`
   ampere-hours, `_c` degrees Celsius, `_m` metres, `_deg` degrees, `_h` hours, `_hour` an hour of
   the local clock. A share (`_share`, `_soc`, `_efficiency`, `_chance`) of 1 is all of it.
@@ -72,6 +72,7 @@ def reference_markdown() -> str:
         ("profile", "A load profile"),
         ("trip", "A trip"),
         ("prices", "Prices and weights"),
+        ("interview", "A client's answers"),
     ):
         parts.append(f"## {title}\n")
         parts += [_table(table) for table in key_tables() if table.file == file]

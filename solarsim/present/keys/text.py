@@ -28,6 +28,7 @@ _FILES = {
     "profile": "a load profile",
     "trip": "a trip's file",
     "prices": "a file of prices",
+    "interview": "a client's answers",
 }
 
 

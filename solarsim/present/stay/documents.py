@@ -59,6 +59,7 @@ def stay_document(answer: StayAnswer) -> dict[str, Any]:
         },
         "recommended_bank": dataclasses.asdict(answer.recommended),
         "real_years": _real_years(answer),
+        "medical": None if answer.medical is None else dataclasses.asdict(answer.medical),
         "warnings": [*answer.warnings, *answer.notes],
     }
 
@@ -105,7 +106,7 @@ def bank_document(answer: BankAnswer) -> dict[str, Any]:
             for name, value in dataclasses.asdict(answer.by_hand).items()
         },
         "remedies": list(answer.remedies),
-        "warnings": list(answer.conditions.notes),
+        "warnings": [*answer.question.notes, *answer.conditions.notes],
     }
 
 

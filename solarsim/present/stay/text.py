@@ -85,7 +85,8 @@ def print_bank(answer: BankAnswer, console: Console) -> None:
         console.print(rated)
     console.print(_by_hand(answer))
     print_list("What would do it", answer.remedies, console)
-    print_list("Taken as given", answer.conditions.notes, console)
+    notes = answer.question.notes + answer.conditions.notes
+    print_list("Taken as given", notes, console)
     console.print(Text(CAUTIONS, style="italic"))
 
 

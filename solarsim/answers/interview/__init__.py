@@ -1,0 +1,1 @@
+"""From what a client says to a load profile."""

@@ -1,0 +1,1 @@
+"""The interview as a profile's file, a page to print, and a text."""

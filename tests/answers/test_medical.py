@@ -1,0 +1,104 @@
+"""A device that someone's health depends on: what is safe, and that every answer says it."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+import solarsim
+from solarsim.answers.bank import bank
+from solarsim.answers.levers import levers
+from solarsim.answers.medical import medical_of
+from solarsim.answers.question import ask
+from solarsim.answers.sheet.ways import ways_of_living
+from solarsim.answers.simulation.run import simulate
+from solarsim.answers.simulation.summary import DaysUnplugged, days_unplugged
+from solarsim.answers.stay import stay
+from solarsim.errors import InputError
+from solarsim.inputs.files.van import read_van
+from solarsim.inputs.profile import Profile
+from solarsim.power.design import design_of
+from solarsim.present.words import headline
+
+DEVICE = "breathing device"
+
+
+def profile(*more, medical=(DEVICE,)):
+    return Profile.build("Sleeper", [DEVICE, "compressor fridge 65 L", *more], medical=medical)
+
+
+def test_one_in_a_hundred_is_told_from_three_hundred_runs_on():
+    # 0.99^300 is 0.049: with fewer, none that fails says nothing of one in a hundred.
+    question = ask("weekender", profile=profile(), days=2, runs=300)
+    simulation = simulate(question, [design_of(question.van)])
+    days = days_unplugged(simulation, 0)
+    by_hand = np.percentile(simulation.outcome.first_cut_h[:, 0] / 24.0, 1)
+    assert days.p1 == pytest.approx(by_hand)
+    assert days.p1 <= days.p10
+    few = question.replace(runs=299)
+    assert days_unplugged(simulate(few, [design_of(few.van)]), 0).p1 is None
+
+
+@pytest.mark.parametrize(
+    ("p1", "safe"), [(7.0, True), (30.0, True), (6.99, False), (0.0, False), (None, None)]
+)
+def test_safe_is_what_the_worst_of_a_hundred_reaches(p1, safe):
+    days = DaysUnplugged(9.0, 12.0, 20.0, 13.0, 30, p1)
+    assert medical_of([DEVICE], days, 7).safe is safe
+    assert medical_of([], days, 7) is None
+
+
+@pytest.mark.parametrize(
+    ("days", "runs", "safe", "said"),
+    [
+        (1, 300, True, "99 times in a hundred"),
+        (14, 300, False, "NOT SAFE for those who depend on the breathing device"),
+        (1, 20, None, "NOT SHOWN TO BE SAFE"),
+    ],
+)
+def test_a_stay_says_whether_it_is_safe(days, runs, safe, said):
+    answer = stay(ask("weekender", profile=profile(), days=days, runs=runs))
+    assert said in headline(answer)
+    assert any("never rely on this alone" in warning for warning in answer.warnings)
+    assert said in repr(answer).replace("\n", " ")
+    document = answer.to_dict()["medical"]
+    assert list(document["devices"]) == [DEVICE]
+    assert document["safe"] is safe
+
+
+def test_nobody_else_hears_of_it():
+    answer = stay(ask("weekender", days=1, runs=20))
+    assert answer.medical is None
+    assert "depend" not in headline(answer)
+
+
+def test_a_bank_for_them_holds_ninety_nine_times_in_a_hundred():
+    question = ask("weekender", profile=profile(), days=3, runs=60)
+    assert question.van.stay.target_chance == 0.99
+    assert any("target chance 99 %" in note for note in question.notes)
+    answer = bank(question)
+    assert answer.recommended.chance >= 0.99
+    assert "never rely on this alone" in " ".join(answer.to_dict()["warnings"])
+    higher = ask("weekender", profile=profile(), settings=["stay.target_chance=0.999"])
+    assert higher.van.stay.target_chance == 0.999
+    others = question.replace(profile="light")
+    assert not any("health" in note for note in others.notes)
+
+
+@pytest.mark.slow
+def test_no_change_takes_the_device_away():
+    answer = levers(ask("weekender", profile=profile(), days=3, runs=20))
+    (skipped,) = [one for one in answer.levers if one.name == f"without: {DEVICE}"]
+    assert skipped.skipped == "someone's health depends on it"
+
+
+def test_no_sheet_leaves_out_a_device_that_the_van_cannot_run():
+    van = read_van("weekender")
+    heavy = profile({"part": "kettle", "name": "dialysis", "power_w": 5000.0}, medical=["dialysis"])
+    with pytest.raises(InputError, match="'dialysis', which this van cannot run"):
+        ways_of_living(van.model_copy(update={"inverter": None}), typical=heavy)
+
+
+def test_a_profile_says_it_on_its_card():
+    assert "never rely on this alone" in repr(profile())
+    assert solarsim.Profile.build("x", ["laptop"]).medical == ()
