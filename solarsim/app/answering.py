@@ -42,6 +42,7 @@ __all__ = [
     "log_answer",
     "log_headings",
     "log_read",
+    "needs_wh_per_day",
     "region_answer",
     "roof_answer",
     "seasons_answer",
@@ -56,6 +57,8 @@ MAX_DAYS = 120
 # Months and seasons take as many as the stay itself: the same question has one answer.
 _RUNS_LEVERS = 150
 _LEAST_RUNS = 50
+# Ways of living differ by far more than the weather's chance.
+_RUNS_NEEDS = 10
 # A map is drawn while somebody waits: some seconds.
 _RUNS_CELL = 100
 MAX_CELLS_HERE = 150
@@ -86,6 +89,13 @@ def stay_answer(design: Draft) -> StayAnswer:
 def _stay_answer(design: Draft, years: tuple[int, ...]) -> StayAnswer:
     """`years` are those at hand: one that is fetched in the meantime gives another answer."""
     return stay(_question(design, DEFAULT_RUNS))
+
+
+@st.cache_data(max_entries=64, show_spinner=False, hash_funcs=_HASHES)
+def needs_wh_per_day(design: Draft) -> float:
+    """Return about what the people aboard need a day, to put ways of living in order."""
+    conditions = stay(_question(design, _RUNS_NEEDS)).conditions
+    return sum(conditions.demand_wh_per_day.values())
 
 
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)

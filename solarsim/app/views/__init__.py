@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from solarsim.app.draft import Draft
 from solarsim.app.views import (
     appliances,
+    buyer,
     compare,
     electrical,
     levers,
@@ -35,6 +36,7 @@ VIEWS: Mapping[str, Callable[[Draft], None]] = {
     "Electrical": electrical.show,
     "Compare": compare.show,
     "Log": log.show,
+    "Buyer": buyer.show,
     "Sheet": sheet.show,
     "Save": save.show,
 }

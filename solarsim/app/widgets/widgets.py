@@ -18,7 +18,7 @@ from solarsim.app.widgets.numbers import number_of, number_text
 from solarsim.errors import InputError
 from solarsim.present.words import month_name
 
-__all__ = ["field_widget", "key_of", "seed", "typed"]
+__all__ = ["field_widget", "key_of", "seed", "typed", "word"]
 
 _WORDS = {
     "mppt": "MPPT",
@@ -80,7 +80,7 @@ def field_widget(
         st.selectbox(
             field.label,
             choices,
-            format_func=lambda choice: field.empty if choice is None else _word(choice),
+            format_func=lambda choice: field.empty if choice is None else word(choice),
             # What stands there while nothing is chosen.
             placeholder=field.empty,
             **about,
@@ -154,5 +154,6 @@ def _shown(field: Field, value: Any) -> Any:
     return round(float(value) * (100.0 if field.percent else 1.0), 6)
 
 
-def _word(choice: Any) -> str:
+def word(choice: Any) -> str:
+    """Return what a choice is called on the page."""
     return _WORDS.get(str(choice), str(choice))
