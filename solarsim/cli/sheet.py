@@ -42,7 +42,8 @@ OutputOption = Annotated[
     typer.Option(
         "--output",
         "-o",
-        help="Write the sheet: .pdf, .html, or .png of its page. May be repeated.",
+        help="Write the sheet: .pdf, .html, or .png of its page; .txt of the listing's texts. May "
+        "be repeated.",
     ),
 ]
 SquareOption = Annotated[Path | None, typer.Option(help="Write a square card for a listing, .png.")]
@@ -54,6 +55,10 @@ PhotoOption = Annotated[
 ]
 AnnexOption = Annotated[
     bool, typer.Option("--annex", help="Add the builder's pages to .pdf and .html.")
+]
+ListingOption = Annotated[
+    bool,
+    typer.Option("--listing", help="Print texts for a listing: 60, 300 and 1,200 characters."),
 ]
 TripOption = Annotated[
     str | None,
@@ -87,6 +92,7 @@ def sheet(
     annex: AnnexOption = False,
     trip: TripOption = None,
     date: DateOption = None,
+    listing: ListingOption = False,
     json: JsonOption = None,
 ) -> None:
     """Make the buyer's sheet: one page on how long the van lasts, where, when and how lived in.
@@ -132,7 +138,7 @@ def sheet(
     made += _made_cards(document, cards)
     for path, content in made:
         write_file(path, content)
-    _tell(document, json, units=units, written=bool(made))
+    _tell(document, json, units=units, written=bool(made), listing=listing)
 
 
 def _made_cards(document: dict[str, Any], cards: Cards) -> list[tuple[Path, bytes]]:
@@ -145,12 +151,18 @@ def _made_cards(document: dict[str, Any], cards: Cards) -> list[tuple[Path, byte
     ]
 
 
-def _tell(document: dict[str, Any], json: str | None, *, units: Units, written: bool) -> None:
+def _tell(
+    document: dict[str, Any], json: str | None, *, units: Units, written: bool, listing: bool
+) -> None:
     """Tell the builder's warnings, then the document; as text where no file holds it."""
     for warning in document["warnings"]:
         print(f"solarsim: before this sheet is handed out: {warning}", file=sys.stderr)
     if json is not None:
         emit(document, json)
+    elif listing:
+        from solarsim.present.sheet.listing import listing_text
+
+        print(listing_text(document))
     elif not written:
         from solarsim.present.sheet.text import print_sheet
 

@@ -102,3 +102,8 @@ def test_no_sheet_leaves_out_a_device_that_the_van_cannot_run():
 def test_a_profile_says_it_on_its_card():
     assert "never rely on this alone" in repr(profile())
     assert solarsim.Profile.build("x", ["laptop"]).medical == ()
+
+
+def test_a_sheet_for_them_needs_runs_enough():
+    with pytest.raises(InputError, match="how long is safe for them takes 300 runs or more"):
+        solarsim.sheet("weekender", typical=profile(), runs=4)

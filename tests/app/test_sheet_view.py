@@ -31,6 +31,8 @@ def test_nothing_is_made_before_it_is_asked_for(app, visit, four_runs):
         "A square card",
         "A tall card",
     ]
+    for one, most in zip(page.code, (60, 300, 1200), strict=True):
+        assert len(one.value) <= most
     # Another van needs another sheet.
     page.session_state["design"] = type(page.session_state["design"])(
         van=page.session_state["design"].van.model_copy(update={"inverter": None}),

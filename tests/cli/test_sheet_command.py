@@ -86,7 +86,7 @@ def test_a_warning_is_for_the_builder_alone(cli, tmp_path):
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        (["-o", "sheet.docx"], ["sheet.docx", "--output", ".pdf, .html or .png"]),
+        (["-o", "sheet.docx"], ["sheet.docx", "--output", ".pdf, .html, .png or .txt"]),
         (["-o", "nowhere/sheet.pdf"], ["nowhere/sheet.pdf", "folder"]),
         (["--square", "card.jpg"], ["card.jpg", "--square", ".png"]),
         (["--portrait", "card.pdf"], ["card.pdf", "--portrait", ".png"]),
@@ -119,3 +119,11 @@ def test_help_says_what_is_asked(cli):
     for word in ("--region", "--photo", "--annex", "--square", "--set"):
         assert word in said
     assert "--profile" not in said
+
+
+def test_texts_for_a_listing_on_the_terminal_and_in_a_file(cli, tmp_path):
+    ran = cli("sheet", *QUICK, "-o", "listing.txt", "--listing")
+    assert ran.code == 0
+    assert (tmp_path / "listing.txt").read_text() == ran.out
+    assert "300 characters at most" in ran.out
+    assert "Expected, not guaranteed" in ran.out

@@ -23,7 +23,7 @@ from solarsim.answers.sheet.living import (
     mean_simulation,
     season_months,
 )
-from solarsim.answers.sheet.ways import WAYS, Way, WayName, ways_of_living
+from solarsim.answers.sheet.ways import WAYS, Way, WayName, refuse_untold, ways_of_living
 from solarsim.answers.simulation.run import Progress, simulate_all
 from solarsim.answers.simulation.summary import DaysUnplugged, days_unplugged, ledger_wh_per_day
 from solarsim.answers.trip.trip import TripAnswer, trip
@@ -146,6 +146,10 @@ class SheetAnswer(Answer):
         """Return the document of the sheet as text, dated `date`, by default today."""
         return json_text(self.to_dict(date=date))
 
+    def listing(self) -> dict[int, str]:
+        """Return texts for a listing by their largest length: 60, 300 and 1,200 characters."""
+        return {int(length): text for length, text in self.to_dict()["listing"].items()}
+
     def save(
         self,
         path: str | Path,
@@ -156,7 +160,7 @@ class SheetAnswer(Answer):
         form: Literal["page", "square", "portrait"] = "page",
         photo: str | Path | None = None,
     ) -> None:
-        """Write the sheet as ``.pdf``, ``.html`` or ``.png``.
+        """Write the sheet as ``.pdf``, ``.html`` or ``.png``, or the listing's texts as ``.txt``.
 
         Parameters
         ----------
@@ -354,7 +358,9 @@ def _region(
         cases = [(asked.replace(profile=way.profile), design) for way in ways]
         simulations = simulate_all(cases)
         for way, simulation in zip(ways, simulations, strict=True):
-            rows[way.name].append(SeasonDays(season, month, days_unplugged(simulation, 0)))
+            unplugged = days_unplugged(simulation, 0)
+            refuse_untold(way, unplugged.p1)
+            rows[way.name].append(SeasonDays(season, month, unplugged))
         source, runs = simulations[0].conditions.source, simulations[0].conditions.runs
         notes |= dict.fromkeys(simulations[0].conditions.notes)
         step()

@@ -9,7 +9,7 @@ from solarsim.errors import InputError
 from solarsim.inputs.profile import Profile, read_profile
 from solarsim.inputs.van import Van
 
-__all__ = ["WAYS", "LeftOut", "Way", "WayName", "ways_of_living"]
+__all__ = ["WAYS", "LeftOut", "Way", "WayName", "refuse_untold", "ways_of_living"]
 
 WayName = Literal["light", "typical", "heavy"]
 WAYS: tuple[WayName, ...] = ("light", "typical", "heavy")
@@ -83,3 +83,19 @@ def _way(van: Van, name: WayName, profile: Profile) -> Way:
         raise InputError(message, source=profile.profile.name, field=name)
     changed = profile.model_copy(update={"appliances": tuple(appliances)})
     return Way(name, changed, tuple(left_out))
+
+
+def refuse_untold(way: Way, p1_days: float | None) -> None:
+    """Refuse a sheet for those who depend on a device that cannot say how long is safe.
+
+    Raises
+    ------
+    InputError
+        So it is; names what their health depends on.
+    """
+    if way.profile.medical and p1_days is None:
+        message = (
+            f"someone's health depends on: {', '.join(way.profile.medical)}; how long is safe for "
+            "them takes 300 runs or more of the embedded climate"
+        )
+        raise InputError(message, source=way.profile.profile.name, field="runs")

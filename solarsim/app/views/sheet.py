@@ -164,6 +164,10 @@ def _give(document: dict[str, Any], made: _Wish) -> None:
             on_click="ignore",
             width="stretch",
         )
+    with st.expander("Texts for a listing"):
+        for length, text in document["listing"].items():
+            st.caption(f"{int(length):,} characters at most, {len(text):,} here")
+            st.code(text, language=None, wrap_lines=True)
     # The PDF holds the same as text; this is for the eye.
     st.image(content(".png"), caption="The page as it prints", width="stretch")
     st.caption(_why(made))

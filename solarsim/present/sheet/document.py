@@ -16,6 +16,7 @@ from solarsim.power.design import design_of
 from solarsim.present.check.documents import check_document
 from solarsim.present.compare.documents import seasons_document
 from solarsim.present.roof.document import roof_document
+from solarsim.present.sheet.listing import listing_texts
 from solarsim.present.stay.documents import place_document, stay_document
 from solarsim.present.trip.documents import trip_document
 from solarsim.present.words import CAUTIONS
@@ -34,7 +35,7 @@ def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
         The day that the sheet is made on; the same answer and date give the same document.
     """
     question = answer.question
-    return {
+    document = {
         "schema": 1,
         "date": date.isoformat(),
         "version": importlib.metadata.version("solarsim"),
@@ -56,6 +57,10 @@ def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
             "days": question.van.stay.days,
         },
         "follow_days": question.follow_days,
+        # What someone's health depends on, in any way of living.
+        "medical": list(
+            dict.fromkeys(d for one in answer.livings for d in one.way.profile.medical)
+        ),
         "ways": [_way(living) for living in answer.livings],
         "own_people": answer.own_people,
         "ways_left_out": list(answer.ways_left_out),
@@ -84,6 +89,8 @@ def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
         "annex": None if answer.annex is None else _annex(answer.annex),
         "notes": list(answer.notes),
     }
+    # The listing's texts say what the document says.
+    return document | {"listing": listing_texts(document)}
 
 
 def _warnings(answer: SheetAnswer) -> list[str]:

@@ -73,7 +73,7 @@ def _region(
             x = middle + (way - 1) * (bar + 1.2) - bar / 2.0
             high = plot_h * min(cell["p50"], follow_days) / follow_days
             parts.append(_box(x, base - high, bar, high, _SHADES[way]))
-            low = base - plot_h * min(cell["p10"], follow_days) / follow_days
+            low = base - plot_h * min(cell["safe"], follow_days) / follow_days
             # A light edge keeps the line apart from the darkest bar.
             parts.append(_line(x - 0.7, low, x + bar + 0.7, low, "#FFFFFF", 2.6))
             parts.append(_line(x - 0.7, low, x + bar + 0.7, low, INK, 1.0))

@@ -9,6 +9,7 @@ from typing import Any
 from solarsim.inputs.files.write import check_ending
 from solarsim.present.sheet.annex_page import annex_page
 from solarsim.present.sheet.glyphs import Cleaner
+from solarsim.present.sheet.listing import listing_text
 from solarsim.present.sheet.page import sheet_page
 from solarsim.present.sheet.photo import Photo
 from solarsim.present.sheet.texts import Units, load_texts
@@ -17,7 +18,7 @@ from solarsim.present.sheet.web import web_page
 
 __all__ = ["SUFFIXES", "check_sheet_path", "sheet_bytes"]
 
-SUFFIXES = (".pdf", ".html", ".png")
+SUFFIXES = (".pdf", ".html", ".png", ".txt")
 
 
 def check_sheet_path(path: Path, *, field: str = "--output") -> None:
@@ -48,7 +49,8 @@ def sheet_bytes(
     document : dict
         From `solarsim.present.sheet.document.sheet_document`; with an annex where it was answered.
     suffix : str
-        ``.pdf`` (tagged, PDF/UA-1), ``.html``, or ``.png`` (of the first page, or a card).
+        ``.pdf`` (tagged, PDF/UA-1), ``.html``, or ``.png`` (of the first page, or a card),
+        ``.txt`` (texts for a listing).
     units : str
         ``"metric"`` or ``"us"``: which stand first where both are shown.
     paper : str
@@ -66,6 +68,8 @@ def sheet_bytes(
     InputError
         No such catalogue.
     """
+    if suffix == ".txt":
+        return f"{listing_text(document)}\n".encode()
     texts = load_texts(language)
     # A browser has letters for every script, the sheet's fonts have not.
     clean = Cleaner(limited=suffix != ".html")

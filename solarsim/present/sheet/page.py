@@ -14,6 +14,7 @@ from solarsim.present.sheet.page_parts import (
     runs_part,
     small_print,
 )
+from solarsim.present.sheet.safe import medical_text, often, safe_days
 from solarsim.present.sheet.texts import (
     Texts,
     Units,
@@ -27,7 +28,7 @@ from solarsim.present.sheet.texts import (
 )
 from solarsim.present.sheet.trip_part import trip_part
 
-__all__ = ["Clean", "sheet_page"]
+__all__ = ["Clean", "plan_text", "sheet_page", "start_text", "van_line"]
 
 Clean = Callable[[str, str], str]
 
@@ -54,11 +55,12 @@ def sheet_page(
         "language": texts["language"],
         "title": texts["title"]["sheet"].format(van=name.replace(BREAK, "")),
         "name": name,
-        "line": _van_line(document["van"], texts),
+        "line": van_line(document["van"], texts),
         "description": clean(document["van"]["description"], "description"),
         "place": place,
         "near": texts["days"]["near"].format(place=place),
         "hero": _hero(document, texts),
+        "medical": medical_text(document, texts, lambda one: clean(one, "appliances")),
         "days": _days(document, texts, clean),
         "ways": _ways(document, texts, clean),
         "runs": runs_part(document, texts, clean),
@@ -74,7 +76,8 @@ def sheet_page(
     return page
 
 
-def _van_line(van: dict[str, Any], texts: Texts) -> str:
+def van_line(van: dict[str, Any], texts: Texts) -> str:
+    """What the van has, in one line."""
     words = texts["van"]
     roof_w = van["panels_w"] + van["more_roof_w"]
     parts = [
@@ -107,6 +110,13 @@ def _hero(document: dict[str, Any], texts: Texts) -> list[dict[str, str]]:
     for season in ("summer", "winter"):
         row = rows[season]
         number, unit = lasts_parts(texts, row["p50"], row["follow_days"])
+        note = _at_least(document, row, texts)
+        if document["medical"]:
+            # What is not safe must not stand large.
+            number, unit = lasts_parts(
+                texts, safe_days(document, row), row["follow_days"], at_least=True
+            )
+            note = texts["hero"]["reached"].format(often=often(document, texts))
         found.append(
             {
                 "value": number,
@@ -115,7 +125,7 @@ def _hero(document: dict[str, Any], texts: Texts) -> list[dict[str, str]]:
                     season=texts["in_seasons"][season], way=way
                 ),
                 "label_short": texts["in_seasons"][season],
-                "note": _at_least(row, texts),
+                "note": note,
             }
         )
     recharge = document["recharge"]
@@ -136,9 +146,9 @@ def _hero(document: dict[str, Any], texts: Texts) -> list[dict[str, str]]:
     return found
 
 
-def _at_least(row: dict[str, Any], texts: Texts) -> str:
-    days = days_phrase(texts, row["p10"], row["follow_days"], at_least=True)
-    return str(texts["hero"]["at_least"].format(days=days))
+def _at_least(document: dict[str, Any], row: dict[str, Any], texts: Texts) -> str:
+    days = days_phrase(texts, safe_days(document, row), row["follow_days"], at_least=True)
+    return str(texts["hero"]["at_least"].format(days=days, often=often(document, texts)))
 
 
 def _days(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]:
@@ -160,11 +170,14 @@ def _days(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any
                                 "expected": lasts_cell(texts, row["p50"], row["follow_days"]),
                                 "at_least": words["at_least"].format(
                                     number=lasts_cell(
-                                        texts, row["p10"], row["follow_days"], at_least=True
+                                        texts,
+                                        safe_days(document, row),
+                                        row["follow_days"],
+                                        at_least=True,
                                     )
                                 ),
                                 "p50": row["p50"],
-                                "p10": row["p10"],
+                                "safe": safe_days(document, row),
                             }
                             for row in rows
                         ],
@@ -177,7 +190,11 @@ def _days(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any
         "title": words["title"],
         "intro": " ".join(
             [
-                words["intro"].format(start=_start(document, texts), plan=_plan(document, texts)),
+                words["intro"].format(
+                    start=start_text(document, texts),
+                    plan=plan_text(document, texts),
+                    often=often(document, texts),
+                ),
                 words["more"].format(number=follow_days),
                 *_people(document, texts, clean),
             ]
@@ -187,7 +204,8 @@ def _days(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any
         "regions": regions,
         "follow_days": follow_days,
         "legend": words["chart_legend"].format(
-            ways=joined(texts, [texts["ways"][way["way"]].lower() for way in document["ways"]])
+            often=often(document, texts),
+            ways=joined(texts, [texts["ways"][way["way"]].lower() for way in document["ways"]]),
         ),
         "alt": words["chart_alt"].format(places=joined(texts, [r["place"] for r in regions])),
     }
@@ -239,14 +257,15 @@ def _other_months(region: dict[str, Any], document: dict[str, Any], texts: Texts
     return str(texts["days"]["other_months"].format(month=texts["months"]["names"][here - 1]))
 
 
-def _start(document: dict[str, Any], texts: Texts) -> str:
+def start_text(document: dict[str, Any], texts: Texts) -> str:
+    """With what battery the van arrives."""
     soc = document["stay"]["start_soc"]
     if soc >= 1.0:
         return str(texts["days"]["full"])
     return str(texts["days"]["charged"].format(percent=percent_text(texts, soc)))
 
 
-def _plan(document: dict[str, Any], texts: Texts) -> str:
+def plan_text(document: dict[str, Any], texts: Texts) -> str:
     """Say what charges the van meanwhile besides the sun."""
     van, words = document["van"], texts["days"]
     parts = []
@@ -283,7 +302,9 @@ def _card(document: dict[str, Any], texts: Texts, place: str) -> dict[str, Any]:
     return {
         "heading": words["heading"],
         "living": words["living"].format(
-            way=texts["with_ways"]["typical"], place=place, plan=_plan(document, texts)
+            way=texts["with_ways"]["typical"], place=place, plan=plan_text(document, texts)
         ),
-        "footer": words["footer"],
+        "footer": " ".join(
+            [words["footer"], *([texts["medical"]["short"]] if document["medical"] else [])]
+        ),
     }

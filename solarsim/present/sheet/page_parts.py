@@ -281,6 +281,8 @@ def notes_part(document: dict[str, Any], texts: Texts, units: Units) -> dict[str
         cared.append(care["flooded"])
     cared.append(care["test"])
     warned = [cautions["expected"], cautions["current"]]
+    if document["medical"]:
+        warned.insert(0, texts["medical"]["short"])
     if van["inverter_w"] is not None or van["charger_a"]:
         warned.append(cautions["mains"])
     warned += [cautions["roof"], cautions["gas"]]

@@ -23,6 +23,8 @@ def print_sheet(document: dict[str, Any], console: Console, *, units: Units = "m
     days = page["days"]
     console.print(Text(page["name"], style="bold"))
     console.print(Text(page["line"]))
+    if page["medical"]:
+        console.print(Text(page["medical"], style="bold"))
     console.print(Text(days["intro"]))
     table = Table(title=days["title"], title_justify="left")
     for index, head in enumerate(days["head"]):

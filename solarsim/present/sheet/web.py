@@ -95,6 +95,10 @@ def _e(text: str) -> str:
     return html.escape(text)
 
 
+def _medical(page: dict[str, Any]) -> str:
+    return f"<p><strong>{_e(page['medical'])}</strong></p>" if page["medical"] else ""
+
+
 def _header(page: dict[str, Any], photo: Photo | None) -> str:
     heroes = "".join(
         f"<div><p><b>{_e(item['value'])}</b> {_e(item['unit'])}</p>"
@@ -113,7 +117,7 @@ def _header(page: dict[str, Any], photo: Photo | None) -> str:
     return (
         f'<header><h1 dir="auto">{_e(page["name"])}</h1><p>{_e(page["line"])}</p>'
         f'<p class="quiet" dir="auto">{_e(page["description"])}</p>'
-        f'<div class="hero">{heroes}</div>{picture}</header>\n'
+        f'<div class="hero">{heroes}</div>{_medical(page)}{picture}</header>\n'
     )
 
 
