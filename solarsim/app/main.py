@@ -32,6 +32,10 @@ _STYLE = (
     "[data-testid=stMainBlockContainer]{max-width:60rem}"
     # A link is one long line with a button to copy it: nothing to scroll by.
     "[data-testid=stCode] pre{overflow:hidden}"
+    # It would write names as they are, and a spreadsheet would run one that is a formula. Tables
+    # that are worth taking away have buttons of their own.
+    '[data-testid=stElementToolbarButton]:has([aria-label^="Download as CSV"])'
+    "{display:none!important}"
     # It lies over what was typed; leaving a field takes its value over as well.
     "[data-testid=InputInstructions]{display:none!important}"
     '[data-testid="stCaptionContainer"],[data-testid="stCaptionContainer"] *'

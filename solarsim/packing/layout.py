@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 from collections.abc import Iterable, Sequence
 
-from solarsim.inputs.roof import Roof
+from solarsim.inputs.roof import Obstacle, Roof
 
 __all__ = [
     "Layout",
@@ -100,7 +101,12 @@ def simplest(layouts: Iterable[Layout], roof: Roof) -> Layout:
     ValueError
         There is none.
     """
-    return min(layouts, key=lambda layout: (-round(layout.power_w, 3), *_preference(layout, roof)))
+    among = list(layouts)
+    most_w = max(round(layout.power_w, 3) for layout in among)
+    return min(
+        (layout for layout in among if round(layout.power_w, 3) == most_w),
+        key=lambda layout: _preference(layout, roof),
+    )
 
 
 def simplest_with_fewer(layouts: Sequence[Layout], roof: Roof, count: int) -> Layout:
@@ -140,10 +146,22 @@ def ways_and_rows(layout: Layout) -> tuple[int, int]:
 
 def _preference(layout: Layout, roof: Roof) -> tuple[int, int, float, float]:
     """Order among layouts of equal power, the easiest to build first."""
-    nearness = round(sum(_nearness(panel, roof) for panel in layout.panels), 6)
+    known = _known_nearness(roof.obstacles)
+    nearness = 0.0
+    for panel in layout.panels:
+        place = (panel.x_m, panel.y_m, panel.length_m, panel.width_m)
+        if place not in known:
+            known[place] = _nearness(panel, roof)
+        nearness += known[place]
     # Last of all towards the rear, so that equal layouts always give the same one.
     rear = round(sum(p.x_m + 1e-3 * p.y_m for p in layout.panels), 6)
-    return *ways_and_rows(layout), nearness, rear
+    return *ways_and_rows(layout), round(nearness, 6), rear
+
+
+@functools.lru_cache(maxsize=8)
+def _known_nearness(obstacles: tuple[Obstacle, ...]) -> dict[tuple[float, ...], float]:
+    """Each place worked out once: thousands of layouts share a few hundred."""
+    return {}
 
 
 def _nearness(panel: PlacedPanel, roof: Roof) -> float:

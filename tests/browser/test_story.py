@@ -379,3 +379,15 @@ def test_the_worst_electrical_finding_stands_first(open_page, faults):
     assert lines[0].startswith("# Expected, not guaranteed")
     assert any(line.startswith("positive bus to inverter,") for line in lines)
     assert fits(page) == [True, []]
+
+
+def test_no_table_is_taken_away_as_it_stands(open_page):
+    """The browser's own CSV would hold names as formulas; what is taken away has its own button."""
+    page = open_page("desk", query="?view=Electrical", ready="Cables and fuses")
+    settled(page)
+    page.get_by_test_id("stDataFrame").first.hover()
+    bar = page.get_by_test_id("stElementToolbar").first
+    bar.get_by_role("button", name="Search").wait_for()
+    assert bar.locator("[aria-label^='Download as CSV']").count() == 1
+    assert not bar.locator("[aria-label^='Download as CSV']").is_visible()
+    assert page.get_by_role("button", name="Cables and fuses, as CSV").is_visible()

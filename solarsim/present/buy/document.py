@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import dataclasses
 import datetime as dt
 import io
@@ -10,7 +9,7 @@ from typing import Any
 
 from solarsim.answers.buy.buy import BuyAnswer
 from solarsim.answers.buy.item import GROUPS, Item
-from solarsim.present.cells import safe_cell
+from solarsim.inputs.files.cells import csv_text
 from solarsim.present.check.documents import RULES_CAUTION
 from solarsim.present.words import CAUTIONS
 
@@ -73,14 +72,8 @@ def totals(answer: BuyAnswer) -> list[tuple[str, str]]:
 
 def buy_csv(answer: BuyAnswer) -> str:
     """Return the list as CSV; cautions, stops and totals in comment lines above the heading."""
-    out = io.StringIO()
-    for line in _above(answer):
-        out.write(f"# {line}\n")
-    writer = csv.DictWriter(out, fieldnames=_COLUMNS, lineterminator="\n")
-    writer.writeheader()
-    for item in answer.items:
-        writer.writerow({key: _cell(value) for key, value in _row(item).items()})
-    return out.getvalue()
+    rows = [_row(item) for item in answer.items]
+    return csv_text(_COLUMNS, rows, above=_above(answer), digits=".4f")
 
 
 def buy_xlsx(answer: BuyAnswer) -> bytes:
@@ -145,11 +138,3 @@ def _row(item: Item) -> dict[str, Any]:
         "each_cost": item.each_cost,
         "all_cost": item.all_cost,
     }
-
-
-def _cell(value: Any) -> Any:
-    if value is None:
-        return ""
-    if isinstance(value, float):
-        return f"{round(value, 4):.15g}"
-    return safe_cell(value)

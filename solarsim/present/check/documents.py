@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import csv
 import dataclasses
-import io
 import math
 from typing import Any
 
 from solarsim.electrical.cables import Cable
 from solarsim.electrical.check import Check
 from solarsim.electrical.findings import Finding
-from solarsim.present.cells import safe_cell
+from solarsim.inputs.files.cells import csv_text
 from solarsim.present.stay.documents import place_document
 from solarsim.present.words import CAUTIONS
 
@@ -64,14 +62,8 @@ def check_document(check: Check) -> dict[str, Any]:
 
 def cables_csv(check: Check) -> str:
     """Return the cables and fuses as CSV, the cautions in comment lines above the heading."""
-    out = io.StringIO()
-    for caution in (CAUTIONS, RULES_CAUTION):
-        out.write(f"# {caution}\n")
-    rows = [_bench_row(_cable(cable)) for cable in check.cables]
-    writer = csv.DictWriter(out, fieldnames=_BENCH_COLUMNS, lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(rows)
-    return out.getvalue()
+    rows = [_cable(cable) for cable in check.cables]
+    return csv_text(_BENCH_COLUMNS, rows, above=[CAUTIONS, RULES_CAUTION], digits=f".{_DIGITS}g")
 
 
 def _finding(finding: Finding) -> dict[str, Any]:
@@ -126,18 +118,3 @@ def _cable(cable: Cable) -> dict[str, Any]:
         "fuse_interrupts_at_least_a": circuit.interrupts_a,
         "fuse_place": circuit.fuse_place,
     }
-
-
-def _bench_row(cable: dict[str, Any]) -> dict[str, Any]:
-    """Keep what is read at the bench; figures in few digits, names that no spreadsheet runs."""
-    row: dict[str, Any] = {}
-    for key in _BENCH_COLUMNS:
-        value = cable[key]
-        if isinstance(value, bool):
-            value = "yes" if value else "no"
-        elif isinstance(value, float):
-            value = f"{float(f'{value:.{_DIGITS}g}'):g}"
-        elif isinstance(value, str):
-            value = safe_cell(value)
-        row[key] = value
-    return row

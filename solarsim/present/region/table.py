@@ -11,6 +11,7 @@ import pandas as pd
 from solarsim.answers.region.cells import Cells
 from solarsim.answers.region.region import RegionAnswer
 from solarsim.arrays import FloatArray
+from solarsim.inputs.files.cells import safe_frame
 
 __all__ = ["csv_bytes", "geojson_bytes", "grid_of", "region_frame"]
 
@@ -48,7 +49,7 @@ def region_frame(answer: RegionAnswer) -> pd.DataFrame:
 
 def csv_bytes(answer: RegionAnswer) -> bytes:
     """Return the table as CSV: commas, decimal points, a heading, lines that end in LF."""
-    text: str = region_frame(answer).to_csv(index=False, lineterminator="\n")
+    text: str = safe_frame(region_frame(answer)).to_csv(index=False, lineterminator="\n")
     return text.encode()
 
 

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from solarsim.answers.trip.trip import StopAnswer, TripAnswer
+from solarsim.inputs.files.cells import safe_frame
 from solarsim.present.stay.documents import place_document
 
 __all__ = ["csv_bytes", "trip_document"]
@@ -55,7 +56,7 @@ def trip_document(answer: TripAnswer) -> dict[str, Any]:
 
 def csv_bytes(answer: TripAnswer) -> bytes:
     """Return the table of stops as a CSV in UTF-8; the last row is the whole trip."""
-    text: str = answer.frame().to_csv(index=False, lineterminator="\n")
+    text: str = safe_frame(answer.frame()).to_csv(index=False, lineterminator="\n")
     return text.encode()
 
 

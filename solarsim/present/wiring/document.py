@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import csv
 import dataclasses
-import io
 from typing import Any
 
 from solarsim.answers.wiring.step import STAGES
 from solarsim.answers.wiring.wiring import WiringAnswer
 from solarsim.electrical.circuit.topology import Run
-from solarsim.present.cells import safe_cell
+from solarsim.inputs.files.cells import csv_text
 from solarsim.present.check.documents import RULES_CAUTION, check_document
 from solarsim.present.words import CAUTIONS
 
@@ -40,18 +38,10 @@ def runs_rows(answer: WiringAnswer) -> list[dict[str, Any]]:
 
 def runs_csv(answer: WiringAnswer) -> str:
     """Return the runs as CSV; cautions and what the check stops in comment lines above them."""
-    out = io.StringIO()
-    for caution in PLAN_CAUTIONS:
-        out.write(f"# {caution}\n")
-    for stop in answer.stops:
-        out.write(f"# STOP, do not build it so: {' '.join(stop.split())}\n")
     rows = runs_rows(answer)
-    writer = csv.DictWriter(out, fieldnames=list(rows[0]) if rows else ["number"],
-                            lineterminator="\n")  # fmt: skip
-    writer.writeheader()
-    for row in rows:
-        writer.writerow({key: _cell(value) for key, value in row.items()})
-    return out.getvalue()
+    stops = [f"STOP, do not build it so: {stop}" for stop in answer.stops]
+    columns = list(rows[0]) if rows else ["number"]
+    return csv_text(columns, rows, above=[*PLAN_CAUTIONS, *stops])
 
 
 def _row(run: Run) -> dict[str, Any]:
@@ -85,13 +75,3 @@ def _row(run: Run) -> dict[str, Any]:
         "interrupts_at_least_a": None if guard is None else guard.interrupts_a,
         "place": run.unprotected_why if guard is None else guard.place,
     }
-
-
-def _cell(value: Any) -> Any:
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return f"{float(f'{value:.4g}'):g}"
-    return safe_cell(value) if isinstance(value, str) else value

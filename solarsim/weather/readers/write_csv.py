@@ -7,6 +7,7 @@ import io
 import numpy as np
 import pandas as pd
 
+from solarsim.inputs.files.cells import safe_cell
 from solarsim.weather.years.series import YearSeries
 
 __all__ = ["plain_csv"]
@@ -25,7 +26,7 @@ def plain_csv(series: YearSeries) -> str:
         ("stamp", "start"),
         ("typical_year", "yes" if series.typical else "no"),
     ):
-        out.write(f"# {key} = {value}\n")
+        out.write(f"# {key} = {safe_cell(value)}\n")
     table = pd.DataFrame(
         {
             "time": [stamp.isoformat() for stamp in series.times],
