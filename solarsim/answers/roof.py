@@ -14,9 +14,9 @@ from solarsim.inputs.counts import count_text
 from solarsim.inputs.parts import part_table, part_tables
 from solarsim.inputs.roof import Roof
 from solarsim.inputs.van import Van
-from solarsim.packing.fit import best_layouts, fit_roof, panel_size
+from solarsim.packing.fit import best_layouts, fit_roof
 from solarsim.packing.free import FreeRectangle, nearest_free
-from solarsim.packing.layout import Layout, PanelSize
+from solarsim.packing.layout import Layout, PanelSize, panel_size
 from solarsim.packing.obstacle_costs import Move, ObstacleCost, ObstacleCosts
 from solarsim.records import DrawnAnswer
 from solarsim.weather.years.windows import stay_month

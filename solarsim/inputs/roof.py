@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 from solarsim.inputs.base import Record
 from solarsim.inputs.lengths import Metres
 
-__all__ = ["FACING_DEG", "ROOF_TEMPLATES", "Facing", "Obstacle", "Point", "Roof"]
+__all__ = ["FACING_DEG", "ROOF_TEMPLATES", "Facing", "Obstacle", "PanelPlace", "Point", "Roof"]
 
 Facing = Literal["front", "right", "rear", "left"]
 # Sides of the van, clockwise from its front.
@@ -72,6 +72,17 @@ class Obstacle(Record):
     """What stays free around it."""
 
 
+class PanelPlace(Record):
+    """Where one of the van's own panels lies, by its rear left corner."""
+
+    x_m: Along
+    """How far the panel's rear edge is in front of the roof's rear edge."""
+    y_m: Across
+    """How far the panel's left edge is to the right of the roof's left edge."""
+    lies: Literal["lengthwise", "crosswise"] = "lengthwise"
+    """Whether the panel's long side runs along the van or across it."""
+
+
 class Roof(Record):
     """The flat part of the roof, a rectangle or a polygon.
 
@@ -102,6 +113,8 @@ class Roof(Record):
     """Where the walkway lies: in the middle, or along a side, left as one looks forwards."""
     obstacles: Annotated[tuple[Obstacle, ...], Field(strict=False, max_length=100)] = ()
     """What stands on the roof: fans, vents, hatches."""
+    panels: Annotated[tuple[PanelPlace, ...], Field(strict=False, max_length=100)] = ()
+    """Where the van's own panels lie, one place for each; without it the program lays them out."""
 
     @model_validator(mode="before")
     @classmethod

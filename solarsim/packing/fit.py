@@ -11,12 +11,14 @@ from solarsim.errors import InputError
 from solarsim.inputs.panels import Panels
 from solarsim.inputs.roof import Roof
 from solarsim.inputs.van import Van
+from solarsim.packing.by_hand import placed_by_hand, room_faults
 from solarsim.packing.geometry import PER_M, FreeSpace, free_space, is_rectangle
 from solarsim.packing.layout import (
     Layout,
     PanelSize,
     PlacedPanel,
     layout_of,
+    panel_size,
     simplest,
     simplest_with_fewer,
 )
@@ -25,7 +27,7 @@ from solarsim.packing.positions import Kind, Positions, find_positions
 from solarsim.packing.search import Placed, search
 from solarsim.solar.shade.roof_shade import MOUNT_HEIGHT_M
 
-__all__ = ["best_layouts", "fit_roof", "fitting_counts", "panel_size"]
+__all__ = ["best_layouts", "fit_roof", "fitting_counts"]
 
 # Partial layouts kept for each number of panels, in turn until the result is proved. Sizes that are
 # mixed have many more layouts and are rarely proved on a bus: they get no third turn.
@@ -37,16 +39,6 @@ _MOST_WORK, _QUICK_WORK = 1e9, 5e7
 _PICKED_FROM, _PICKED_FROM_SMALLER = 60, 4
 # Larger layouts that smaller ones are taken from.
 _PARENTS = 6
-
-
-def panel_size(panels: Panels) -> PanelSize:
-    """Return a van's panel as the roof sees it."""
-    return PanelSize(
-        part=panels.part or f"{panels.power_w:g} W panel",
-        length_m=max(panels.length_m, panels.width_m),
-        width_m=min(panels.length_m, panels.width_m),
-        power_w=panels.power_w,
-    )
 
 
 def fit_roof(
@@ -95,6 +87,7 @@ def fit_roof(
     >>> len(layout.panels), layout.proved
     (4, True)
     """
+    roof = _bare(roof)
     if quick:
         return _fitted(roof, tuple(sizes), quick)[0][0]
     return _least_shaded_of_most(roof, tuple(sizes), None if lying is None else _alike(lying))
@@ -104,7 +97,8 @@ def best_layouts(van: Van, counts: Iterable[int] | None = None) -> dict[int, Lay
     """Return the best layout of every number of panels that fits, in whole strings.
 
     Each number has a layout of its own: where the least light is lost to what stands on the roof
-    and, as far as that goes, in simple rows.
+    and, as far as that goes, in simple rows; or where ``roof.panels`` puts them, if it names that
+    many and each has room.
 
     Parameters
     ----------
@@ -120,12 +114,19 @@ def best_layouts(van: Van, counts: Iterable[int] | None = None) -> dict[int, Lay
     """
     fitting = fitting_counts(van)[1:]
     asked = fitting if counts is None else sorted(set(counts) & set(fitting))
-    roof, panels = van.roof, van.panels
-    assert roof is not None
+    assert van.roof is not None
+    roof, panels = _bare(van.roof), van.panels
     size = panel_size(panels)
     simple = dict(_by_count(roof, size, panels.series))
     lying = _alike(panels)
-    return {count: _least_shaded_of_count(roof, size, simple[count], lying) for count in asked}
+    by_hand = {}
+    if van.roof.panels and not room_faults(van.roof, size):
+        placed = placed_by_hand(van.roof, size)
+        by_hand[len(placed)] = layout_of(placed, _fitted(roof, (size,), False)[0][0].bound_w)
+    return {
+        count: by_hand.get(count) or _least_shaded_of_count(roof, size, simple[count], lying)
+        for count in asked
+    }
 
 
 def fitting_counts(van: Van) -> list[int]:
@@ -139,8 +140,13 @@ def fitting_counts(van: Van) -> list[int]:
     if van.roof is None:
         message = "the van has no [roof]; give its length_m and width_m, or a template"
         raise InputError(message, field="roof")
-    most = len(_fitted(van.roof, (panel_size(van.panels),), False)[0][0].panels)
+    most = len(_fitted(_bare(van.roof), (panel_size(van.panels),), False)[0][0].panels)
     return list(range(0, most + 1, van.panels.series))
+
+
+def _bare(roof: Roof) -> Roof:
+    """The roof for a search, which looks for places of its own."""
+    return roof.model_copy(update={"panels": ()}) if roof.panels else roof
 
 
 @functools.lru_cache(maxsize=256)

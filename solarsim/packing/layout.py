@@ -6,6 +6,7 @@ import dataclasses
 import functools
 from collections.abc import Iterable, Sequence
 
+from solarsim.inputs.panels import Panels
 from solarsim.inputs.roof import Obstacle, Roof
 
 __all__ = [
@@ -13,6 +14,7 @@ __all__ = [
     "PanelSize",
     "PlacedPanel",
     "layout_of",
+    "panel_size",
     "simplest",
     "simplest_with_fewer",
     "ways_and_rows",
@@ -82,6 +84,16 @@ class Layout:
     def proved(self) -> bool:
         """Whether no layout can have more power."""
         return self.power_w >= self.bound_w - 1e-6
+
+
+def panel_size(panels: Panels) -> PanelSize:
+    """Return a van's panel as the roof sees it."""
+    return PanelSize(
+        part=panels.part or f"{panels.power_w:g} W panel",
+        length_m=max(panels.length_m, panels.width_m),
+        width_m=min(panels.length_m, panels.width_m),
+        power_w=panels.power_w,
+    )
 
 
 def layout_of(panels: Iterable[PlacedPanel], bound_w: float) -> Layout:

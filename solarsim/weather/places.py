@@ -9,6 +9,7 @@ import gzip
 import math
 import re
 import zoneinfo
+from collections import Counter
 from pathlib import Path
 
 from solarsim.errors import InputError, PlaceError
@@ -18,7 +19,7 @@ from solarsim.weather.elevation import lookup_elevation_m
 from solarsim.weather.place_names import fold_name
 from solarsim.weather.record import Place
 
-__all__ = ["PLACES_FILE", "find_place"]
+__all__ = ["PLACES_FILE", "Suggestion", "find_place", "suggest_places"]
 
 PLACES_FILE = Path(__file__).resolve().parents[1] / "data" / "places.csv.gz"
 # Of several towns of one name, one this many times larger than the next is meant.
@@ -26,6 +27,9 @@ DOMINANCE = 10.0
 # York is York, although a far larger town was once called so: a name of its own counts more.
 OTHER_NAME_SHARE = 0.1
 MAX_LISTED = 6
+# Towns of one beginning that are weighed against each other; the table has the largest first.
+_MOST_WEIGHED = 400
+_LEAST_LETTERS = 2
 MIN_ELEVATION_M, MAX_ELEVATION_M = -450.0, 6000.0
 
 _NUMBER = r"([-+]?\d+(?:\.\d*)?|[-+]?\.\d+)"
@@ -50,6 +54,63 @@ class _Town:
     @property
     def label(self) -> str:
         return ", ".join(part for part in (self.name, self.region, self.country_code) if part)
+
+
+@dataclasses.dataclass(frozen=True)
+class Suggestion:
+    """A town that somebody may be typing.
+
+    Attributes
+    ----------
+    choice : str
+        What finds it.
+    words : str
+        Its name, its country in full, and how many live there.
+    """
+
+    choice: str
+    words: str
+
+
+def suggest_places(text: str, *, most: int = 8) -> tuple[Suggestion, ...]:
+    """Return towns whose name, in any language known, begins as `text` does; the likeliest first.
+
+    Parameters
+    ----------
+    text : str
+        The beginning of a name; after a comma the beginning of a region or country.
+    most : int
+        How many are returned.
+
+    Examples
+    --------
+    >>> [found.choice for found in suggest_places("salzb, au", most=1)]
+    ['Salzburg, AT']
+    """
+    name, *qualifiers = (part.strip() for part in text.split(","))
+    key = fold_name(name)
+    if len(key) < _LEAST_LETTERS or _COORDINATES.fullmatch(text):
+        return ()
+    table, wanted, towns = _table(), b"|" + key.encode(), list[_Town]()
+    at = table.find(wanted)
+    while at >= 0 and len(towns) < _MOST_WEIGHED:
+        start, end = table.rfind(b"\n", 0, at) + 1, table.find(b"\n", at)
+        town = _town(table[start:end].decode())
+        if not town.timezone:
+            # Countries and states, which stand at the end.
+            break
+        if all(_begins(town, part) for part in qualifiers if part):
+            towns.append(town)
+        at = table.find(wanted, end)
+    towns.sort(key=lambda town: -_likelihood(town, key))
+    return tuple(
+        Suggestion(
+            choice,
+            f"{', '.join(part for part in (town.name, town.region) if part)}, "
+            f"{_country_name(town.country_code)}, {town.population:,} people",
+        )
+        for town, choice in list(zip(towns, _finding(towns), strict=True))[:most]
+    )
 
 
 def find_place(
@@ -201,15 +262,33 @@ def _matches(town: _Town, qualifier: str) -> bool:
     )
 
 
+def _begins(town: _Town, qualifier: str) -> bool:
+    """Whether a country or region of the town's begins so."""
+    key = fold_name(qualifier)
+    names = (town.region, town.country_code, _country_name(town.country_code))
+    return any(fold_name(name).startswith(key) for name in names) or _matches(town, qualifier)
+
+
+def _likelihood(town: _Town, key: str) -> float:
+    """People, of whom a whole name counts for more than its beginning, and its own for most."""
+    own = 1.0 if town.keys[0].startswith(key) else OTHER_NAME_SHARE**2
+    return town.population * own * (DOMINANCE if key in town.keys else 1.0)
+
+
 def _choices(towns: list[_Town]) -> tuple[str, ...]:
-    """Towns, largest first, by what finds each: its name, or coordinates where several share it."""
+    """Towns, largest first, by what finds each."""
     largest = sorted(towns, key=lambda town: -town.population)
-    labels = [town.label for town in largest]
+    return _finding(largest)
+
+
+def _finding(towns: list[_Town]) -> tuple[str, ...]:
+    """What finds each: its name, or coordinates where several share it."""
+    count = Counter(fold_name(town.label) for town in towns)
     return tuple(
         f"{town.latitude_deg:.2f}, {town.longitude_deg:.2f}"
-        if labels.count(town.label) > 1
+        if count[fold_name(town.label)] > 1
         else town.label
-        for town in largest
+        for town in towns
     )
 
 

@@ -14,7 +14,8 @@ from solarsim.inputs.files.van import read_van
 from solarsim.inputs.panels import FurtherArray
 from solarsim.inputs.parts import part_table, part_tables
 from solarsim.inputs.roof import Roof
-from solarsim.packing.fit import _by_count, panel_size
+from solarsim.packing.fit import _by_count
+from solarsim.packing.layout import panel_size
 
 
 def van_with(roof_data, *settings):

@@ -14,7 +14,8 @@ from solarsim.answers.simulation.scene import build_scene, question_times
 from solarsim.answers.stay import stay
 from solarsim.electrical.check import check_van
 from solarsim.inputs.roof import Obstacle
-from solarsim.packing.fit import fit_roof, panel_size
+from solarsim.packing.fit import fit_roof
+from solarsim.packing.layout import panel_size
 from solarsim.power.design import design_of
 from solarsim.present.stay.charts import stay_figure
 from solarsim.solar.controller import controller_table

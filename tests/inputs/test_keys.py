@@ -143,7 +143,7 @@ def test_every_key_of_the_shipped_files_is_listed():
     [
         ("battery", {"battery"}),
         ("[[roof.obstacles]]", {"roof.obstacles"}),
-        ("roof", {"roof", "roof.outline", "roof.obstacles"}),
+        ("roof", {"roof", "roof.outline", "roof.obstacles", "roof.panels"}),
         ("wiring.dcdc_in", {"wiring.main"}),
         ("transfer_a", {"inverter"}),
         ("cost", {"panels", "battery", "parts"}),

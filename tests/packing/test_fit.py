@@ -11,9 +11,9 @@ from solarsim.inputs.files.toml import shipped_folder
 from solarsim.inputs.files.van import read_van
 from solarsim.inputs.roof import Roof
 from solarsim.packing import fit as roof_fit
-from solarsim.packing.fit import best_layouts, fit_roof, fitting_counts, panel_size
+from solarsim.packing.fit import best_layouts, fit_roof, fitting_counts
 from solarsim.packing.geometry import free_space, free_spans
-from solarsim.packing.layout import PanelSize
+from solarsim.packing.layout import PanelSize, panel_size
 from solarsim.packing.positions import Kind, find_positions
 from solarsim.packing.search import search
 from tests.packing.exhaustive_roof import most_watts

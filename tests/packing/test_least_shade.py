@@ -9,8 +9,8 @@ import pytest
 
 from solarsim.inputs.files.van import read_van
 from solarsim.inputs.roof import Obstacle, Roof
-from solarsim.packing.fit import _by_count, best_layouts, fit_roof, panel_size
-from solarsim.packing.layout import PanelSize
+from solarsim.packing.fit import _by_count, best_layouts, fit_roof
+from solarsim.packing.layout import PanelSize, panel_size
 from solarsim.packing.least_shade import layouts_with_fewer, least_shaded_flat, light_lost
 from solarsim.solar.shade.geometry import PanelPlace
 from solarsim.solar.shade.table import roof_shadows

@@ -15,6 +15,7 @@ from solarsim.app.answering import roof_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
+from solarsim.app.roof_plan import KEY, changes_of, show_roof_plan
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.cells import Edits, RefusedCell, cells_that_fit, show_refused
 from solarsim.app.widgets.fields_in_views import ROOF
@@ -30,6 +31,7 @@ from solarsim.app.widgets.view_inputs import change, view_fields
 from solarsim.errors import InputError
 from solarsim.inputs.lengths import feet_text
 from solarsim.inputs.roof import ROOF_TEMPLATES, Roof
+from solarsim.packing.layout import PlacedPanel
 from solarsim.present.roof.plan import roof_figure, roof_plan_bytes
 from solarsim.present.roof.text import roof_headline
 from solarsim.present.words import month_name
@@ -97,7 +99,7 @@ def show(design: Draft) -> None:
     st.markdown("".join(f"- {plain(reason)}\n" for reason in answer.reasons))
     _places(drawn)
     _costs(answer)
-    _edit(design, design.van.roof)
+    _edit(design, design.van.roof, answer)
     show_table(
         "Other panels on this roof",
         {
@@ -139,7 +141,8 @@ def _take_count(count: int) -> None:
     said = f"The design has {count} panels now."
     if needed_a > van.controller.max_output_a:
         said += f" They need a controller of {needed_a:g} A; it comes with them."
-    _adopt({"panels.count": count, "controller.max_output_a": needed_a}, said)
+    changes = {"panels.count": count, "controller.max_output_a": needed_a, "roof.panels": None}
+    _adopt(changes, said)
 
 
 def _adopt(changes: dict[str, Any], said: str) -> None:
@@ -226,8 +229,11 @@ def _costs(answer: RoofAnswer) -> None:
     show_table("Lost to shade of what stands on the roof, by month", columns)
 
 
-def _edit(design: Draft, roof: Roof) -> None:
+def _edit(design: Draft, roof: Roof, answer: RoofAnswer) -> None:
     st.subheader("The roof and what stands on it", anchor=False)
+    show_roof_plan(design.van, _lying(answer), _move)
+    if roof.panels:
+        st.button("Let the program lay the panels out", key="roof_lay_out", on_click=_lay_out)
     _template()
     if roof.outline:
         st.caption("The outline of the van's file sets length and width.")
@@ -267,6 +273,35 @@ def _edit(design: Draft, roof: Roof) -> None:
             st.button("Take it off", on_click=_remove, args=(key,), key="obstacle_remove")
 
 
+def _lying(answer: RoofAnswer) -> tuple[PlacedPanel, ...]:
+    """The design's own panels as they lie; where they have no room, where somebody put them."""
+    if answer.own_layout is not None:
+        return answer.own_layout.panels
+    return ()
+
+
+def _move() -> None:
+    """Take over what was dragged on the plan."""
+    value = st.session_state[KEY].get("moved")
+    if value is None:
+        return
+    design = state.design()
+    try:
+        changes = changes_of(value, design.van, _lying(roof_answer(design)))
+    except InputError as error:
+        state.say(str(error), refused=True)
+        return
+    problem = change(changes)
+    if problem is None:
+        state.adopt(state.design())
+    else:
+        state.say(problem, refused=True)
+
+
+def _lay_out() -> None:
+    _adopt({"roof.panels": None}, "The program has laid the panels out.")
+
+
 def _template() -> None:
     st.selectbox(
         "Begin with the roof of a",
@@ -287,7 +322,7 @@ def _take_template(key: str) -> None:
     if name is None:
         return
     length_m, width_m = ROOF_TEMPLATES[name]
-    changes = {"roof.template": None, "roof.outline": None}
+    changes = {"roof.template": None, "roof.outline": None, "roof.panels": None}
     sizes = {"roof.length_m": length_m, "roof.width_m": width_m}
     _adopt(changes | sizes, f"The roof is that of a {name} now: measure yours.")
 

@@ -13,6 +13,7 @@ from typing import Any
 import streamlit as st
 
 from solarsim.app import state
+from solarsim.app.place import chosen_place, show_place_help
 from solarsim.app.widgets.field import Field, limits_of
 from solarsim.app.widgets.numbers import number_of, number_text
 from solarsim.errors import InputError
@@ -66,6 +67,8 @@ def field_widget(
         As for `typed`; the widget is drawn.
     """
     key = key_of(field.path)
+    if field.path == "stay.place" and (chosen := chosen_place()) is not None:
+        st.session_state[key] = chosen
     seed(key, _seeded(field, now))
     # What is refused stays as it was typed while another view is looked at.
     about: dict[str, Any] = {"key": key, "help": field.help, "disabled": disabled}
@@ -92,6 +95,8 @@ def field_widget(
         st.date_input(field.label, **about)
     elif limits.kind is str:
         st.text_input(field.label, max_chars=200, **about)
+        if field.path == "stay.place":
+            show_place_help(field.label)
     else:
         empty = field.empty if field.optional else None
         st.text_input(field.label, max_chars=40, autocomplete="off", placeholder=empty, **about)

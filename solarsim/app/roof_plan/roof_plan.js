@@ -1,0 +1,213 @@
+// The roof from above, to scale in centimetres. Panels and what stands there are dragged by mouse,
+// pen or thumb, or moved with the arrow keys, in whole centimetres. A place where a thing has no room
+// is refused here at once; the program checks what is left by its own rules.
+
+const SVG = "http://www.w3.org/2000/svg";
+const AROUND = 12;
+const HINT =
+  "Drag a panel or what stands there. By keys: Tab chooses it, arrows move it (with Shift by 10 cm), R " +
+  "turns a panel, Enter takes the place, Escape puts it back.";
+
+const opened = new WeakMap();
+
+function node(kind, about) {
+  const made = document.createElementNS(SVG, kind);
+  for (const [name, value] of Object.entries(about)) made.setAttribute(name, value);
+  return made;
+}
+
+// Whether two boxes come closer than `gap`; what is below a tenth of a millimetre is rounding.
+function closer(one, other, gap) {
+  const along = Math.max(other.x - one.x - one.length, one.x - other.x - other.length);
+  const across = Math.max(other.y - one.y - one.width, one.y - other.y - other.width);
+  return along < gap - 0.01 && across < gap - 0.01;
+}
+
+// Why a thing cannot stand where it is; empty where it can.
+function refusal(thing, things, roof) {
+  const margin = thing.kind === "panel" ? roof.margin : 0;
+  if (
+    thing.x < margin - 0.01 ||
+    thing.y < margin - 0.01 ||
+    thing.x + thing.length > roof.length - margin + 0.01 ||
+    thing.y + thing.width > roof.width - margin + 0.01
+  ) {
+    return margin ? `closer than ${roof.margin} cm to the roof's edge` : "beside the roof";
+  }
+  if (thing.kind === "panel" && roof.walkway) {
+    const [from, to] = roof.walkway;
+    if (thing.y < to - 0.01 && thing.y + thing.width > from + 0.01) return "on the walkway";
+  }
+  for (const other of things) {
+    if (other === thing) continue;
+    const panels = [thing, other].filter((one) => one.kind === "panel").length;
+    // Panels that the program lays out make way for what is moved.
+    if (panels === 1 && thing.kind !== "panel" && !roof.by_hand) continue;
+    const clearance = thing.kind === "panel" ? other.clearance : thing.clearance;
+    const gap = [0, clearance, roof.gap][panels];
+    if (closer(thing, other, gap)) {
+      return gap ? `closer than ${gap} cm to ${other.name}` : `over ${other.name}`;
+    }
+  }
+  return "";
+}
+
+// A place on whole centimetres, within the roof; what is hardly moved stays to the millimetre.
+function shifted(by, from, most) {
+  if (Math.round(by) === 0) return from;
+  return Math.min(Math.max(Math.round(from + by), 0), Math.max(Math.floor(most), 0));
+}
+
+function drawn(thing) {
+  const group = node("g", {
+    class: `thing ${thing.kind}`,
+    tabindex: "0",
+    role: "button",
+    "data-thing": `${thing.kind} ${thing.index}`,
+  });
+  const box = node("rect", {});
+  const words = node("text", {});
+  words.textContent = thing.kind === "panel" ? String(thing.index + 1) : thing.name;
+  group.append(box, words);
+  return { group, box, words, rest: { ...thing } };
+}
+
+// Put a thing's shape where the thing is.
+function put(thing, shape) {
+  const { x, y, length, width } = thing;
+  for (const [name, value] of Object.entries({ x, y, width: length, height: width })) {
+    shape.box.setAttribute(name, value);
+  }
+  shape.words.setAttribute("x", x + length / 2);
+  shape.words.setAttribute("y", y + width / 2);
+  const size = Math.min(22, (1.8 * length) / Math.max(shape.words.textContent.length, 3));
+  shape.words.setAttribute("font-size", Math.max(size, 6));
+  const place = `${(x / 100).toFixed(2)} m forwards, ${(y / 100).toFixed(2)} m to the right`;
+  shape.group.setAttribute("aria-label", `${thing.name}: ${place}`);
+}
+
+export default function (component) {
+  const { data, parentElement, setTriggerValue } = component;
+  const svg = parentElement.querySelector("svg");
+  const said = parentElement.querySelector(".said");
+  const held = opened.get(parentElement) ?? { mark: "" };
+  opened.set(parentElement, held);
+  const focused = parentElement.activeElement?.dataset.thing;
+  // A theme that changes draws the page anew too, and nobody has moved a thing.
+  const mark = JSON.stringify(data);
+  if (mark !== held.mark) said.textContent = HINT;
+  held.mark = mark;
+  const { roof } = data;
+  const things = data.things.map((one) => ({ ...one }));
+
+  svg.setAttribute(
+    "viewBox",
+    `${-AROUND} ${-AROUND} ${roof.length + 2 * AROUND} ${roof.width + 2 * AROUND}`,
+  );
+  const outline = roof.corners.map((corner) => corner.join(",")).join(" ");
+  svg.replaceChildren(node("polygon", { class: "roof", points: outline }));
+  if (roof.walkway) {
+    const [from, to] = roof.walkway;
+    svg.append(node("rect", { class: "free", x: 0, y: from, width: roof.length, height: to - from }));
+  }
+
+  function say(thing, shape) {
+    const why = refusal(thing, things, roof);
+    shape.group.classList.toggle("blocked", why !== "");
+    const place = `x ${(thing.x / 100).toFixed(2)}, y ${(thing.y / 100).toFixed(2)} m`;
+    said.textContent = why ? `${thing.name} at ${place}: no room, ${why}.` : `${thing.name}: ${place}`;
+    return why;
+  }
+
+  // Put a thing back to where it last stood.
+  function back(thing, shape) {
+    Object.assign(thing, shape.rest);
+    put(thing, shape);
+    shape.group.classList.remove("blocked");
+  }
+
+  // Take the new place over, or put the thing back.
+  function settle(thing, shape) {
+    if (["x", "y", "length", "width"].every((key) => thing[key] === shape.rest[key])) return;
+    if (say(thing, shape)) {
+      back(thing, shape);
+      said.textContent += " It is back where it was.";
+      return;
+    }
+    const turned = thing.length !== shape.rest.length;
+    shape.rest = { ...thing };
+    const { kind, index, x, y } = thing;
+    setTriggerValue("moved", { kind, index, x_cm: x, y_cm: y, turned });
+  }
+
+  function dragged(thing, shape) {
+    const { group } = shape;
+    let start = null;
+    group.addEventListener("pointerdown", (event) => {
+      if (event.button !== 0) return;
+      const scale = svg.getScreenCTM().a;
+      start = { at: [event.clientX, event.clientY], scale, from: { ...thing } };
+      group.setPointerCapture(event.pointerId);
+      group.classList.add("held");
+    });
+    group.addEventListener("pointermove", (event) => {
+      if (start === null) return;
+      const moved = [event.clientX - start.at[0], event.clientY - start.at[1]];
+      const [x, y] = moved.map((pixels) => pixels / start.scale);
+      thing.x = shifted(x, start.from.x, roof.length - thing.length);
+      thing.y = shifted(y, start.from.y, roof.width - thing.width);
+      put(thing, shape);
+      say(thing, shape);
+    });
+    for (const end of ["pointerup", "pointercancel"]) {
+      group.addEventListener(end, () => {
+        if (start === null) return;
+        start = null;
+        group.classList.remove("held");
+        if (end === "pointerup") settle(thing, shape);
+        else back(thing, shape);
+      });
+    }
+  }
+
+  function movedByKeys(thing, shape) {
+    shape.group.addEventListener("blur", () => settle(thing, shape));
+    shape.group.addEventListener("keydown", (event) => {
+      const by = event.shiftKey ? 10 : 1;
+      const steps = {
+        ArrowLeft: [-by, 0],
+        ArrowRight: [by, 0],
+        ArrowUp: [0, -by],
+        ArrowDown: [0, by],
+      };
+      if (event.key in steps) {
+        const [x, y] = steps[event.key];
+        thing.x = shifted(x, thing.x, roof.length - thing.length);
+        thing.y = shifted(y, thing.y, roof.width - thing.width);
+      } else if (event.key.toLowerCase() === "r" && thing.kind === "panel") {
+        [thing.length, thing.width] = [thing.width, thing.length];
+      } else if (event.key === "Escape") {
+        back(thing, shape);
+        said.textContent = HINT;
+        return;
+      } else if (event.key === "Enter") {
+        settle(thing, shape);
+        return;
+      } else {
+        return;
+      }
+      event.preventDefault();
+      put(thing, shape);
+      say(thing, shape);
+    });
+  }
+
+  for (const thing of things) {
+    const shape = drawn(thing);
+    put(thing, shape);
+    dragged(thing, shape);
+    movedByKeys(thing, shape);
+    svg.append(shape.group);
+    if (focused === shape.group.dataset.thing) shape.group.focus({ preventScroll: true });
+  }
+}
