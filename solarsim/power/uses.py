@@ -22,7 +22,7 @@ from solarsim.power.appliance import (
 )
 from solarsim.power.cabin import CabinHours, cabin_hours
 from solarsim.weather.record import Weather
-from solarsim.weather.streams import Purpose, run_normals
+from solarsim.weather.streams import Purpose, kept_for, run_normals
 
 __all__ = ["CONVERTER", "Use", "behind_converter", "cabin_of", "load_uses"]
 
@@ -78,7 +78,7 @@ def load_uses(
         of, heaters, coolers = cabin_of(profile, van)
         cabin = cabin_hours(of, weather, clock, heaters=heaters, coolers=coolers)
     draws = _draws(profile, clock, runs=weather.runs, seed=seed, first_run=first_run)
-    uses = _uses(profile, clock, cabin, draws)
+    uses = _uses(profile, clock, cabin, draws, of_draws=(seed, first_run, weather.runs))
     if van is not None:
         behind = {appliance.name for appliance in behind_converter(van, profile.appliances)}
         if behind:
@@ -126,9 +126,14 @@ def _converted(uses: Iterator[Use], behind: Collection[str], converter: Converte
 
 
 def _uses(
-    profile: Profile, clock: LocalClock, cabin: CabinHours, draws: FloatArray | None
+    profile: Profile,
+    clock: LocalClock,
+    cabin: CabinHours,
+    draws: FloatArray | None,
+    *,
+    of_draws: tuple[int, int, int],
 ) -> Iterator[Use]:
-    """Yield what every load does, in the profile's order."""
+    """Yield what every load does, in the profile's order; `of_draws` is what they depend on."""
     coolers = iter(cabin.running)
     aboard = [appliance for appliance in profile.appliances if appliance.enabled]
     heaters = [appliance for appliance in aboard if appliance.response == "heater"]
@@ -138,7 +143,13 @@ def _uses(
         if not appliance.enabled:
             continue
         if appliance.response == "none":
-            yield _scheduled_use(appliance, clock, _slot(draws, 1 + number))
+            # Neither place nor van counts: the next one of either takes what is at hand.
+            slots = (number, 0 if draws is None else draws.shape[2])
+            yield kept_for(
+                (clock, *of_draws),
+                (appliance, *slots),
+                functools.partial(_scheduled_use, appliance, clock, _slot(draws, 1 + number)),
+            )
         elif appliance.response == "fridge":
             yield _fridge_use(appliance, clock, cabin)
         elif appliance.response == "heater":
@@ -199,10 +210,14 @@ def _cooling_use(appliance: Appliance, running: FloatArray) -> Use:
     """Fan by the cube of its speed, evaporative cooler (fan and pump) by its time."""
     if appliance.response == "evaporative cooler":
         return _use(appliance, slice(None), running, appliance.power_w)
-    on_share = np.where(running > 0.0, 1.0, 0.0)
+    runs = running > 0.0
+    on_share = np.where(runs, 1.0, 0.0)
     low = appliance.low_speed_share
-    speed = low + (1.0 - low) * running
-    return _use(appliance, slice(None), on_share, appliance.power_w * speed**_FAN_EXPONENT)
+    # Powers are slow, and most hours need none.
+    running_w = np.zeros_like(running)
+    speed = low + (1.0 - low) * running[runs]
+    running_w[runs] = appliance.power_w * speed**_FAN_EXPONENT
+    return _use(appliance, slice(None), on_share, running_w)
 
 
 def _hourly_uses(hourly: Hourly, clock: LocalClock, draws: FloatArray | None) -> Iterator[Use]:

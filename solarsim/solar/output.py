@@ -31,9 +31,31 @@ from solarsim.solar.snow_cover import (
 )
 from solarsim.weather.record import Weather
 
-__all__ = ["PanelOutput", "panel_output", "shaded_power_w"]
+__all__ = ["OnPlane", "PanelOutput", "panel_output", "shaded_power_w"]
 
 _DARK_W_M2 = 1e-9
+
+
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class OnPlane(ArrayRecord):
+    """What lies on a panel's plane, whatever the panel is made of.
+
+    Attributes
+    ----------
+    lit : ndarray
+        ``(lit,)`` hours with light in any run.
+    light : PlaneLight
+        Of those hours, ``(runs, lit)``.
+    poa_w_m2 : ndarray
+        ``(runs, hours)`` irradiance on the plane.
+    covered_share : ndarray or None
+        ``(runs, lit)`` share of the panel under snow; None where none falls on it.
+    """
+
+    lit: npt.NDArray[np.intp]
+    light: PlaneLight
+    poa_w_m2: FloatArray
+    covered_share: FloatArray | None
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -56,6 +78,8 @@ class PanelOutput(ArrayRecord):
         Cell temperature; the air's at night.
     notes : tuple of str
         Defaults that were used and caveats.
+    plane : OnPlane or None
+        What it was worked out from, for another panel on such a plane.
     """
 
     power_w: FloatArray
@@ -64,6 +88,7 @@ class PanelOutput(ArrayRecord):
     poa_w_m2: FloatArray
     temp_cell_c: FloatArray
     notes: tuple[str, ...] = ()
+    plane: OnPlane | None = None
 
 
 def panel_output(
@@ -76,6 +101,7 @@ def panel_output(
     brush_snow: str,
     horizon: Horizon | None = None,
     azimuth_deg: FloatArray | None = None,
+    plane: OnPlane | None = None,
 ) -> PanelOutput:
     """Power of one panel of the array over all runs and hours.
 
@@ -98,6 +124,8 @@ def panel_output(
         What stands around the van; it takes the place of what `parking` hides, whose wind stays.
     azimuth_deg : ndarray, optional
         ``(1, hours)`` where the panel faces hour by hour, in place of ``panels.azimuth_deg``.
+    plane : OnPlane, optional
+        Of another panel in the same weather, tilted, facing, parked and brushed as this one.
 
     Raises
     ------
@@ -110,16 +138,10 @@ def panel_output(
     surroundings = parking_named(parking)
     module = fit_panels(panels)
     shape = weather.ghi_w_m2.shape
-    # Nights are half of the work: everything but snow is done for hours with light in any run.
-    lit = np.flatnonzero((weather.ghi_w_m2 > 0.0).any(axis=0))
-
-    facing_deg = panels.azimuth_deg if azimuth_deg is None else _hours(azimuth_deg, lit)
-    light = _lit_light(weather, panels.tilt_deg, facing_deg, horizon or surroundings, lit)
-    poa = _spread(light.poa_w_m2, lit, shape)
-    snow = _snow(weather, poa, panels, brush_snow)
-    snowed = bool(snow.any())
-
-    absorbed, warming = _under_dirt_and_snow(light, panels, _hours(snow, lit) if snowed else None)
+    if plane is None:
+        plane = _on_plane(weather, panels, horizon or surroundings, brush_snow, azimuth_deg)
+    lit, light = plane.lit, plane.light
+    absorbed, warming = _under_dirt_and_snow(light, panels, plane.covered_share)
     temp_lit = cell_temperature(
         warming,
         _hours(weather.temp_air_c, lit),
@@ -138,17 +160,18 @@ def panel_output(
         power_w=_spread(power, lit, shape),
         absorbed_w_m2=_spread(absorbed, lit, shape),
         beam_share=_spread(beam, lit, shape),
-        poa_w_m2=poa,
+        poa_w_m2=plane.poa_w_m2,
         temp_cell_c=temp,
         notes=_notes(
             panels,
             gamma_note(panels, module),
             surroundings,
             parking=parking,
-            heading_known=facing_deg is not None,
+            heading_known=panels.azimuth_deg is not None or azimuth_deg is not None,
             horizon=horizon,
-            snowed=snowed,
+            snowed=plane.covered_share is not None,
         ),
+        plane=plane,
     )
 
 
@@ -179,6 +202,22 @@ def shaded_power_w(output: PanelOutput, weather: Weather, shade: RoofShade | Non
         _hours(output.beam_share, lit),
     )
     return _spread(_hours(output.power_w, lit) * left, lit, output.power_w.shape)
+
+
+def _on_plane(
+    weather: Weather,
+    panels: Panels,
+    surroundings: Parking | Horizon,
+    brush_snow: str,
+    azimuth_deg: FloatArray | None,
+) -> OnPlane:
+    # Nights are half of the work: everything but snow is done for hours with light in any run.
+    lit = np.flatnonzero((weather.ghi_w_m2 > 0.0).any(axis=0))
+    facing_deg = panels.azimuth_deg if azimuth_deg is None else _hours(azimuth_deg, lit)
+    light = _lit_light(weather, panels.tilt_deg, facing_deg, surroundings, lit)
+    poa = _spread(light.poa_w_m2, lit, weather.ghi_w_m2.shape)
+    snow = _snow(weather, poa, panels, brush_snow)
+    return OnPlane(lit, light, poa, _hours(snow, lit) if snow.any() else None)
 
 
 def _lit_light(

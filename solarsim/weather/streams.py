@@ -5,15 +5,17 @@ from __future__ import annotations
 import contextlib
 import contextvars
 import enum
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Hashable, Iterator
+from typing import Any, TypeVar
 
 import numpy as np
 
 from solarsim.arrays import FloatArray
 
-__all__ = ["Purpose", "keep_draws", "run_normals", "run_uniforms"]
+__all__ = ["Purpose", "keep_draws", "kept_for", "run_normals", "run_uniforms"]
 
-_Kept = dict[tuple[object, ...], FloatArray]
+_Found = TypeVar("_Found")
+_Kept = dict[tuple[object, ...], Any]
 # Draws that are kept, by what they are for; None where they are not.
 _kept: contextvars.ContextVar[_Kept | None] = contextvars.ContextVar("kept draws", default=None)
 
@@ -77,6 +79,30 @@ def keep_draws() -> Iterator[None]:
         _kept.reset(before)
 
 
+def kept_for(about: Hashable, name: Hashable, find: Callable[[], _Found]) -> _Found:
+    """Return what follows from draws; within `keep_draws` it is kept while `about` stays as it is.
+
+    Parameters
+    ----------
+    about : hashable
+        What all that is kept under such names depends on; another one drops it all.
+    name : hashable
+        What is looked for.
+    find : callable
+        Finds it where it is not at hand.
+    """
+    kept = _kept.get()
+    if kept is None:
+        return find()
+    if kept.get(("about",)) != about:
+        kept["about",], kept["found",] = about, {}
+    found = kept["found",]
+    if name not in found:
+        found[name] = find()
+    result: _Found = found[name]
+    return result
+
+
 def _drawn(draw: Callable[..., FloatArray], *about: object) -> FloatArray:
     kept = _kept.get()
     if kept is None:
@@ -86,7 +112,8 @@ def _drawn(draw: Callable[..., FloatArray], *about: object) -> FloatArray:
         found = draw(*about)
         found.setflags(write=False)
         kept[key] = found
-    return kept[key]
+    result: FloatArray = kept[key]
+    return result
 
 
 def _draw_normals(seed: int, purpose: Purpose, first_run: int, runs: int, count: int) -> FloatArray:

@@ -29,13 +29,9 @@ from solarsim.power.inverter import Pulses
 
 __all__ = ["CellFigures", "CellSolver"]
 
-# Most vans are carried by a few units; `stay` looks at the first and second step in one.
+# Most vans are carried by a few units, and by as many as at the cell before or one more; `stay`
+# looks at the first and second step in one.
 _FEW_STRINGS = 5
-_LADDER = (
-    (1, _FEW_STRINGS),
-    (_FEW_STRINGS + 1, FIRST_STRINGS),
-    (FIRST_STRINGS + 1, MAX_STRINGS),
-)
 # As many hours at a time as the chunks of other answers have.
 _CHUNK_RUN_HOURS = 31 * 24 * CHUNK_RUNS
 
@@ -73,6 +69,8 @@ class CellSolver:
         self._stopped = StoppedBanks()
         # Whether the neighbour's runs were followed past the stay, by month: then these will be.
         self._past_stay: dict[int, bool] = {}
+        # Strings that the neighbour needed, by month and van.
+        self._strings: dict[tuple[int, int], int] = {}
 
     def figures(self, questions: Sequence[Question], month: int) -> list[CellFigures]:
         """Answer the questions of several vans at one place and date.
@@ -96,7 +94,7 @@ class CellSolver:
         own, units = [], []
         for van, question in enumerate(questions):
             cut_h, count = self._answered(
-                van, question, powers[van], within=first_days == stay_days
+                (month, van), question, powers[van], within=first_days == stay_days
             )
             own.append(cut_h)
             units.append(count)
@@ -115,36 +113,44 @@ class CellSolver:
         ]
 
     def _answered(
-        self, van: int, question: Question, powers: Sequence[_Power], *, within: bool
+        self,
+        case: tuple[int, int],
+        question: Question,
+        powers: Sequence[_Power],
+        *,
+        within: bool,
     ) -> tuple[FloatArray, int]:
         """Hours to the van's own first cut-off, and units of the bank that `stay` recommends.
 
-        The units are 0 where no bank holds. Where all is `within` the stay, the van itself goes
-        along with the first banks.
+        `case` is month and van. The units are 0 where no bank holds. Where all is `within` the
+        stay, the van itself goes along with the first banks.
         """
         stay_hours = 24 * question.van.stay.days
-        stopped = self._stopped.of_van(van)
+        stopped = self._stopped.of_van(case[1])
         own = None if within else _own_cut_h(question, powers)
+        of_van = design_of(question.van)
         units: list[int] = []
         chances: list[float] = []
-        for first, last in _LADDER:
+        for first, last in _ladder(self._strings.get(case)):
             tried = candidate_units(question.van, first, last)
             designs = [design_of(question.van, units=count) for count in tried]
-            if own is None:
-                designs.append(design_of(question.van))
+            if own is None and of_van not in designs:
+                designs.append(of_van)
             parts = [_cut_h(question, power, designs, stay_hours) for power in powers]
             cut_h = np.concatenate(parts)
             if own is None:
-                own = cut_h[:, -1]
+                own = cut_h[:, designs.index(of_van)]
             units += tried
             chances += (cut_h[:, : len(tried)] >= stay_hours).mean(axis=0).tolist()
             chosen = chosen_bank(question, units, chances, stopped=stopped)
             # Where the check stops all that hold, the others of the same step may still pass.
             if chosen is not None and (
-                last != _FEW_STRINGS or not stopped(question, units[chosen])
+                last >= FIRST_STRINGS or not stopped(question, units[chosen])
             ):
+                self._strings[case] = units[chosen] // question.van.units_in_series
                 return own, units[chosen]
         assert own is not None
+        self._strings.pop(case, None)
         return own, 0
 
 
@@ -171,6 +177,18 @@ def _settled(cut_h: FloatArray, days: int) -> bool:
     """Whether P10 and P50 stay as they are however long the runs at the end go on."""
     last_counted = math.ceil(0.5 * (len(cut_h) - 1))
     return bool(np.partition(cut_h, last_counted)[last_counted] < 24 * days)
+
+
+def _ladder(likely: int | None) -> list[tuple[int, int]]:
+    """First and last number of strings of each step, where so many or one more may do.
+
+    Whatever they are, one ends where `stay` looks further only if nothing holds.
+    """
+    ends = {_FEW_STRINGS, FIRST_STRINGS, MAX_STRINGS}
+    if likely is not None and likely < FIRST_STRINGS:
+        ends = {end for end in ends if end > likely + 1} | {likely, likely + 1}
+    rising = sorted(ends)
+    return [(before + 1, end) for before, end in zip([0, *rising], rising, strict=False)]
 
 
 def _powers(questions: Sequence[Question], days: int) -> list[list[_Power]]:

@@ -117,7 +117,7 @@ def build_scene(
     if like is not None and _light_of(like[0]) == _light_of(question):
         panel = like[1].panel
     else:
-        panel = one_panel(question, weather)
+        panel = one_panel(question, weather, like=like)
     if like is not None and _arrays_of(like[0]) == _arrays_of(question):
         arrays = like[1].arrays
     else:
@@ -202,9 +202,15 @@ def feed(
     )
 
 
-def one_panel(question: Question, weather: Weather) -> PanelOutput:
-    """Work out what one panel of the van's own array does as the van is parked."""
+def one_panel(
+    question: Question, weather: Weather, *, like: tuple[Question, Scene] | None = None
+) -> PanelOutput:
+    """Work out what one panel of the van's own array does as the van is parked.
+
+    `like` is that of `build_scene`: light and snow on a plane like the other's are taken from it.
+    """
     van = question.van
+    alike = like is not None and _plane_of(like[0]) == _plane_of(question)
     return panel_output(
         weather,
         _facing(van),
@@ -213,7 +219,15 @@ def one_panel(question: Question, weather: Weather) -> PanelOutput:
         parking=van.stay.parking,
         brush_snow=van.stay.brush_snow,
         horizon=question.horizon,
+        plane=like[1].panel.plane if like is not None and alike else None,
     )
+
+
+def _plane_of(question: Question) -> tuple[object, ...]:
+    """Everything that light and snow on the own array's plane depend on, but for the weather."""
+    stay, panels = question.van.stay, _facing(question.van)
+    plane = panels.tilt_deg, panels.azimuth_deg
+    return question.horizon, *plane, stay.parking, stay.brush_snow
 
 
 def _feed_of(question: Question) -> tuple[object, ...]:

@@ -13,7 +13,7 @@ from solarsim.answers.region import block as block_module
 from solarsim.answers.region import region as region_module
 from solarsim.answers.region.asked import ask_region
 from solarsim.answers.region.block import answer_block, block_bounds, join_blocks
-from solarsim.answers.region.cell import CellSolver
+from solarsim.answers.region.cell import CellSolver, _ladder
 from solarsim.answers.region.region import region
 from solarsim.answers.region.stopped import StoppedBanks
 from solarsim.answers.region.summary import months_of_region
@@ -265,6 +265,14 @@ def test_what_was_answered_before_changes_nothing(asked):
     solver = CellSolver()
     answer_block(asked, 4, 8, solver)
     assert answer_block(asked, 0, 4, solver) == answer_block(asked, 0, 4)
+
+
+@pytest.mark.parametrize("likely", [None, 1, 4, 14, 15, 20])
+def test_a_likely_bank_changes_the_steps_and_not_what_is_looked_at(likely):
+    """All numbers of strings once, with an end where `stay` has one."""
+    steps = _ladder(likely)
+    assert [n for first, last in steps for n in range(first, last + 1)] == list(range(1, 48))
+    assert 15 in {last for _, last in steps}
 
 
 @pytest.mark.slow
