@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from solarsim.answers.region.islets import islets_left_out, islets_note
 from solarsim.arrays import FloatArray
 from solarsim.errors import InputError
 from solarsim.records import ArrayRecord
@@ -95,11 +96,15 @@ class Cells(ArrayRecord):
         Side of a cell.
     cells : tuple of Cell
         All of them; longitudes are -180 to below 180.
+    islets, islets_km2 : int and float
+        Islands of the region that lie in none of them, and their land.
     """
 
     region: Region
     step_deg: float
     cells: tuple[Cell, ...]
+    islets: int = 0
+    islets_km2: float = 0.0
 
     @property
     def latitude_deg(self) -> FloatArray:
@@ -187,7 +192,12 @@ def region_cells(text: str, step_deg: float) -> Cells:
             "take a smaller step or another region",
             field="region",
         )
-    return Cells(region, step_deg, tuple(cells))
+    found = Cells(region, step_deg, tuple(cells))
+    centres = list(zip(found.map_longitude_deg, found.latitude_deg, strict=True))
+    islets, km2 = islets_left_out(region.geometry, centres, step_deg, NORTH_LIMIT_DEG)
+    if islets:
+        region = dataclasses.replace(region, notes=(*region.notes, islets_note(islets, km2)))
+    return dataclasses.replace(found, region=region, islets=islets, islets_km2=km2)
 
 
 def _region(text: str, step_deg: float) -> Region:

@@ -25,8 +25,14 @@ def region_document(answer: RegionAnswer) -> dict[str, Any]:
             "north": region.box.north_deg,
             "east": (region.box.east_deg + 180.0) % 360.0 - 180.0,
             "step_deg": asked.cells.step_deg,
+            "islets_left_out": asked.cells.islets,
+            "islets_left_out_km2": asked.cells.islets_km2,
         },
-        "stay": {"days": stay.days, "months": list(asked.months)},
+        "stay": {
+            "days": stay.days,
+            "months": list(asked.months),
+            "target_chance": stay.target_chance,
+        },
         "weather": {"runs": first.runs, "seed": first.seed, "follow_days": asked.follow_days},
         "profile": first.profile.profile.name,
         "vans": [

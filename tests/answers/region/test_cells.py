@@ -76,6 +76,28 @@ def test_what_is_left_out_is_said():
     assert region_cells("NO", 2.0).latitude_deg.max() < 73.0
 
 
+def test_islets_that_no_cell_stands_for_are_counted_and_said(spain):
+    # El Hierro lies across four cells and has no town so large; its area, 269 km2, is from memory.
+    note = spain.region.notes[-1]
+    assert spain.islets == 1
+    assert spain.islets_km2 == pytest.approx(269.0, rel=0.06)
+    assert (
+        f"1 islet with {spain.islets_km2:,.0f} km2 of land is left out: it fills too little" in note
+    )
+
+
+def test_a_finer_grid_leaves_fewer_islets_out():
+    coarse, fine = (region_cells("GR", step) for step in (0.5, 0.25))
+    assert coarse.islets > fine.islets > 0
+    assert coarse.islets_km2 > fine.islets_km2
+    assert f"{coarse.islets} islets" in coarse.region.notes[-1]
+
+
+def test_land_without_islets_says_nothing_of_them():
+    cells = region_cells("US-CO", 1.0)
+    assert (cells.islets, cells.islets_km2, cells.region.notes) == (0, 0.0, ())
+
+
 @pytest.mark.parametrize(
     ("region", "step", "told"),
     [
