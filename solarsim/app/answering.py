@@ -131,9 +131,14 @@ def roof_answer(design: Draft) -> RoofAnswer:
     return roof(_question(design, 1))
 
 
-@st.cache_data(max_entries=8, show_spinner=False, hash_funcs=_HASHES)
+@st.cache_data(max_entries=8, show_spinner=False, hash_funcs=_HASHES | {Trip: Trip.model_dump_json})
 def sheet_answer(
-    design: Draft, regions: tuple[str, ...], own_people: bool, annex: bool
+    design: Draft,
+    regions: tuple[str, ...],
+    own_people: bool,
+    annex: bool,
+    map_of: str | None = None,
+    stops: Trip | None = None,
 ) -> SheetAnswer:
     """Answer what a buyer's sheet says; typical is the design's own people or the shipped use."""
     return sheet(
@@ -141,6 +146,9 @@ def sheet_answer(
         regions=regions,
         typical=None if own_people else shipped_profile("typical"),
         annex=annex,
+        map_of=map_of,
+        stops=stops,
+        workers=1,
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import sys
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 import typer
 
@@ -24,6 +24,9 @@ from solarsim.cli.options import (
 )
 from solarsim.cli.output import check_json, console, emit, progress_bar
 from solarsim.errors import InputError
+
+if TYPE_CHECKING:
+    from solarsim.inputs.profile import Profile
 
 __all__ = ["sheet"]
 
@@ -64,6 +67,14 @@ TripOption = Annotated[
     str | None,
     typer.Option(help="Say on the sheet whether the van gets through this trip: .toml or .csv."),
 ]
+MapOption = Annotated[
+    str | None,
+    typer.Option(
+        "--map",
+        help="Add the map of a country, area or box in its winter, as `region` takes it: page 2 "
+        "of .pdf, below in .html.",
+    ),
+]
 DateOption = Annotated[
     str | None,
     typer.Option(help="Date on the sheet, year-month-day.", show_default="today"),
@@ -91,6 +102,7 @@ def sheet(
     photo: PhotoOption = None,
     annex: AnnexOption = False,
     trip: TripOption = None,
+    map_of: MapOption = None,
     date: DateOption = None,
     listing: ListingOption = False,
     json: JsonOption = None,
@@ -112,33 +124,45 @@ def sheet(
     day = _date(date)
     from solarsim.answers.sheet.sheet import sheet as answer_sheet
     from solarsim.inputs.files.trip import read_trip
-    from solarsim.inputs.files.write import write_file
-    from solarsim.inputs.profile import read_profile
     from solarsim.present.sheet.document import sheet_document
     from solarsim.present.sheet.make import sheet_bytes
     from solarsim.present.sheet.photo import read_photo
 
     picture = None if photo is None else read_photo(photo)
     stops = None if trip is None else read_trip(trip)
-    ways = {
-        name: None if given is None else read_profile(given)
-        for name, given in (("light", light), ("typical", typical), ("heavy", heavy))
-    }
+    ways = _ways(light=light, typical=typical, heavy=heavy)
     # The van's own people are the typical use, and the sheet has four seasons: no month.
     question = asked(van, None, place, None, days, weather, climate, runs, seed, settings)
     with progress_bar("asking for the sheet") as progress:
         answer = answer_sheet(
-            question, regions=region or (), **ways, annex=annex, stops=stops, progress=progress
+            question,
+            regions=region or (),
+            **ways,
+            annex=annex,
+            stops=stops,
+            map_of=map_of,
+            progress=progress,
         )
     document = sheet_document(answer, date=day)
     made = [
         (path, sheet_bytes(document, path.suffix.lower(), units=units, paper=paper, photo=picture))
         for path in outputs
     ]
-    made += _made_cards(document, cards)
+    _write([*made, *_made_cards(document, cards)])
+    _tell(document, json, units=units, written=any((*outputs, *cards.values())), listing=listing)
+
+
+def _ways(**given: str | None) -> dict[str, Profile | None]:
+    from solarsim.inputs.profile import read_profile
+
+    return {name: None if one is None else read_profile(one) for name, one in given.items()}
+
+
+def _write(made: list[tuple[Path, bytes]]) -> None:
+    from solarsim.inputs.files.write import write_file
+
     for path, content in made:
         write_file(path, content)
-    _tell(document, json, units=units, written=bool(made), listing=listing)
 
 
 def _made_cards(document: dict[str, Any], cards: Cards) -> list[tuple[Path, bytes]]:

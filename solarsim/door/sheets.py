@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 __all__ = ["sheet"]
 
+_MAPPED = "a country, an area or a box"
+
 
 def sheet(
     question: Askable = DEFAULT_VAN,
@@ -30,6 +32,7 @@ def sheet(
     heavy: str | Path | Profile | None = None,
     annex: bool = False,
     trip: Trip | str | Path | None = None,
+    map_of: str | None = None,
     progress: Progress | None = None,
     **asked: Unpack[Asked],
 ) -> SheetAnswer:
@@ -49,6 +52,9 @@ def sheet(
         Whether to answer the builder's pages too.
     trip : Trip, str or Path, optional
         Stops whose chance to get through the sheet says and draws, with typical use.
+    map_of : str, optional
+        A country, area or box as for `region`, whose map in its winter stands on a second page,
+        with typical use.
     progress : callable, optional
         Called with parts done and in all.
     **asked
@@ -78,6 +84,7 @@ def sheet(
         typical=_way(typical, "typical"),
         heavy=_way(heavy, "heavy"),
         annex=given_yes_or_no(annex, field="annex"),
+        map_of=None if map_of is None else given_text(map_of, field="map_of", allowed=_MAPPED),
         stops=trip if trip is None or isinstance(trip, Trip) else read_trip(trip),
         progress=given_progress(progress),
     )

@@ -61,3 +61,21 @@ def test_a_photo_that_is_none_is_refused_in_place(app, visit, four_runs):
     make(page)
     assert any("no JPEG, PNG or WebP" in error.value for error in page.error)
     assert downloads(page) == []
+
+
+@pytest.mark.slow
+def test_the_map_and_the_trip_stand_on_the_sheet_where_they_are_asked_for(app, visit, four_runs):
+    page = visit(app, "Trip")
+    next(button for button in page.button if button.label == "Ask for this trip").click()
+    page.run()
+    page = visit(page, "Sheet")
+    page.checkbox(key="sheet_trip").check()
+    page.text_input(key="sheet_map").set_value("LI")
+    make(page)
+    made = page.session_state["sheet_made"]
+    assert made.map_of == "LI"
+    assert len(made.stops.stops) == 9
+    assert not page.error
+    page.text_input(key="sheet_map").set_value("Atlantis")
+    make(page)
+    assert any("no such country" in error.value for error in page.error)

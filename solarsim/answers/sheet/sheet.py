@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import itertools
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, ClassVar, Literal
@@ -11,6 +12,7 @@ from typing import Any, ClassVar, Literal
 from solarsim.answers.levers import LeversAnswer, levers
 from solarsim.answers.many_places import at_place
 from solarsim.answers.question import Question
+from solarsim.answers.region.region import RegionAnswer
 from solarsim.answers.roof import RoofAnswer, roof
 from solarsim.answers.sheet.annex import Annex, annex_of
 from solarsim.answers.sheet.bank import Filled, filled_shares
@@ -23,6 +25,7 @@ from solarsim.answers.sheet.living import (
     mean_simulation,
     season_months,
 )
+from solarsim.answers.sheet.region_map import map_answer
 from solarsim.answers.sheet.ways import WAYS, Way, WayName, refuse_untold, ways_of_living
 from solarsim.answers.simulation.run import Progress, simulate_all
 from solarsim.answers.simulation.summary import DaysUnplugged, days_unplugged, ledger_wh_per_day
@@ -36,14 +39,7 @@ from solarsim.power.design import design_of, usable_wh
 from solarsim.records import Answer, json_text
 from solarsim.weather.record import Place
 
-__all__ = [
-    "MAX_REGIONS",
-    "Region",
-    "SeasonDays",
-    "SheetAnswer",
-    "Sun",
-    "sheet",
-]
+__all__ = ["MAX_REGIONS", "Region", "SeasonDays", "SheetAnswer", "Sun", "sheet"]
 
 MAX_REGIONS = 4
 _JUNE, _DECEMBER = 6, 12
@@ -114,6 +110,8 @@ class SheetAnswer(Answer):
         For the builder, where asked for.
     trip : TripAnswer or None
         A trip with typical use, where one was asked about.
+    region : RegionAnswer or None
+        A region in its winter with typical use, where its map was asked for.
     notes : tuple of str
         Caveats of all parts.
     """
@@ -135,6 +133,7 @@ class SheetAnswer(Answer):
     levers: LeversAnswer
     annex: Annex | None
     trip: TripAnswer | None
+    region: RegionAnswer | None
     notes: tuple[str, ...]
 
     def to_dict(self, *, date: dt.date | None = None) -> dict[str, Any]:
@@ -214,6 +213,8 @@ def sheet(
     heavy: Profile | None = None,
     annex: bool = False,
     stops: Trip | None = None,
+    map_of: str | None = None,
+    workers: int | None = None,
     progress: Progress | None = None,
 ) -> SheetAnswer:
     """Answer everything that a buyer's sheet says.
@@ -233,6 +234,10 @@ def sheet(
         Whether to answer the builder's part as well.
     stops : Trip, optional
         A trip to ask about with typical use.
+    map_of : str, optional
+        A region whose cells are asked about in its winter with typical use.
+    workers : int, optional
+        Processes for those cells.
     progress : callable, optional
         Called with steps done and in all.
 
@@ -249,17 +254,10 @@ def sheet(
     given = {"light": light, "typical": lived, "heavy": heavy}
     shipped = [way for way in WAYS if given[way] is None]
     asked = [_free_of_dates(question), *_elsewhere(question, regions)]
-    steps = len(asked) * len(SEASONS) + 3 + int(annex)
-    done = 0
-
-    def step() -> None:
-        nonlocal done
-        done += 1
-        if progress is not None:
-            progress(done, steps)
-
+    step = _counter(progress, len(asked) * len(SEASONS) + 3 + int(annex))
     home = asked[0].replace(profile=ways[WAYS.index("typical")].profile)
     along = None if stops is None else trip(home, stops, with_changes=False)
+    mapped = None if map_of is None else map_answer(home, map_of, workers=workers)
     livings, left_out = in_order([living(home, way) for way in ways], shipped)
     ways = tuple(living.way for living in livings)
     step()
@@ -287,11 +285,17 @@ def sheet(
         levers=changes,
         annex=_annex(home, found[0], ways, asked) if annex else None,
         trip=along,
+        region=mapped,
         notes=tuple(notes),
     )
-    while done < steps:
+    for _ in range(1 + int(annex)):
         step()
     return answer
+
+
+def _counter(progress: Progress | None, steps: int) -> Callable[[], None]:
+    counted = itertools.count(1)
+    return lambda: None if progress is None else progress(next(counted), steps)
 
 
 def _annex(home: Question, region: Region, ways: Sequence[Way], asked: Sequence[Question]) -> Annex:
@@ -305,7 +309,7 @@ def _changes(
 ) -> LeversAnswer:
     """What changes are worth to a way of living in its hardest season."""
     with_levers = home.replace(profile=next(w.profile for w in ways if w.name == lever_way))
-    return levers(_fewer(with_levers.replace(month=hardest.month), _LEVER_RUNS))
+    return levers(with_levers.replace(month=hardest.month, runs=min(home.runs, _LEVER_RUNS)))
 
 
 def _typical(livings: Sequence[Living]) -> Living:
@@ -383,10 +387,6 @@ def _refuse_panels_that_do_not_fit(van: Van) -> None:
         "panels or the roof"
     )
     raise InputError(message, source="van", field="panels.count")
-
-
-def _fewer(question: Question, runs: int) -> Question:
-    return question.replace(runs=min(question.runs, runs))
 
 
 def _date(date: dt.date | None) -> dt.date:

@@ -60,7 +60,10 @@ def show(design: Draft) -> None:
         )
         step_deg = st.selectbox("Side of a cell, degrees", _STEPS, index=2)
         drawn = st.form_submit_button("Draw the map")
-    st.caption(f"Up to {MAX_CELLS_HERE} cells here; the command line answers more.")
+    st.caption(
+        f"Up to {MAX_CELLS_HERE} cells here; the command line answers more. The "
+        "address holds the van and its people, not the region: send its name along."
+    )
     if drawn:
         st.session_state[_ASKED] = _Asked(where, step_deg)
     asked = cast("_Asked | None", st.session_state.get(_ASKED))

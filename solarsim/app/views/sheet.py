@@ -14,7 +14,9 @@ from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import big_days
 from solarsim.app.plain import one_line, plain
 from solarsim.app.views.save import file_name
+from solarsim.app.views.trip import asked_trip
 from solarsim.errors import InputError
+from solarsim.inputs.trip import Trip
 from solarsim.present.sheet.document import sheet_document
 from solarsim.present.sheet.make import sheet_bytes
 from solarsim.present.sheet.photo import Photo, take_photo
@@ -36,6 +38,8 @@ class _Wish:
     regions: tuple[str, ...]
     own_people: bool
     annex: bool
+    map_of: str | None
+    stops: Trip | None
     paper: Paper
     units: Units
     photo: Photo | None
@@ -59,7 +63,9 @@ def show(design: Draft) -> None:
         st.info("The van, its people or the place have changed since: make the sheet again.")
         return
     with st.spinner("Asking for every season and way of living"):
-        answer = sheet_answer(made.design, made.regions, made.own_people, made.annex)
+        answer = sheet_answer(
+            made.design, made.regions, made.own_people, made.annex, made.map_of, made.stops
+        )
     _give(sheet_document(answer, date=made.date), made)
 
 
@@ -82,6 +88,7 @@ def _wish(design: Draft) -> _Wish | None:
             persist_state="session",
         )
         annex = st.checkbox("Add the builder's pages", key="sheet_annex", persist_state="session")
+        map_of, stops = _trip_and_map()
         left, right = st.columns(2)
         paper = left.selectbox("Paper", list(_PAPERS), key="sheet_paper", persist_state="session")
         units = right.selectbox("Units", list(_UNITS), key="sheet_units", persist_state="session")
@@ -101,6 +108,8 @@ def _wish(design: Draft) -> _Wish | None:
             regions=places,
             own_people=own_people,
             annex=annex,
+            map_of=map_of,
+            stops=stops,
             paper=_PAPERS[paper],
             units=_UNITS[units],
             photo=photo,
@@ -109,6 +118,26 @@ def _wish(design: Draft) -> _Wish | None:
     except InputError as error:
         st.error(plain(str(error)))
         return None
+
+
+def _trip_and_map() -> tuple[str | None, Trip | None]:
+    """Ask whose map, and whether the trip of the other view, stand on the sheet."""
+    trip = asked_trip()
+    along = st.checkbox(
+        "Add the trip asked about under Trip",
+        key="sheet_trip",
+        disabled=trip is None,
+        help="With typical use: whether the van gets through, and its bank along the way.",
+    )
+    map_of = st.text_input(
+        "A map of this country, area or box in its winter, on a second page",
+        key="sheet_map",
+        persist_state="session",
+        max_chars=80,
+        placeholder="ES",
+        help="As under Region; left empty, there is none. It takes some seconds more.",
+    )
+    return map_of.strip() or None, trip if along else None
 
 
 def _why(made: _Wish) -> str:
@@ -169,5 +198,6 @@ def _give(document: dict[str, Any], made: _Wish) -> None:
             st.caption(f"{int(length):,} characters at most, {len(text):,} here")
             st.code(text, language=None, wrap_lines=True)
     # The PDF holds the same as text; this is for the eye.
-    st.image(content(".png"), caption="The page as it prints", width="stretch")
+    page = "The page as it prints" if document["map"] is None else "The first page as it prints"
+    st.image(content(".png"), caption=page, width="stretch")
     st.caption(_why(made))

@@ -35,7 +35,7 @@ from solarsim.present.trip.charts import trip_figure
 from solarsim.present.trip.documents import csv_bytes
 from solarsim.present.trip.words import change_text, fails_text, short_name
 
-__all__ = ["show"]
+__all__ = ["asked_trip", "show"]
 
 _TABLE = "trip_table"
 _MAX_BYTES = 1_000_000
@@ -72,6 +72,11 @@ def show(design: Draft) -> None:
     _take_along(answer, table.asked)
 
 
+def asked_trip() -> Trip | None:
+    """Return the trip that was last asked about; None where none was."""
+    return _table().asked
+
+
 def _table() -> _Table:
     if _TABLE not in st.session_state:
         shipped = read_trip(str(shipped_folder("trips") / f"{DEFAULT_TRIP}.toml"))
@@ -106,8 +111,9 @@ def _ask_for_stops(table: _Table) -> None:
         st.form_submit_button("Ask for this trip", on_click=_take_table, args=(key,))
     st.caption(
         "Each stop begins at 17:00 by its own clock; hours driven come right before it. The first "
-        "stop needs its day, the last its nights; between them either will do. The trip stays here "
-        "until the page is loaded anew."
+        "stop needs its day, the last its nights; between them either will do. The address "
+        "holds the van and its people alone, for a trip would make it too long to send: it stays "
+        "here until the page is loaded anew; take it along as TOML, below its answer."
     )
 
 

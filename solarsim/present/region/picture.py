@@ -18,7 +18,17 @@ from solarsim.present.words import MAP_CAUTION, month_name
 from solarsim.weather.outlines import Box, LineKind, map_lines
 from solarsim.weather.towns import Town, towns_in
 
-__all__ = ["SHOWN", "MapPanel", "MapPicture", "Scale", "Shown", "check_shown", "map_picture"]
+__all__ = [
+    "SHOWN",
+    "MapPanel",
+    "MapPicture",
+    "Scale",
+    "Shown",
+    "box_around",
+    "check_shown",
+    "lines_in",
+    "map_picture",
+]
 
 Shown = Literal["p50", "p10", "chance", "bank", "difference"]
 SHOWN: tuple[Shown, ...] = ("p50", "p10", "chance", "bank", "difference")
@@ -91,7 +101,7 @@ class MapPicture:
 
     def lines(self, kind: LineKind) -> list[FloatArray]:
         """Lines of a kind, cut a little outside the box."""
-        return [part for line in map_lines(kind, self.box) for part in _cut(line, self.box)]
+        return lines_in(kind, self.box)
 
     def town_at(self, town: Town) -> tuple[float, float]:
         """Longitude on this map, and latitude."""
@@ -130,7 +140,7 @@ def map_picture(answer: RegionAnswer, shown: Shown = "p50") -> MapPicture:
         for van in vans
         for index, month in enumerate(months)
     )
-    box = _box_around(latitudes, longitudes, asked.cells.step_deg)
+    box = box_around(latitudes, longitudes, asked.cells.step_deg)
     return MapPicture(
         title=_title(answer, shown),
         below=_below(answer),
@@ -239,7 +249,13 @@ def _below(answer: RegionAnswer) -> str:
     )
 
 
-def _box_around(latitudes: FloatArray, longitudes: FloatArray, step_deg: float) -> Box:
+def lines_in(kind: LineKind, box: Box) -> list[FloatArray]:
+    """Return the lines of a kind, cut a little outside a box."""
+    return [part for line in map_lines(kind, box) for part in _cut(line, box)]
+
+
+def box_around(latitudes: FloatArray, longitudes: FloatArray, step_deg: float) -> Box:
+    """Return what a map shows of cells with these centres, from the first to the last."""
     half = step_deg / 2.0
     south, north = float(latitudes[0]) - half, float(latitudes[-1]) + half
     west, east = float(longitudes[0]) - half, float(longitudes[-1]) + half

@@ -7,6 +7,7 @@ import datetime as dt
 import importlib.metadata
 from typing import Any
 
+from solarsim.answers.region.region import RegionAnswer
 from solarsim.answers.sheet.annex import Annex
 from solarsim.answers.sheet.bank import ALONE_HOURS, SHORE_NIGHT_H
 from solarsim.answers.sheet.living import Living, Use
@@ -15,6 +16,8 @@ from solarsim.inputs.van import Van
 from solarsim.power.design import design_of
 from solarsim.present.check.documents import check_document
 from solarsim.present.compare.documents import seasons_document
+from solarsim.present.region.document import region_document
+from solarsim.present.region.picture import map_picture
 from solarsim.present.roof.document import roof_document
 from solarsim.present.sheet.listing import listing_texts
 from solarsim.present.stay.documents import place_document, stay_document
@@ -85,12 +88,22 @@ def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
             ],
         },
         "trip": None if answer.trip is None else trip_document(answer.trip),
+        "map": None if answer.region is None else _map(answer.region),
         "warnings": _warnings(answer),
         "annex": None if answer.annex is None else _annex(answer.annex),
         "notes": list(answer.notes),
     }
     # The listing's texts say what the document says.
     return document | {"listing": listing_texts(document)}
+
+
+def _map(answer: RegionAnswer) -> dict[str, Any]:
+    """The document of `region`, with the towns that are named on the map."""
+    towns = [
+        {"name": town.name, "latitude": town.latitude_deg, "longitude": town.longitude_deg}
+        for town in map_picture(answer).towns
+    ]
+    return region_document(answer) | {"towns": towns}
 
 
 def _warnings(answer: SheetAnswer) -> list[str]:

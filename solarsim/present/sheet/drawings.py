@@ -8,7 +8,7 @@ from __future__ import annotations
 import html
 from typing import Any
 
-__all__ = ["chart_svg", "roof_svg", "trip_svg"]
+__all__ = ["INK", "chart_svg", "roof_svg", "svg_box", "svg_page", "svg_text", "trip_svg"]
 
 INK = "#1D2B2A"
 QUIET = "#5B6866"
@@ -41,7 +41,7 @@ def chart_svg(days: dict[str, Any], *, width: float, height: float, columns: int
         x0 = (index % columns) * (each_w + gap)
         y0 = (index // columns) * each_h
         parts.append(_region(region, days, x0, y0, each_w, each_h, left, follow_days))
-    return _svg(width, height, "".join(parts))
+    return svg_page(width, height, "".join(parts))
 
 
 def _region(
@@ -57,13 +57,13 @@ def _region(
     top, bottom = 15.0, 14.0
     plot_w, plot_h = width - left, height - top - bottom
     base = y0 + top + plot_h
-    parts = [_text(region["place"], x0, y0 + 8.5, 8.0, weight=600, most=int(width / 4.6))]
+    parts = [svg_text(region["place"], x0, y0 + 8.5, 8.0, weight=600, most=int(width / 4.6))]
     for mark in (0, 10, 20, 30):
         if mark > follow_days:
             continue
         y = base - plot_h * mark / follow_days
         parts.append(_line(x0 + left, y, x0 + width, y, _GRID, 0.5))
-        parts.append(_text(str(mark), x0 + left - 3.0, y + 2.2, 6.2, fill=QUIET, anchor="end"))
+        parts.append(svg_text(str(mark), x0 + left - 3.0, y + 2.2, 6.2, fill=QUIET, anchor="end"))
     group = plot_w / 4.0
     bar = min(group * 0.22, 13.0)
     for season in range(4):
@@ -72,13 +72,13 @@ def _region(
             cell = row["cells"][season]
             x = middle + (way - 1) * (bar + 1.2) - bar / 2.0
             high = plot_h * min(cell["p50"], follow_days) / follow_days
-            parts.append(_box(x, base - high, bar, high, _SHADES[way]))
+            parts.append(svg_box(x, base - high, bar, high, _SHADES[way]))
             low = base - plot_h * min(cell["safe"], follow_days) / follow_days
             # A light edge keeps the line apart from the darkest bar.
             parts.append(_line(x - 0.7, low, x + bar + 0.7, low, "#FFFFFF", 2.6))
             parts.append(_line(x - 0.7, low, x + bar + 0.7, low, INK, 1.0))
         label = days["seasons"][season]
-        parts.append(_text(label, middle, base + 8.5, 6.6, fill=QUIET, anchor="middle"))
+        parts.append(svg_text(label, middle, base + 8.5, 6.6, fill=QUIET, anchor="middle"))
     parts.append(_line(x0 + left, base, x0 + width, base, QUIET, 0.6))
     return "".join(parts)
 
@@ -112,30 +112,30 @@ def roof_svg(roof: dict[str, Any], *, width: float, most_height: float, scale: f
     for number, panel in enumerate(roof["panels"], start=1):
         x, y = at(panel["x_m"], panel["y_m"])
         w, h = panel["length_m"] * per_m, panel["width_m"] * per_m
-        parts.append(_box(x, y, w, h, _PANEL, line=_PANEL_LINE, thick=scale))
+        parts.append(svg_box(x, y, w, h, _PANEL, line=_PANEL_LINE, thick=scale))
         size = min(11.0 * scale, 0.5 * min(w, h))
         parts.append(
-            _text(
+            svg_text(
                 str(number), x + w / 2, y + h / 2 + 0.36 * size, size, weight=600, anchor="middle"
             )
         )
     for one in roof["obstacles"]:
         x, y = at(one["x_m"], one["y_m"])
         w, h = one["length_m"] * per_m, one["width_m"] * per_m
-        parts.append(_box(x, y, w, h, "#F2EEE6", line="#8A7B5C", thick=0.8 * scale))
+        parts.append(svg_box(x, y, w, h, "#F2EEE6", line="#8A7B5C", thick=0.8 * scale))
         size = min(8.0 * scale, 0.8 * h, 0.8 * w)
         parts.append(
-            _text(one["letter"], x + w / 2, y + h / 2 + 0.36 * size, size, anchor="middle")
+            svg_text(one["letter"], x + w / 2, y + h / 2 + 0.36 * size, size, anchor="middle")
         )
     x, y = at(roof["length_m"], roof["width_m"] / 2.0)
     x += 9.0 * scale
     size = 7.0 * scale
     parts.append(
         f'<g transform="translate({x:.2f} {y:.2f}) rotate(-90)">'
-        f"{_text(roof['front'], 0.0, 0.0, size, fill=QUIET, anchor='middle')}</g>"
+        f"{svg_text(roof['front'], 0.0, 0.0, size, fill=QUIET, anchor='middle')}</g>"
     )
     height = 2 * edge + roof["width_m"] * per_m
-    return _svg(2 * edge + front + roof["length_m"] * per_m, height, "".join(parts))
+    return svg_page(2 * edge + front + roof["length_m"] * per_m, height, "".join(parts))
 
 
 def trip_svg(trip: dict[str, Any], *, width: float, height: float) -> str:
@@ -163,7 +163,7 @@ def trip_svg(trip: dict[str, Any], *, width: float, height: float) -> str:
         y = at(0.0, mark)[1]
         parts.append(_line(left, y, width, y, _GRID, 0.5))
         parts.append(
-            _text(f"{100.0 * mark:.0f} %", left - 3.0, y + 2.2, 6.2, fill=QUIET, anchor="end")
+            svg_text(f"{100.0 * mark:.0f} %", left - 3.0, y + 2.2, 6.2, fill=QUIET, anchor="end")
         )
     end, floor = at((len(trip["p10"]) - 1) * trip["step_h"], 0.0)
     area = f"{left:.1f},{floor:.1f} {course(trip['p10'])} {end:.1f},{floor:.1f}"
@@ -175,20 +175,22 @@ def trip_svg(trip: dict[str, Any], *, width: float, height: float) -> str:
     for stop in trip["marks"]:
         x = at(stop["begin"], 1.0)[0]
         parts.append(_line(x, top - 7.0, x, top + plot_h, QUIET, 0.5))
-        parts.append(_text(stop["number"], x + 2.0, top - 2.5, 7.0, weight=600))
-    return _svg(width, height, "".join(parts))
+        parts.append(svg_text(stop["number"], x + 2.0, top - 2.5, 7.0, weight=600))
+    return svg_page(width, height, "".join(parts))
 
 
-def _svg(width: float, height: float, content: str) -> str:
+def svg_page(width: float, height: float, content: str) -> str:
+    """Return a drawing of so many points."""
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.2f} {height:.2f}" '
         f'width="{width:.2f}" height="{height:.2f}" font-family="{_FONT}">{content}</svg>'
     )
 
 
-def _box(
+def svg_box(
     x: float, y: float, width: float, height: float, fill: str, *, line: str = "", thick: float = 0
 ) -> str:
+    """Return a rectangle by its upper left corner."""
     stroke = f' stroke="{line}" stroke-width="{thick:g}"' if line else ""
     return (
         f'<rect x="{x:.2f}" y="{y:.2f}" width="{width:.2f}" height="{height:.2f}" '
@@ -203,7 +205,7 @@ def _line(x0: float, y0: float, x1: float, y1: float, colour: str, thick: float)
     )
 
 
-def _text(
+def svg_text(
     text: str,
     x: float,
     y: float,
@@ -214,6 +216,7 @@ def _text(
     weight: int = 400,
     most: int | None = None,
 ) -> str:
+    """Return text on a line, of at most so many letters."""
     if most is not None and len(text) > most:
         text = f"{text[: max(most - 1, 1)].rstrip()}…"
     return (

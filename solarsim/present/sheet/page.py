@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from solarsim.present.sheet.glyphs import BREAK
+from solarsim.present.sheet.map_part import map_part
 from solarsim.present.sheet.page_parts import (
     levers_part,
     notes_part,
@@ -68,6 +69,7 @@ def sheet_page(
         "roof": roof_part(document, texts, units, clean),
         "longer": levers_part(document, texts, place, clean),
         "trip": trip_part(document, texts, clean),
+        "map": map_part(document, texts, clean),
         **notes_part(document, texts, units),
         "photo_alt": texts["photo"]["alt"],
         "card": _card(document, texts, place),

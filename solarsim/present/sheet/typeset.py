@@ -11,6 +11,7 @@ from typing import Any, Literal
 
 from solarsim.present.sheet.drawings import chart_svg, roof_svg, trip_svg
 from solarsim.present.sheet.glyphs import FONT_FAMILIES, font_folders
+from solarsim.present.sheet.map_drawing import map_svg, map_width
 from solarsim.present.sheet.photo import Photo
 
 __all__ = ["Form", "Paper", "set_pages", "typeset"]
@@ -19,6 +20,11 @@ Paper = Literal["a4", "letter"]
 Form = Literal["page", "square", "portrait"]
 _PAPERS = {"a4": "a4", "letter": "us-letter"}
 _CHART_WIDTH, _CHART_HEIGHT = 540.0, 92.0
+# The paper's width within the margins, and what its words leave of the height, in points.
+_MAP_ROOM = {
+    "a4": {"width": 521.0, "most_height": 640.0},
+    "letter": {"width": 538.0, "most_height": 590.0},
+}
 # The page at 150 dots an inch; the cards come out 1080 dots wide.
 _PPI = {"page": 150.0, "square": 144.0, "portrait": 144.0}
 
@@ -61,6 +67,7 @@ def typeset(
         "chart": _chart(page["days"]),
         "roof": page["roof"] and page["roof"] | {"drawing": _roof(page["roof"], form)},
         "trip": page["trip"] and page["trip"] | {"drawing": _trip(page["trip"])},
+        "map": page["map"] and _map(page["map"], paper),
         "photo": None if photo is None else _photo_svg(photo),
         "annex": annex if kind == "pdf" else None,
     }
@@ -130,6 +137,14 @@ def _roof(roof: dict[str, Any], form: Form) -> str:
 
 def _trip(trip: dict[str, Any]) -> str:
     return trip_svg(trip, width=_CHART_WIDTH, height=0.7 * _CHART_HEIGHT)
+
+
+def _map(page_map: dict[str, Any], paper: Paper) -> dict[str, Any]:
+    """Words and drawing alone: the squares and lines are in it."""
+    words = {key: page_map[key] for key in ("title", "text", "legend", "alt")}
+    room = _MAP_ROOM[paper]
+    share = map_width(page_map, **room) / room["width"]
+    return words | {"drawing": map_svg(page_map, **room), "share": share}
 
 
 def _photo_svg(photo: Photo) -> str:

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from solarsim.present.sheet.drawings import chart_svg, roof_svg, trip_svg
+from solarsim.present.sheet.map_drawing import map_svg
 from solarsim.present.sheet.photo import Photo
 from solarsim.present.wiring.make import drawn_panels
 from solarsim.present.wiring.web import scrolled_panels
@@ -77,6 +78,7 @@ def web_page(
         "<main>\n",
         _days(page),
         _trip(page["trip"]),
+        _map(page["map"]),
         '<div class="two">\n',
         f"<section>{_runs(page['runs'])}</section>\n",
         f"<section>{_recharge(page['recharge'])}{_longer(page['longer'])}</section>\n",
@@ -229,6 +231,17 @@ def _trip(trip: dict[str, Any] | None) -> str:
         f"<section><h2>{_e(trip['title'])}</h2><p>{_e(trip['text'])}</p>"
         f'<div role="img" aria-label="{_e(trip["alt"])}">{drawing}</div>'
         f'<p class="quiet">{_e(trip["legend"])}</p></section>\n'
+    )
+
+
+def _map(page_map: dict[str, Any] | None) -> str:
+    if page_map is None:
+        return ""
+    drawing = map_svg(page_map, width=620.0, most_height=700.0)
+    return (
+        f"<section><h2>{_e(page_map['title'])}</h2><p>{_e(page_map['text'])}</p>"
+        f'<div role="img" aria-label="{_e(page_map["alt"])}">{drawing}</div>'
+        f'<p class="quiet">{_e(page_map["legend"])}</p></section>\n'
     )
 
 
