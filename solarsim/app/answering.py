@@ -148,7 +148,6 @@ def sheet_answer(
         annex=annex,
         map_of=map_of,
         stops=stops,
-        workers=1,
     )
 
 

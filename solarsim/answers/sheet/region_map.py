@@ -64,6 +64,6 @@ def map_question(home: Question, where: str) -> RegionQuestion:
     return ask_region(question, where, step_deg=found.cells.step_deg, months=[winter])
 
 
-def map_answer(home: Question, where: str, *, workers: int | None = None) -> RegionAnswer:
-    """Answer `map_question`, on so many processes."""
-    return region(map_question(home, where), workers=workers)
+def map_answer(home: Question, where: str) -> RegionAnswer:
+    """Answer `map_question`; so few cells are not worth starting processes."""
+    return region(map_question(home, where), workers=1)

@@ -214,7 +214,6 @@ def sheet(
     annex: bool = False,
     stops: Trip | None = None,
     map_of: str | None = None,
-    workers: int | None = None,
     progress: Progress | None = None,
 ) -> SheetAnswer:
     """Answer everything that a buyer's sheet says.
@@ -236,8 +235,6 @@ def sheet(
         A trip to ask about with typical use.
     map_of : str, optional
         A region whose cells are asked about in its winter with typical use.
-    workers : int, optional
-        Processes for those cells.
     progress : callable, optional
         Called with steps done and in all.
 
@@ -257,7 +254,7 @@ def sheet(
     step = _counter(progress, len(asked) * len(SEASONS) + 3 + int(annex))
     home = asked[0].replace(profile=ways[WAYS.index("typical")].profile)
     along = None if stops is None else trip(home, stops, with_changes=False)
-    mapped = None if map_of is None else map_answer(home, map_of, workers=workers)
+    mapped = None if map_of is None else map_answer(home, map_of)
     livings, left_out = in_order([living(home, way) for way in ways], shipped)
     ways = tuple(living.way for living in livings)
     step()

@@ -118,7 +118,8 @@ def _frame(asked: dict[str, Any]) -> tuple[Box, float, list[float]]:
 def _on_map(points: FloatArray, box: Box, shrink: float) -> list[list[float]]:
     """Longitude and latitude as right and down from the map's upper left corner."""
     right, down = (points[:, 0] - box.west_deg) * shrink, box.north_deg - points[:, 1]
-    return np.column_stack([right, down]).round(4).tolist()
+    found: list[list[float]] = np.column_stack([right, down]).round(4).tolist()
+    return found
 
 
 def _land_rings(box: Box) -> list[FloatArray]:
