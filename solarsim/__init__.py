@@ -23,6 +23,7 @@ What the command line can ask, a script can::
     read_log, calibrate    a battery monitor's log, and the van held against it
     buy, Prices            what it is built of, with the user's own prices; `.save("list.xlsx")`
     sheet                  the buyer's sheet; `.save("sheet.pdf")`
+    stock                  a folder of vans, one row each; all their sheets in one go
     InputError             anything given that cannot be used
     __version__            of this package
 
@@ -58,7 +59,7 @@ if TYPE_CHECKING:
     from solarsim.door.maps import region
     from solarsim.door.plans import buy, wiring
     from solarsim.door.reading import find_place, read_profile, read_van
-    from solarsim.door.sheets import sheet
+    from solarsim.door.sheets import sheet, stock
     from solarsim.door.travel import read_trip, trip
     from solarsim.door.version import __version__
     from solarsim.errors import InputError
@@ -97,6 +98,7 @@ __all__ = [
     "seasons",
     "sheet",
     "stay",
+    "stock",
     "trip",
     "tune",
     "wiring",
@@ -131,6 +133,7 @@ _HOMES = {
     "seasons": "door.answers",
     "sheet": "door.sheets",
     "stay": "door.answers",
+    "stock": "door.sheets",
     "trip": "door.travel",
     "tune": "door.answers",
     "wiring": "door.plans",

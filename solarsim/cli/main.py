@@ -26,6 +26,7 @@ from solarsim.cli.region import region
 from solarsim.cli.serving import serve
 from solarsim.cli.sheet import sheet
 from solarsim.cli.stay import bank, stay
+from solarsim.cli.stock import stock
 from solarsim.cli.travel import trip
 from solarsim.cli.weather import climate, weather_app
 from solarsim.errors import InputError, WorkerError, in_one_line
@@ -40,7 +41,22 @@ app = typer.Typer(
 )
 # In the order of the job: the people, the answer, what to build, the buyer, and what it stands on.
 for command in (
-    *(interview, stay, bank, tune, levers, seasons, region, trip, roof, check, wiring, buy, sheet),
+    *(
+        interview,
+        stay,
+        bank,
+        tune,
+        levers,
+        seasons,
+        region,
+        trip,
+        roof,
+        check,
+        wiring,
+        buy,
+        sheet,
+        stock,
+    ),
     *(history, calibrate, climate, parts, keys),
 ):
     app.command(help=whole_paragraphs(command))(command)

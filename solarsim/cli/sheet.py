@@ -28,7 +28,7 @@ from solarsim.errors import InputError
 if TYPE_CHECKING:
     from solarsim.inputs.profile import Profile
 
-__all__ = ["sheet"]
+__all__ = ["sheet", "sheet_date"]
 
 Units = Literal["metric", "us"]
 Cards = dict[Literal["square", "portrait"], Path | None]
@@ -121,7 +121,7 @@ def sheet(
     outputs = output or []
     cards: Cards = {"square": square, "portrait": portrait}
     _check_files(outputs, cards)
-    day = _date(date)
+    day = sheet_date(date)
     from solarsim.answers.sheet.sheet import sheet as answer_sheet
     from solarsim.inputs.files.trip import read_trip
     from solarsim.present.sheet.document import sheet_document
@@ -222,7 +222,14 @@ def _refuse_profile_settings(settings: list[str]) -> None:
             raise InputError(message, source=setting, field="--set")
 
 
-def _date(text: str | None) -> dt.date:
+def sheet_date(text: str | None) -> dt.date:
+    """Return the date on a sheet, by default today.
+
+    Raises
+    ------
+    InputError
+        No date.
+    """
     if text is None:
         return dt.datetime.now().astimezone().date()
     try:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Unpack
@@ -17,8 +18,9 @@ from solarsim.inputs.trip import Trip
 
 if TYPE_CHECKING:
     from solarsim.answers.sheet.sheet import SheetAnswer
+    from solarsim.answers.stock.stock import StockAnswer
 
-__all__ = ["sheet"]
+__all__ = ["sheet", "stock"]
 
 _MAPPED = "a country, an area or a box"
 
@@ -86,6 +88,65 @@ def sheet(
         annex=given_yes_or_no(annex, field="annex"),
         map_of=None if map_of is None else given_text(map_of, field="map_of", allowed=_MAPPED),
         stops=trip if trip is None or isinstance(trip, Trip) else read_trip(trip),
+        progress=given_progress(progress),
+    )
+
+
+def stock(
+    folder: str | Path,
+    *,
+    sheets: str | Path | None = None,
+    kinds: Sequence[str] = ("pdf",),
+    runs: int | None = None,
+    seed: int = 1,
+    date: dt.date | None = None,
+    progress: Progress | None = None,
+) -> StockAnswer:
+    """List a folder of vans: days in winter and summer, findings, what changed since the sheets.
+
+    A file that cannot be used is a row that says why, `broken` of the answer; ``.frame()`` is the
+    table.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Of vans' TOML files.
+    sheets : str or Path, optional
+        Folder into which every van's sheet is made; a small file beside the vans then keeps what
+        they said, so that the next list tells what changed.
+    kinds : sequence of str
+        What the sheets are made as: ``"pdf"``, ``"html"``, ``"png"`` or ``"txt"``, the listing.
+    runs, seed : int
+        As for `ask`.
+    date : datetime.date, optional
+        On the sheets, by default today.
+    progress : callable, optional
+        Called with vans done and in all.
+
+    Raises
+    ------
+    InputError
+        No such folder, no van in it, another kind, a folder that cannot be written to.
+    """
+    from solarsim.answers.stock.stock import stock as answer
+    from solarsim.present.stock.make import sheet_maker
+
+    if date is not None and not isinstance(date, dt.date):
+        raise InputError(f"got {date!r}; must be a datetime.date", field="date")
+    if isinstance(kinds, str) or not isinstance(kinds, Sequence) or not kinds:
+        raise InputError(f"got {kinds!r}; must be a list of endings", field="kinds")
+    day = date or dt.datetime.now().astimezone().date()
+    vans = Path(given_text(folder, field="folder", allowed="the path of a folder"))
+    made = None
+    if sheets is not None:
+        target = Path(given_text(sheets, field="sheets", allowed="the path of a folder"))
+        made = sheet_maker(vans, target, kinds, date=day)
+    return answer(
+        vans,
+        runs=runs,
+        seed=seed,
+        made=made,
+        date=day.isoformat(),
         progress=given_progress(progress),
     )
 

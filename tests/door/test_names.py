@@ -32,7 +32,7 @@ EXPECTED = {
         "check",
         "history",
     ),
-    *("calibrate", "sheet", "climate", "parts", "wiring", "buy", "Prices", "interview"),
+    *("calibrate", "sheet", "climate", "parts", "wiring", "buy", "Prices", "interview", "stock"),
     *("read_van", "read_profile", "read_trip", "read_log", "find_place"),
 }
 

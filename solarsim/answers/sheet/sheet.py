@@ -26,15 +26,20 @@ from solarsim.answers.sheet.living import (
     season_months,
 )
 from solarsim.answers.sheet.region_map import map_answer
-from solarsim.answers.sheet.ways import WAYS, Way, WayName, refuse_untold, ways_of_living
+from solarsim.answers.sheet.ways import (
+    WAYS,
+    Way,
+    WayName,
+    refuse_panels_that_do_not_fit,
+    refuse_untold,
+    ways_of_living,
+)
 from solarsim.answers.simulation.run import Progress, simulate_all
 from solarsim.answers.simulation.summary import DaysUnplugged, days_unplugged, ledger_wh_per_day
 from solarsim.answers.trip.trip import TripAnswer, trip
 from solarsim.errors import InputError
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.trip import Trip
-from solarsim.inputs.van import Van
-from solarsim.packing.fit import fitting_counts
 from solarsim.power.design import design_of, usable_wh
 from solarsim.records import Answer, json_text
 from solarsim.weather.record import Place
@@ -245,7 +250,7 @@ def sheet(
         living that do not go from light to heavy, a van that cannot run them, or panels that do
         not fit on the roof.
     """
-    _refuse_panels_that_do_not_fit(question.van)
+    refuse_panels_that_do_not_fit(question.van)
     lived = typical or question.profile
     ways = ways_of_living(question.van, light=light, typical=lived, heavy=heavy)
     given = {"light": light, "typical": lived, "heavy": heavy}
@@ -372,18 +377,6 @@ def _region(
 def _sun_wh_per_day(question: Question, month: int) -> float:
     simulation = mean_simulation(question.replace(month=month))
     return ledger_wh_per_day(simulation, 0)["solar_available"]
-
-
-def _refuse_panels_that_do_not_fit(van: Van) -> None:
-    """Refuse to print panels that no one can put there."""
-    if van.roof is None or van.panels.count in fitting_counts(van):
-        return
-    message = (
-        f"{van.panels.count} panels do not fit on the roof as drawn, which holds "
-        f"{max(fitting_counts(van))}: a buyer's sheet names only what can be built; correct the "
-        "panels or the roof"
-    )
-    raise InputError(message, source="van", field="panels.count")
 
 
 def _date(date: dt.date | None) -> dt.date:

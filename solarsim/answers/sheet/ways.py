@@ -8,8 +8,17 @@ from typing import Literal
 from solarsim.errors import InputError
 from solarsim.inputs.profile import Profile, read_profile
 from solarsim.inputs.van import Van
+from solarsim.packing.fit import fitting_counts
 
-__all__ = ["WAYS", "LeftOut", "Way", "WayName", "refuse_untold", "ways_of_living"]
+__all__ = [
+    "WAYS",
+    "LeftOut",
+    "Way",
+    "WayName",
+    "refuse_panels_that_do_not_fit",
+    "refuse_untold",
+    "ways_of_living",
+]
 
 WayName = Literal["light", "typical", "heavy"]
 WAYS: tuple[WayName, ...] = ("light", "typical", "heavy")
@@ -99,3 +108,21 @@ def refuse_untold(way: Way, p1_days: float | None) -> None:
             "them takes 300 runs or more of the embedded climate"
         )
         raise InputError(message, source=way.profile.profile.name, field="runs")
+
+
+def refuse_panels_that_do_not_fit(van: Van) -> None:
+    """Refuse to print panels that no one can put there.
+
+    Raises
+    ------
+    InputError
+        So it is; says how many the roof holds.
+    """
+    if van.roof is None or van.panels.count in fitting_counts(van):
+        return
+    message = (
+        f"{van.panels.count} panels do not fit on the roof as drawn, which holds "
+        f"{max(fitting_counts(van))}: a buyer's sheet names only what can be built; correct the "
+        "panels or the roof"
+    )
+    raise InputError(message, source="van", field="panels.count")
