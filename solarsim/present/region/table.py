@@ -12,6 +12,7 @@ from solarsim.answers.region.cells import Cells
 from solarsim.answers.region.region import RegionAnswer
 from solarsim.arrays import FloatArray
 from solarsim.inputs.files.cells import safe_frame
+from solarsim.present.stay.documents import rounded
 
 __all__ = ["csv_bytes", "geojson_bytes", "grid_of", "region_frame"]
 
@@ -90,7 +91,8 @@ def geojson_bytes(answer: RegionAnswer) -> bytes:
             }
         )
     collection = {"type": "FeatureCollection", "features": list(features.values())}
-    return (json.dumps(collection, ensure_ascii=False, allow_nan=False) + "\n").encode()
+    text = json.dumps(rounded(collection), ensure_ascii=False, allow_nan=False)
+    return f"{text}\n".encode()
 
 
 def _ring(latitude_deg: float, longitude_deg: float, cells: Cells) -> list[list[float]]:

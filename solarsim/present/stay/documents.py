@@ -20,17 +20,46 @@ from solarsim.present.words import real_years_text
 from solarsim.weather.record import Place
 
 __all__ = [
+    "DIGITS",
     "bank_document",
     "common",
     "place_document",
+    "rounded",
     "stay_document",
     "to_json",
 ]
 
+# Far more than any answer is worth.
+DIGITS = 9
+
 
 def to_json(document: dict[str, Any]) -> str:
-    """Return the document as text; a value that is not a number is an error, never ``NaN``."""
-    return json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    """Return the document as text; a value that is not a number is an error, never ``NaN``.
+
+    Numbers have `DIGITS` digits at most and as many decimals, as in `rounded`.
+    """
+    return json.dumps(rounded(document), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def rounded(value: Any) -> Any:
+    """Return a document with its numbers as every machine has them.
+
+    Libraries of linear algebra add up in their own order, which shows in the last of sixteen
+    digits, and sums that come to nothing leave residues there.
+
+    Examples
+    --------
+    >>> rounded({"wh": [329.43175658970716, -2.2e-15], "runs": 20})
+    {'wh': [329.431757, 0.0], 'runs': 20}
+    """
+    if isinstance(value, float):
+        # No minus before a zero.
+        return round(float(f"{value:.{DIGITS}g}"), DIGITS) + 0.0
+    if isinstance(value, dict):
+        return {key: rounded(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [rounded(one) for one in value]
+    return value
 
 
 def stay_document(answer: StayAnswer) -> dict[str, Any]:
