@@ -40,7 +40,7 @@ VansArgument = Annotated[
 RegionOption = Annotated[
     str | None,
     typer.Option(
-        help="A country ('ES'), an area of US, CA, AU or BR ('US-CO'), or 'south, west, north, "
+        help="A country ('ES'), a first-level area ('ES-AN', 'US-CO'), or 'south, west, north, "
         "east' in degrees.",
         show_default=False,
     ),

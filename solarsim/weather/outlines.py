@@ -90,7 +90,8 @@ def outline_names() -> dict[str, str]:
 def find_outline(code: str) -> Outline:
     """Return the outline of a country (ISO 3166-1) or a first-level area (ISO 3166-2).
 
-    Areas are those of the United States, Canada, Australia and Brazil.
+    Areas are those of Australia, Austria, Brazil, Canada, France, Germany, Italy, Japan, Mexico,
+    Norway, Portugal, Spain, Sweden, Switzerland and the United States.
 
     Parameters
     ----------
@@ -104,7 +105,7 @@ def find_outline(code: str) -> Outline:
 
     References
     ----------
-    .. [1] Natural Earth, 1:50m, public domain; United States Census Bureau, cartographic
+    .. [1] Natural Earth, 1:50m and 1:10m, public domain; United States Census Bureau, cartographic
        boundary files, public domain.
 
     Examples

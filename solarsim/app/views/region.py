@@ -55,7 +55,7 @@ def show(design: Draft) -> None:
             "Country, area or box",
             value=_country_of(design.van.stay.place),
             max_chars=80,
-            help="ES for a country, US-CO for an area of US, CA, AU or BR, or south, west, north, "
+            help="ES for a country, ES-AN or US-CO for an area of it, or south, west, north, "
             "east in degrees, such as 36, -10, 44, 4.",
         )
         step_deg = st.selectbox("Side of a cell, degrees", _STEPS, index=2)

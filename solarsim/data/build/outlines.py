@@ -12,6 +12,7 @@ from typing import Any
 
 import numpy as np
 
+from solarsim.data.build.areas import area_arcs, area_shapes
 from solarsim.weather.outlines import STEPS_PER_DEG, LineKind
 
 __all__ = ["outline_arrays"]
@@ -104,7 +105,26 @@ def outline_arrays(folder: Path) -> dict[str, np.ndarray[Any, Any]]:
                 if area:
                     shapes[f"{country}-{area}", names[area]].append(geometry)
         _add(packed, subunits, shapes, outer=LineKind.HIDDEN, inner=LineKind.AREA)
+    _add_areas(packed, folder)
     return _arrays(packed)
+
+
+def _add_areas(packed: _Packed, folder: Path) -> None:
+    """Add the areas that lines alone tell of, whose borders within a country are drawn."""
+    areas = area_shapes(folder)
+    arcs, polygons = area_arcs(list(areas.values()))
+    countries: dict[int, list[str]] = collections.defaultdict(list)
+    for (code, _), shape in zip(areas, polygons, strict=True):
+        for arc in (arc for polygon in shape for ring in polygon for arc in ring):
+            countries[arc if arc >= 0 else ~arc].append(code.partition("-")[0])
+    kinds = {
+        arc: LineKind.AREA if len(of) > 1 and len(set(of)) == 1 else LineKind.HIDDEN
+        for arc, of in countries.items()
+    }
+    went = packed.add_arcs([arc.tolist() for arc in arcs], kinds)
+    for (code, name), shape in zip(areas, polygons, strict=True):
+        geometry = {"type": "MultiPolygon", "arcs": shape}
+        packed.add_shape(code, name, [geometry], went)
 
 
 def _add_states(packed: _Packed, folder: Path, codes: dict[str, str]) -> None:
