@@ -27,12 +27,12 @@ def show_days(
     """Put the three figures of an answer side by side as far as there is room, or in a column."""
     with st.container(horizontal=side_by_side, gap="medium" if side_by_side else "small"):
         for label, figure, about in (
-            ("Days, middle", big_days(days.p50, days.follow_days), "Half of the runs last longer."),
             (
                 "Days, 9 in 10",
                 big_days(days.p10, days.follow_days),
                 "Nine runs in ten last longer.",
             ),
+            ("Days, middle", big_days(days.p50, days.follow_days), "Half of the runs last longer."),
             (f"{stay_days} days", chance_text(chance), f"Chance of lasting {stay_days} days."),
         ):
             st.metric(label, figure, help=about, width="content")

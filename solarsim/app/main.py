@@ -1,79 +1,54 @@
-"""The page around the views: inputs, what is wrong with them, one view, the cautions."""
+"""The page around the views: the answer, the inputs and what is wrong with them, one view."""
 
 from __future__ import annotations
+
+from pathlib import Path
 
 import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.answering import stay_answer
-from solarsim.app.figures_in_words import big_days
 from solarsim.app.icon import page_icon
 from solarsim.app.link import VIEW, address_query
 from solarsim.app.plain import plain
 from solarsim.app.stops import show_stops, stops
+from solarsim.app.strip import STRIP, show_strip
 from solarsim.app.toolbar import show_toolbar
-from solarsim.app.views import CAUTIONS_FIRST, SAYS_STOPS, VIEWS
+from solarsim.app.views import CAUTIONS_FIRST, PLACES, SAYS_STOPS, TITLES, VIEWS, place_of
 from solarsim.app.widgets.building import Problem
 from solarsim.app.widgets.fields import GROUPS
 from solarsim.app.widgets.inputs import show_inputs
 from solarsim.errors import InputError
-from solarsim.inputs.percent import chance_text
 from solarsim.present.words import CAUTIONS
 
 __all__ = ["main"]
 
-# Captions are as dark as the rest: the cautions are among them. The hint is for narrow pages, where
-# the inputs are folded away at first.
-_STYLE = (
-    '<p class="inputs-hint">Inputs: the arrows at the top left.</p>'
-    "<style>.inputs-hint{margin:0;font-size:.9rem}"
-    "@media(min-width:768px){.inputs-hint{display:none}}"
-    # On a desk all view buttons stand in one row.
-    "[data-testid=stMainBlockContainer]{max-width:60rem}"
-    # A link is one long line with a button to copy it: nothing to scroll by.
-    "[data-testid=stCode] pre{overflow:hidden}"
-    # It would write names as they are, and a spreadsheet would run one that is a formula. Tables
-    # that are worth taking away have buttons of their own.
-    '[data-testid=stElementToolbarButton]:has([aria-label^="Download as CSV"])'
-    "{display:none!important}"
-    # It lies over what was typed; leaving a field takes its value over as well.
-    "[data-testid=InputInstructions]{display:none!important}"
-    '[data-testid="stCaptionContainer"],[data-testid="stCaptionContainer"] *'
-    "{color:inherit;opacity:1}</style>"
-)
+_SIDE_PX = 340
+# Keys of the boxes for the place and, with its name, for its views; `view` itself is no box's.
+_PLACE = "place"
+_STYLE = Path(__file__).with_name("style.css")
+_COLOURS = {"page": "background", "side": "secondaryBackground", "ink": "text"}
+_COLOURS |= {"line": "border", "accent": "primary"}
 
 
 def main() -> None:
     """Draw one page."""
-    st.set_page_config(page_title="solarsim", page_icon=page_icon(), layout="centered")
+    st.set_page_config("solarsim", page_icon(), "centered", initial_sidebar_state=_SIDE_PX)
     state.start()
-    first = next(iter(VIEWS))
-    if "view" not in st.session_state:
-        asked = st.query_params.get(VIEW)
-        st.session_state.view = asked if asked in VIEWS else first
     # Before the inputs: what it hides never shows.
-    st.html(_STYLE)
-    with st.sidebar:
-        strip = st.container()
+    st.html(f"<style>{_colours()}{_STYLE.read_text(encoding='utf-8')}</style>")
+    strip = st.container(key=STRIP, gap=None)
     problems = show_inputs()
     design = state.design()
-    chosen = st.segmented_control(
-        "View", list(VIEWS), required=True, key="view", label_visibility="collapsed"
-    )
-    view = chosen or first
+    view = _choose_view()
     show_toolbar()
     for notice in state.take_notices():
         (st.error if notice.refused else st.info)(plain(notice.text))
     _say_problems(problems)
     try:
         answer = stay_answer(design)
-        strip.markdown(
-            f"**{big_days(answer.days.p50, answer.days.follow_days)} days**, median · "
-            f"**{chance_text(answer.chance_lasts)}** for {answer.dates.days} days"
-            + ("  \nfor the last values that fit" if problems else "")
-        )
-        if stopped := stops(design):
-            strip.error(f"⬣ STOP: {plain(stopped[0])}")
+        with strip:
+            show_strip(answer, old=bool(problems), stopped=stops(design))
         if view not in SAYS_STOPS:
             show_stops(design)
         if view in CAUTIONS_FIRST:
@@ -83,15 +58,66 @@ def main() -> None:
         st.error(plain(str(error)))
     if view not in CAUTIONS_FIRST:
         st.caption(CAUTIONS)
-    _keep_in_address(address_query(state.design(), state.kept(), view))
+    _finish(address_query(state.design(), state.kept(), view))
 
 
-def _keep_in_address(query: str) -> None:
-    """Let a page that is loaded anew come back as it was; the query holds letters of our own.
+def _colours() -> str:
+    """The theme's colours, by names of the style sheet."""
+    theme = "dark" if st.context.theme.type == "dark" else "light"
+    pairs = {
+        name: st.get_option(f"theme.{theme}.{theirs}Color") for name, theirs in _COLOURS.items()
+    }
+    return ":root{" + "".join(f"--{name}:{colour};" for name, colour in pairs.items()) + "}"
 
-    The server's own way would leave an entry in the browser's history at every change.
+
+def _choose_view() -> str:
+    """Draw the four places and the views of the one where the visitor is; return the view."""
+    held = st.session_state
+    if "view" not in held:
+        asked = st.query_params.get(VIEW)
+        held.view = asked if asked in VIEWS else next(iter(VIEWS))
+    held[_PLACE] = place = place_of(held.view)
+    st.segmented_control(
+        "Part of the job",
+        list(PLACES),
+        required=True,
+        key=_PLACE,
+        on_change=_enter_place,
+        label_visibility="collapsed",
+    )
+    held[key := f"{_PLACE}_{place}"] = held.view
+    with st.container(key="views"):
+        st.segmented_control(
+            place,
+            list(PLACES[place]),
+            required=True,
+            key=key,
+            on_change=_enter_view,
+            args=(key,),
+            format_func=lambda name: TITLES.get(name, name),
+            label_visibility="collapsed",
+        )
+    return str(held.view)
+
+
+def _enter_place() -> None:
+    st.session_state.view = next(iter(PLACES[st.session_state[_PLACE]]))
+
+
+def _enter_view(key: str) -> None:
+    st.session_state.view = st.session_state[key]
+
+
+def _finish(query: str) -> None:
+    """Let a page that is loaded anew come back as it was, and have new answers read out.
+
+    The query holds letters of our own. The server's own way would leave an entry in the browser's
+    history at every change.
     """
-    script = f"history.replaceState(history.state, '', '?{query}' + location.hash)"
+    script = (
+        f"history.replaceState(history.state, '', '?{query}' + location.hash);"
+        f"document.querySelector('.st-key-{STRIP}')?.setAttribute('role', 'status');"
+    )
     st.html(f"<script>{script}</script>", unsafe_allow_javascript=True)
 
 

@@ -24,4 +24,7 @@ def stops(design: Draft) -> tuple[str, ...]:
 def show_stops(design: Draft) -> None:
     """Say what is stopped, above figures that nobody may count on until it is mended."""
     for line in stops(design):
-        st.error(f"⬣ **STOP**, do not build this: {plain(line)}. What to change: under Electrical.")
+        st.error(
+            f"⬣ **STOP**, do not build this: {plain(line)}. "
+            "What to change: under Design, Electrical."
+        )

@@ -14,7 +14,7 @@ __all__ = ["show_toolbar"]
 def show_toolbar() -> None:
     """Draw the row of buttons; after the inputs, whose change is a step to undo."""
     history.note(state.design())
-    with st.container(horizontal=True, gap="small"):
+    with st.container(key="toolbar", horizontal=True, gap="small"):
         st.button(
             "Undo",
             icon=":material/undo:",

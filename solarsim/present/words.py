@@ -18,15 +18,21 @@ __all__ = [
     "HOURLY_MEDIAN",
     "MAP_CAUTION",
     "RESERVE",
+    "all_days_text",
     "at_least_text",
     "bank_text",
     "charging_text",
+    "circumstances_text",
+    "count_on_text",
+    "counted_text",
     "days_text",
     "dcdc_share_text",
     "headline",
     "ledger_rows",
+    "medical_text",
     "month_name",
     "real_years_text",
+    "whole_days_text",
 ]
 
 CAUTIONS = (
@@ -119,39 +125,88 @@ def bank_text(answer: StayAnswer) -> str:
     return f"{units_text(van.battery.units)}, {van.bank_capacity_ah:g} Ah, {usable}"
 
 
+def whole_days_text(days: float, follow_days: int) -> str:
+    """Days rounded down to whole ones, which one may count on; less than one in hours.
+
+    Examples
+    --------
+    >>> whole_days_text(3.94, 30), whole_days_text(1.0, 30), whole_days_text(0.5, 30)
+    ('3 days', '1 day', '12 hours')
+    >>> whole_days_text(30.0, 30)
+    '30 days or more'
+    """
+    # What other lines show as 4.0 counts as four.
+    shown = float(f"{days:.1f}")
+    if days >= follow_days or shown < 1.0:
+        return days_text(days, follow_days)
+    return count_text(int(shown), "day")
+
+
+def count_on_text(days: DaysUnplugged, chance: float, stay_days: int, month: int) -> str:
+    """Return the days in one sentence: those that nine stays in ten reach stand first.
+
+    Examples
+    --------
+    >>> days = DaysUnplugged(3.4, 4.5, 6.1, 4.6, 30)
+    >>> count_on_text(days, 0.03, 7, 1)
+    'Count on 3 days in January (9 stays in 10); half last 4 or more; all 7 days: 3 in 100.'
+    """
+    said = [f"Count on {whole_days_text(days.p10, days.follow_days)} in {month_name(month)}"]
+    said[0] += " (9 stays in 10)"
+    if days.p10 < days.follow_days:
+        said.append(f"half last {_half_text(days)}")
+    said.append(f"{all_days_text(stay_days)}: {chance_text(chance).replace('%', 'in 100')}")
+    return f"{'; '.join(said)}."
+
+
+def _half_text(days: DaysUnplugged) -> str:
+    """What half of the stays reach, in whole days where that tells it from the days before."""
+    sure, half = (whole_days_text(value, days.follow_days) for value in (days.p10, days.p50))
+    if days.p50 >= days.follow_days:
+        return half
+    if half == sure or not half.endswith(("day", "days")):
+        return at_least_text(days.p50, days.follow_days)
+    number, _ = half.split()
+    return f"{number if sure.endswith(('day', 'days')) else half} or more"
+
+
+def circumstances_text(answer: StayAnswer) -> str:
+    """Return in one sentence which van, where and how charged the days hold for."""
+    van, place = answer.question.van, answer.question.place.name
+    return f"The van '{van.van.name}' near {place}, {charging_text(van)}."
+
+
 def headline(answer: StayAnswer) -> str:
-    """Return the answer in one sentence."""
-    days: DaysUnplugged = answer.days
-    place = answer.question.place.name
-    name = answer.question.van.van.name
-    return (
-        f"In {month_name(answer.dates.month)} near {place} the van '{name}' lasts "
-        f"{days_text(days.p50, days.follow_days)} {charging_text(answer.question.van)}; "
-        f"nine times in ten it lasts {at_least_text(days.p10, days.follow_days)}. "
-        f"Chance of lasting {_all_days(answer.dates.days)}: {chance_text(answer.chance_lasts)}."
-        f"{_medical_words(answer)}"
-    )
+    """Return the answer: the days to count on, whether they are safe, and what they hold for."""
+    said = (counted_text(answer), medical_text(answer), circumstances_text(answer))
+    return " ".join(filter(None, said))
 
 
-def _medical_words(answer: StayAnswer) -> str:
+def counted_text(answer: StayAnswer) -> str:
+    """Return `count_on_text` of an answer."""
+    dates = answer.dates
+    return count_on_text(answer.days, answer.chance_lasts, dates.days, dates.month)
+
+
+def medical_text(answer: StayAnswer) -> str:
     """Whether it is safe for those whose health depends on a device; empty where nobody's does."""
     medical = answer.medical
     if medical is None:
         return ""
-    devices, all_days = " and ".join(medical.devices), _all_days(answer.dates.days)
+    devices, all_days = " and ".join(medical.devices), all_days_text(answer.dates.days)
     if medical.p1_days is None:
         return (
-            f" NOT SHOWN TO BE SAFE for those who depend on the {devices}: that takes 300 runs or "
+            f"NOT SHOWN TO BE SAFE for those who depend on the {devices}: that takes 300 runs or "
             "more of the embedded climate."
         )
     least = days_text(medical.p1_days, answer.days.follow_days)
     if medical.safe:
         return (
-            f" It lasts {all_days} 99 times in a hundred (then {least}), for those who depend on "
+            f"It lasts {all_days} 99 times in a hundred (then {least}), for those who depend on "
             f"the {devices}; never rely on this alone."
         )
     return (
-        f" NOT SAFE for those who depend on the {devices}: one time in a hundred it lasts no "
+        f"NOT SAFE for those who depend on the {devices}: one time in a hundred it lasts no "
         f"longer than {least}."
     )
 
@@ -168,7 +223,7 @@ def real_years_text(answer: StayAnswer) -> str | None:
         )
     days = days_text(found.days.p50, found.days.follow_days)
     half = days if found.days.p50 >= found.days.follow_days else f"{days} or more"
-    start, all_days = answer.dates.start, _all_days(answer.dates.days)
+    start, all_days = answer.dates.start, all_days_text(answer.dates.days)
     years, first = years_text(found.years), f"{start.day} {month_name(start.month)}"
     if len(found.years) == 1:
         lasted = "lasted" if found.lasted else "did not last"
@@ -179,7 +234,8 @@ def real_years_text(answer: StayAnswer) -> str | None:
     )
 
 
-def _all_days(days: int) -> str:
+def all_days_text(days: int) -> str:
+    """Return all days of a stay, as something lasts them."""
     return "the day" if days == 1 else f"all {days} days"
 
 

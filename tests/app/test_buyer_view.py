@@ -9,9 +9,10 @@ import pytest
 from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
 from solarsim.app.draft import example, shipped_profile
+from solarsim.app.plain import plain
 from solarsim.app.views.buyer import asked_design
 from solarsim.inputs.percent import chance_text
-from solarsim.present.words import at_least_text, days_text
+from solarsim.present.words import at_least_text, counted_text
 from tests.app.conftest import FEW_RUNS
 
 
@@ -27,10 +28,12 @@ def slider(page, label):
 def says(page, answer, month):
     """The safe figure stands first; the others follow in the line below it."""
     days = answer.days
-    shown = [one.value for one in (*page.subheader, *page.markdown)]
-    assert f"Count on {days_text(days.p10, days.follow_days)} in {month}" in shown
+    assert page.title[0].value == plain(counted_text(answer))
+    assert f"days in {month} (9 stays in 10)" in counted_text(answer)
+    shown = [one.value for one in page.markdown]
     line = next(one for one in shown if one.startswith("Nine stays in ten near"))
-    assert f"last **{at_least_text(days.p50, days.follow_days)}**" in line
+    assert f"last **{at_least_text(days.p10, days.follow_days)}**" in line
+    assert f"half of them **{at_least_text(days.p50, days.follow_days)}**" in line
     assert f"all {answer.dates.days} days: **{chance_text(answer.chance_lasts)}**" in line
 
 

@@ -68,7 +68,7 @@ def test_changes_make_the_next_design():
 @pytest.mark.parametrize(
     ("changes", "group", "words"),
     [
-        ({"battery.units": 0}, "bank", "Units: got 0"),
+        ({"battery.units": 0}, "bank", "Batteries: got 0"),
         ({"van.system_voltage_v": 24}, "roof", "more panels in series"),
         ({"van.system_voltage_v": 24, "panels.series": 2, "battery.units": 3}, "bank", "multiple"),
         ({"stay.place": "Springfield"}, "where", "choose by name"),

@@ -83,7 +83,7 @@ def estimates(page):
 
 
 def test_nothing_is_asked_of_a_page_without_a_log(page):
-    assert [heading.value for heading in page.subheader] == ["The battery monitor's log"]
+    assert [heading.value for heading in page.title] == ["The battery monitor's log"]
     assert not page.dataframe
     assert not page.error
 

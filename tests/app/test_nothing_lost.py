@@ -10,9 +10,9 @@ import pytest
 from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
 from solarsim.app.draft import shipped_profile
-from solarsim.app.figures_in_words import big_days
 from solarsim.app.widgets.field import value_of
 from solarsim.inputs.percent import chance_text
+from solarsim.present.words import days_text
 from tests.app.conftest import FEW_RUNS
 
 # Key of the control, what is chosen or typed, and the design's fields that it sets. One of each
@@ -158,8 +158,8 @@ def test_a_random_walk_gives_the_command_line_s_figures(app, visit):
         if turn % 10 == 9:
             design = page.session_state["design"]
             answer = stay(ask(design.van, profile=design.profile, runs=FEW_RUNS))
-            said = page.sidebar.markdown[0].value
-            assert f"**{big_days(answer.days.p50, answer.days.follow_days)} days**" in said
+            said = page.main.markdown[0].value
+            assert f"**{days_text(answer.days.p10, answer.days.follow_days)}**" in said
             assert f"**{chance_text(answer.chance_lasts)}**" in said
 
 
@@ -186,7 +186,7 @@ def test_a_number_that_cannot_be_is_said_beside_its_field(app, path, typed, word
     assert app.session_state["design"] == before
     assert any(words in error.value.replace("&#46;", ".") for error in app.sidebar.error)
     assert app.main.error
-    assert "for the last values that fit" in app.sidebar.markdown[0].value
+    assert app.main.markdown[2].value == "for the last values that fit"
     app.text_input(key="in_panels.count").set_value("1").run()
     assert app.session_state["design"].van.panels.count == 1
     assert app.text_input(key=f"in_{path}").value == typed

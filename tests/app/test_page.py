@@ -19,13 +19,21 @@ from solarsim.app.state import MAX_KEPT
 from solarsim.app.views import VIEWS, appliances
 from solarsim.app.widgets.appliance_table import with_edits
 from solarsim.inputs.files.toml import shipped_folder
-from solarsim.present.words import CAUTIONS, bank_text, headline
+from solarsim.present.words import CAUTIONS, bank_text, circumstances_text, counted_text, headline
 from tests.app.conftest import FEW_RUNS, edited, take
 
 
 def shown(page):
     """All Markdown of a page, headings and captions among it."""
-    kinds = (page.markdown, page.subheader, page.caption, page.error, page.warning, page.info)
+    kinds = (
+        page.markdown,
+        page.title,
+        page.header,
+        page.caption,
+        page.error,
+        page.warning,
+        page.info,
+    )
     return "\n".join(element.value for kind in kinds for element in kind)
 
 
@@ -35,11 +43,13 @@ def figures(page):
 
 def test_it_opens_on_the_shipped_example_with_the_command_line_s_answer(app):
     answer = stay(ask(runs=FEW_RUNS))
-    assert app.subheader[0].value == plain(headline(answer))
+    words = (counted_text(answer), circumstances_text(answer))
+    assert app.title[0].value == "{} :small[{}]".format(*map(plain, words))
+    assert " ".join(words) == headline(answer)
     assert figures(app)["Days, middle"] == f"{answer.days.p50:.1f}"
     assert figures(app)["7 days"] == f"{100 * answer.chance_lasts:.0f} %"
     assert f"Bank now: {bank_text(answer)}." in [said.value for said in app.markdown]
-    assert "What to change first" in [heading.value for heading in app.subheader]
+    assert "What to change first" in [heading.value for heading in app.header]
 
 
 @pytest.mark.parametrize("view", list(VIEWS))
@@ -47,7 +57,7 @@ def test_every_view_opens_and_warns(app, visit, view):
     page = visit(app, view)
     assert CAUTIONS in [caption.value for caption in page.caption]
     assert not page.error
-    assert page.subheader
+    assert len(page.title) == 1
 
 
 def test_one_input_changes_the_answer_at_once(app):
@@ -58,10 +68,10 @@ def test_one_input_changes_the_answer_at_once(app):
 
 
 def test_a_mistake_is_said_where_it_is_made_and_the_answer_stays(app):
-    before = app.subheader[0].value
+    before = app.title[0].value
     app.selectbox(key="in_van.system_voltage_v").set_value(24).run()
     assert not app.exception
-    assert app.subheader[0].value == before
+    assert app.title[0].value == before
     assert len(app.sidebar.error) == 1
     assert "more panels in series" in app.sidebar.error[0].value
     assert any(error.value.startswith("Roof and panels") for error in app.error)
@@ -80,19 +90,19 @@ def test_an_unknown_place_and_an_ambiguous_one(app):
     assert len(towns) > 3
     box.set_value(towns[0]).run()
     assert not app.error
-    assert "Springfield" in app.subheader[0].value
+    assert "Springfield" in app.title[0].value
 
 
 def test_coordinates_are_a_place(app):
     app.text_input(key="in_stay.place").set_value("-33.9, 18.4").run()
     assert not app.error
-    assert "33&#46;900 S" in app.subheader[0].value
+    assert "33&#46;900 S" in app.title[0].value
 
 
 def test_a_month_and_days(app):
     app.selectbox(key="in_stay.month").set_value(7).run()
     app.text_input(key="in_stay.days").set_value("3").run()
-    assert "In July" in app.subheader[0].value
+    assert "in July" in app.title[0].value
     assert figures(app)["3 days"] == "100 %"
 
 
@@ -104,7 +114,7 @@ def test_what_is_typed_stays_text(app):
     assert "<script>" not in text
     assert "![x]" not in text
     assert "**b**" not in text
-    assert plain(name) in app.subheader[0].value
+    assert plain(name) in app.title[0].value
 
 
 def test_another_crew_comes_aboard(app):
@@ -159,7 +169,7 @@ def test_designs_are_kept_compared_and_dropped(app, visit):
     assert len(middle) == 4
     assert len(set(middle)) == 4
     text = shown(page)
-    assert "Units&#58; 5 → 2" in text
+    assert "Batteries&#58; 5 → 2" in text
     assert "Panel&#58; 100 W rigid → 200 W rigid" in text
     page.button(key="open_1").click().run()
     assert page.session_state["design"].van.battery.units == 2
@@ -210,7 +220,7 @@ def test_a_link_opens_the_design_and_a_bad_one_the_example(app):
     other.query_params[PARAMETER] = code
     other.run()
     assert not other.exception
-    assert "Sent along" in other.subheader[0].value
+    assert "Sent along" in other.title[0].value
     assert other.text_input(key="in_battery.units").value == "6"
 
     for bad in ("nonsense", code[:-9], "1." + "A" * 9000):
@@ -219,7 +229,7 @@ def test_a_link_opens_the_design_and_a_bad_one_the_example(app):
         page.run()
         assert not page.exception
         assert "shipped example instead" in page.error[0].value
-        assert "Weekender" in page.subheader[0].value
+        assert "Weekender" in page.title[0].value
 
 
 def test_a_link_is_pasted(app, visit):
@@ -259,15 +269,15 @@ def weather(page):
 
 @pytest.mark.slow
 def test_a_weather_file_is_used_and_a_bad_one_refused(app):
-    climate = app.subheader[0].value
+    climate = app.title[0].value
     weather(app).set_value(("../../evil.epw", b"nothing of the kind", "text/plain")).run()
     assert not app.exception
-    assert app.subheader[0].value == climate
+    assert app.title[0].value == climate
     assert "/tmp" not in app.sidebar.error[0].value
     typical = pathlib.Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
     weather(app).set_value(("typical.csv", typical.read_bytes(), "text/csv")).run()
     assert not app.exception
-    assert "GREENSBORO" in app.subheader[0].value.upper()
+    assert "GREENSBORO" in app.title[0].value.upper()
 
 
 def test_two_visitors_share_nothing(app):

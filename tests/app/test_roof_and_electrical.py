@@ -43,7 +43,7 @@ def cable(page, key):
 def test_findings_are_the_check_s_in_words_and_shapes(app, visit):
     page = visit(with_van(app, *WRONG), "Electrical")
     check = electrical_answer(page.session_state["design"])
-    assert page.subheader[0].value == plain(check_headline(check))
+    assert page.title[0].value == plain(check_headline(check))
     boxes = {"stop": page.main.error, "warn": page.main.warning, "note": page.main.info}
     marks = {"stop": "⬣ STOP", "warn": "▲ WARN", "note": "● NOTE"}
     for severity, shown in boxes.items():
@@ -114,7 +114,7 @@ def test_runs_that_are_not_aboard_are_not_asked_for(app, visit):
 
 def test_the_roof_s_answer_and_a_count_taken(app, visit):
     page = visit(app, "Roof")
-    assert page.subheader[0].value == plain(roof_headline(roof(example().van)))
+    assert page.title[0].value == plain(roof_headline(roof(example().van)))
     count = next(each for each in page.selectbox if each.label == "Panels drawn")
     assert (count.value, count.options) == (2, ["1", "2", "3"])
     count.set_value(3).run()
@@ -128,7 +128,7 @@ def test_the_roof_s_answer_and_a_count_taken(app, visit):
 def test_sizes_typed_in_place(app, visit):
     page = visit(app, "Roof")
     page.text_input(key="in_roof.length_m").set_value("2.5").run()
-    assert "holds 2 x 200 W" in page.subheader[0].value
+    assert "holds 2 x 200 W" in page.title[0].value
     before = page.session_state["design"]
     page.text_input(key="in_roof.length_m").set_value("0.3").run()
     assert not page.exception
@@ -141,7 +141,7 @@ def test_a_class_of_roof_and_none_at_all(app, visit):
     bare = design.van.model_copy(update={"roof": None})
     app.session_state["design"] = dataclasses.replace(design, van=bare)
     page = visit(app, "Roof")
-    assert "no roof yet" in page.subheader[0].value
+    assert "no roof yet" in page.title[0].value
     page.selectbox(key="in_roof_template_0").set_value("short bus").run()
     assert not page.exception
     found = page.session_state["design"].van.roof
@@ -194,4 +194,4 @@ def test_every_kind_stands_on_the_smallest_roof(kind):
 def test_panels_without_room_are_stopped_in_every_view(app, visit, view):
     page = visit(with_van(app, "panels.count=7"), view)
     assert any("no room for 7 panels" in error.value for error in page.main.error)
-    assert any("no room for 7 panels" in error.value for error in page.sidebar.error)
+    assert any("no room for 7 panels" in said.value for said in page.main.markdown[:3])

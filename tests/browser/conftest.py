@@ -94,7 +94,7 @@ def open_page(browser, address):
             outward.append(url)
             route.abort()
 
-    def open_at(size, *, scheme="light", query="", ready="Chance of lasting all", locale="en-US"):
+    def open_at(size, *, scheme="light", query="", ready="Count on", locale="en-US"):
         width, height = SIZES[size]
         context = browser.new_context(
             viewport={"width": width, "height": height}, color_scheme=scheme, locale=locale

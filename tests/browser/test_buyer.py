@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
-from solarsim.present.words import days_text
+from solarsim.present.words import counted_text
 from tests.browser.test_story import settled
 
 
@@ -12,11 +12,11 @@ def test_the_month_is_moved_and_the_page_printed(open_page, faults):
     page = open_page("phone", query="?view=Buyer", ready="Print this page")
     settled(page)
     january = stay(ask())
-    page.get_by_text(f"Count on {days_text(january.days.p10, 30)} in January").wait_for()
+    page.get_by_text(counted_text(january)).wait_for()
     page.get_by_role("slider").first.focus()
     page.keyboard.press("ArrowRight")
     february = stay(ask(month=2))
-    page.get_by_text(f"Count on {days_text(february.days.p10, 30)} in February").wait_for()
+    page.get_by_text(counted_text(february)).wait_for()
     settled(page)
     assert faults(page) == []
     button = page.get_by_role("button", name="Print this page")

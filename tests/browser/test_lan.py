@@ -96,7 +96,7 @@ def test_without_the_code_nothing_of_a_design_is_shown(visitor, served, faults):
 
 def test_the_scanned_link_opens_the_app_and_the_code_leaves_the_address(visitor, served):
     page, _ = visitor(f"/?code={served[1].replace('-', '')}")
-    page.get_by_text("Chance of lasting all").first.wait_for()
+    page.get_by_text("Count on").first.wait_for()
     settled(page)
     assert "Weekender" in headline(page)
     assert "code=" not in page.url

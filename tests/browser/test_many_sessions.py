@@ -20,6 +20,7 @@ from solarsim.answers.stay import stay
 from solarsim.app.draft import example
 from solarsim.app.figures_in_words import big_days
 from solarsim.app.link import design_code
+from solarsim.app.views import TITLES, place_of
 from solarsim.inputs.files.van import read_van
 from tests.browser.conftest import CHROMIUM
 
@@ -29,7 +30,7 @@ PLACES = (
 )
 UNITS = (3, 4, 2)
 LOOKED_AT = ("Roof", "Electrical", "Appliances", "Changes", "Seasons")
-HEADLINE = "document.querySelector('[data-testid=stMain] h3')?.innerText"
+HEADLINE = "document.querySelector('[data-testid=stMain] h1')?.innerText"
 STILL = "document.querySelector('[data-testid=stApp]')?.getAttribute('data-test-script-state')"
 
 
@@ -39,7 +40,7 @@ class Seen:
 
     interactions: int = 0
     wrong: list = dataclasses.field(default_factory=list)
-    # Visitor and units to every middle figure shown.
+    # Visitor and units to every figure shown first: what nine stays in ten reach.
     days: dict = dataclasses.field(default_factory=dict)
     memory_mb: dict = dataclasses.field(default_factory=dict)
 
@@ -65,17 +66,16 @@ async def visit(browser, address, visitor, all_there, span_s, seen):
     page.set_default_timeout(90_000)
     code = design_code(dataclasses.replace(example(), van=van_of(visitor, 2)))
     await page.goto(f"{address}?design={code}")
-    await page.get_by_text("Chance of lasting all").wait_for()
+    await page.get_by_text("Count on").wait_for()
     # The address is written last: the first page is complete.
     await page.wait_for_function("location.search.includes('view=')")
-    await page.get_by_text("Bank and charging").click()
     await all_there.wait()
     end = time.monotonic() + span_s
     for turn, units in enumerate(itertools.cycle(UNITS)):
         if time.monotonic() > end:
             break
         before = await page.evaluate("location.search")
-        await page.get_by_label("Units", exact=True).fill(str(units))
+        await page.get_by_label("Batteries", exact=True).fill(str(units))
         await page.keyboard.press("Enter")
         # The address holds the design as soon as its answer stands.
         await page.wait_for_function("old => location.search !== old", arg=before)
@@ -83,8 +83,8 @@ async def visit(browser, address, visitor, all_there, span_s, seen):
         headline = await page.evaluate(HEADLINE)
         if f"'Van {visitor} of many'" not in headline or town_of(visitor) not in headline:
             seen.wrong.append((visitor, headline))
-        middle = await page.get_by_test_id("stMetricValue").first.inner_text()
-        seen.days.setdefault((visitor, units), set()).add(middle)
+        sure = await page.get_by_test_id("stMetricValue").first.inner_text()
+        seen.days.setdefault((visitor, units), set()).add(sure)
         await look(page, LOOKED_AT[(turn + visitor) % len(LOOKED_AT)], visitor, seen)
         await look(page, "Answer", visitor, seen)
         seen.interactions += 3
@@ -92,7 +92,11 @@ async def visit(browser, address, visitor, all_there, span_s, seen):
 
 
 async def look(page, view, visitor, seen):
-    await page.get_by_role("radio", name=view, exact=True).click()
+    place = page.locator(".st-key-place").get_by_role("radio", name=place_of(view), exact=True)
+    if await place.get_attribute("aria-checked") == "false":
+        await place.click()
+    title = TITLES.get(view, view)
+    await page.locator(".st-key-views").get_by_role("radio", name=title, exact=True).click()
     await page.wait_for_function(f"location.search.endsWith('view={view}')")
     await still(page)
     if await page.get_by_test_id("stException").count():
@@ -144,7 +148,7 @@ def test_nobody_sees_another_s_van(server, visitors, span_s):
     assert seen.interactions >= 3 * visitors
     for (visitor, units), shown in seen.days.items():
         days = stay(ask(van_of(visitor, units))).days
-        assert shown == {big_days(days.p50, days.follow_days)}, (visitor, units)
+        assert shown == {big_days(days.p10, days.follow_days)}, (visitor, units)
     if span_s >= 120:
         # Answers that are kept are bounded in number, so that the last half minute adds little.
         assert seen.memory_mb[120] < 1.15 * seen.memory_mb[90]

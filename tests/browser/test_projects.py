@@ -114,7 +114,7 @@ def test_a_browser_that_keeps_nothing_is_told_so(open_page):
         "{ get() { throw new DOMException('no', 'SecurityError'); } })"
     )
     page.reload()
-    page.get_by_text("Chance of lasting all").first.wait_for()
+    page.get_by_text("Count on").first.wait_for()
     projects_view(page)
     page.get_by_text("This browser keeps nothing for this app").wait_for()
     saved(page, "Lost")

@@ -109,4 +109,4 @@ def test_a_bank_that_does_not_last_the_evening_is_said_in_hours(cli):
         cli, "stay", "compact", "cold", "--profile", "heavy", "--set", "inverter.power_w=500"
     )
     first = " ".join(said.out.split())
-    assert re.search(r"lasts \d hours with .* nine times in ten it lasts \d hours or more", first)
+    assert re.search(r"Count on \d hours in .*; half last \d hours or more; .* with ", first)

@@ -12,8 +12,16 @@ from hypothesis import strategies as st
 from solarsim.answers.question import ask
 from solarsim.answers.simulation.summary import DaysUnplugged
 from solarsim.answers.stay import stay
-from solarsim.inputs.percent import percent
-from solarsim.present.words import CAUTIONS, days_text, headline, ledger_rows, month_name
+from solarsim.inputs.files.van import read_van
+from solarsim.present.words import (
+    CAUTIONS,
+    count_on_text,
+    days_text,
+    headline,
+    ledger_rows,
+    month_name,
+    whole_days_text,
+)
 
 
 @pytest.fixture(scope="module")
@@ -39,14 +47,59 @@ def test_days_are_said_to_a_tenth_and_never_beyond_those_followed(days, follow_d
         assert unit == ("hour" if number == "1" else "hours")
 
 
-def test_headline_is_one_sentence_with_all_of_it(answer):
+def test_headline_begins_with_the_days_to_count_on(answer):
     line = headline(answer)
     assert "\n" not in line
-    assert line.startswith("In January near Salzburg, AT the van 'Weekender' lasts ")
-    p50, p10 = (days_text(x, 30) for x in (answer.days.p50, answer.days.p10))
-    assert p50 in line
-    assert p10 in line
-    assert line.endswith(f"all 7 days: {percent(answer.chance_lasts)}.")
+    whole = int(answer.days.p10 + 0.05)
+    assert line.startswith(f"Count on {whole} days in January (9 stays in 10); half last ")
+    assert f"all 7 days: {100.0 * answer.chance_lasts:.0f} in 100. " in line
+    assert line.endswith("The van 'Weekender' near Salzburg, AT, on its own.")
+
+
+def test_a_van_that_something_else_charges_is_not_on_its_own(answer):
+    driven = read_van("weekender", settings=["alternator.drive_h=1", "alternator.every_days=3"])
+    plugged = read_van("weekender", settings=["shore.charger_a=20", "shore.plugged_h=8"])
+    for van, words in ((driven, "an hour's driving every 3 days"), (plugged, "8 h of shore power")):
+        question = dataclasses.replace(answer.question, van=van)
+        line = headline(dataclasses.replace(answer, question=question))
+        assert words in line
+        assert "on its own" not in line
+
+
+@pytest.mark.parametrize(
+    ("p10", "p50", "said"),
+    [
+        (3.4, 4.5, "Count on 3 days in May (9 stays in 10); half last 4 or more; "),
+        # What is shown as 4.0 elsewhere counts as four.
+        (3.96, 5.0, "Count on 4 days in May (9 stays in 10); half last 5 or more; "),
+        (3.1, 3.8, "Count on 3 days in May (9 stays in 10); half last 3.8 days or more; "),
+        (1.2, 2.0, "Count on 1 day in May (9 stays in 10); half last 2 or more; "),
+        (0.5, 1.2, "Count on 12 hours in May (9 stays in 10); half last 1 day or more; "),
+        (0.3, 0.5, "Count on 7 hours in May (9 stays in 10); half last 12 hours or more; "),
+        (0.0, 0.01, "Count on less than an hour in May (9 stays in 10); half last less than an "),
+        (9.0, 30.0, "Count on 9 days in May (9 stays in 10); half last 30 days or more; "),
+        (30.0, 30.0, "Count on 30 days or more in May (9 stays in 10); all 7 days: "),
+    ],
+)
+def test_days_to_count_on_are_whole_and_never_too_many(p10, p50, said):
+    line = count_on_text(DaysUnplugged(p10, p50, p50, p50, 30), 0.5, 7, 5)
+    assert line.startswith(said)
+    assert line.endswith("all 7 days: 50 in 100.")
+
+
+@given(days=st.floats(0.0, 60.0), follow_days=st.integers(1, 60))
+def test_whole_days_promise_no_more_than_is_shown(days, follow_days):
+    said = whole_days_text(days, follow_days)
+    if days < follow_days and said.endswith(("day", "days")):
+        number = int(said.split()[0])
+        assert number <= float(f"{days:.1f}") < number + 1
+
+
+@pytest.mark.parametrize(
+    ("chance", "said"), [(0.001, "under 1 in 100"), (0.999, "over 99 in 100"), (1.0, "100 in 100")]
+)
+def test_a_chance_that_is_not_certain_never_reads_as_certain(chance, said):
+    assert count_on_text(DaysUnplugged(3, 4, 5, 4, 30), chance, 1, 5).endswith(f"the day: {said}.")
 
 
 def test_headline_of_a_stay_without_end(answer):
@@ -54,9 +107,9 @@ def test_headline_of_a_stay_without_end(answer):
         answer, days=DaysUnplugged(30.0, 30.0, 30.0, 30.0, 30), chance_lasts=1.0
     )
     line = headline(endless)
-    assert line.count("30 days or more") == 2
+    assert line.count("30 days or more") == 1
     assert "or more or more" not in line
-    assert "100 %" in line
+    assert "100 in 100" in line
 
 
 def test_ledger_rows_balance(answer):

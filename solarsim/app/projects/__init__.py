@@ -28,7 +28,7 @@ _LIST = own_component(Path(__file__).resolve().parent, "projects")
 
 def show_projects(design: Draft) -> None:
     """Draw the list with what saves, opens, duplicates, renames and deletes."""
-    st.subheader("Projects in this browser", anchor=False)
+    st.header("Projects in this browser", anchor=False)
     code, fault = "", ""
     try:
         code = design_code(design, most=MAX_PROJECT_CHARACTERS)

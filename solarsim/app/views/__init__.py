@@ -1,4 +1,4 @@
-"""The views, in the order of their buttons. A new one is a file with a ``show`` and a line here."""
+"""The views by the part of the job. A new one is a file with a ``show`` and a line here."""
 
 from __future__ import annotations
 
@@ -22,25 +22,44 @@ from solarsim.app.views import (
     tune,
 )
 
-__all__ = ["CAUTIONS_FIRST", "SAYS_STOPS", "VIEWS"]
+__all__ = ["CAUTIONS_FIRST", "PLACES", "SAYS_STOPS", "TITLES", "VIEWS", "place_of"]
 
-VIEWS: Mapping[str, Callable[[Draft], None]] = {
-    "Answer": stay.show,
-    "Appliances": appliances.show,
-    "Roof": roof.show,
-    "Tune": tune.show,
-    "Changes": levers.show,
-    "Seasons": seasons.show,
-    "Trip": trip.show,
-    "Map": region.show,
-    "Electrical": electrical.show,
-    "Compare": compare.show,
-    "Log": log.show,
-    "Buyer": buyer.show,
-    "Sheet": sheet.show,
-    "Save": save.show,
+# What a builder is at, and the views that belong to it.
+PLACES: Mapping[str, Mapping[str, Callable[[Draft], None]]] = {
+    "Answer": {
+        "Answer": stay.show,
+        "Seasons": seasons.show,
+        "Trip": trip.show,
+        "Map": region.show,
+    },
+    "Design": {
+        "Appliances": appliances.show,
+        "Roof": roof.show,
+        "Electrical": electrical.show,
+    },
+    "Compare": {
+        "Changes": levers.show,
+        "Tune": tune.show,
+        "Compare": compare.show,
+    },
+    "Hand over": {
+        "Buyer": buyer.show,
+        "Sheet": sheet.show,
+        "Save": save.show,
+        "Log": log.show,
+    },
 }
+VIEWS: Mapping[str, Callable[[Draft], None]] = {
+    name: show for views in PLACES.values() for name, show in views.items()
+}
+# A view that is called like its place in links, as its button says it.
+TITLES: Mapping[str, str] = {"Answer": "This stay", "Compare": "Side by side"}
 # Whoever reads these may reach for a crimping tool next.
 CAUTIONS_FIRST = frozenset({"Electrical"})
 # It says in full by itself what must not be built.
 SAYS_STOPS = frozenset({"Electrical"})
+
+
+def place_of(view: str) -> str:
+    """Return the place that a view belongs to."""
+    return next(place for place, views in PLACES.items() if view in views)

@@ -92,7 +92,7 @@ class _Rows:
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.subheader("What they use", anchor=False)
+    st.title("What they use", anchor=False)
     answer = stay_answer(design)
     demand = answer.conditions.demand_wh_per_day
     with st.container(horizontal=True, gap="medium"):

@@ -16,7 +16,13 @@ from solarsim.app.widgets.widgets import word
 from solarsim.errors import InputError
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text
-from solarsim.present.words import at_least_text, charging_text, days_text, month_name
+from solarsim.present.words import (
+    all_days_text,
+    at_least_text,
+    charging_text,
+    counted_text,
+    month_name,
+)
 from solarsim.weather.years.windows import stay_month
 
 __all__ = ["asked_design", "show"]
@@ -65,7 +71,7 @@ def show(design: Draft) -> None:
         except InputError as error:
             st.error(f"{plain(way)}: {plain(str(error))}")
             return
-        _figures(answer, month)
+        _figures(answer)
     about = asked.profile.profile.description
     st.markdown(f"**{plain(way)}.** {plain(one_line(about))}" if about else f"**{plain(way)}**")
     _aboard(answer)
@@ -104,17 +110,14 @@ def _needs(design: Draft) -> float:
         return math.inf
 
 
-def _figures(answer: StayAnswer, month: int) -> None:
-    days, stay_days = answer.days, answer.dates.days
-    st.subheader(
-        f"Count on {days_text(days.p10, days.follow_days)} in {month_name(month)}", anchor=False
-    )
-    all_days = "the day" if stay_days == 1 else f"all {stay_days} days"
+def _figures(answer: StayAnswer) -> None:
+    days = answer.days
+    st.title(plain(counted_text(answer)), anchor=False)
     st.markdown(
-        f"Nine stays in ten near {plain(answer.question.place.name)} last as long, "
-        f"{charging_text(answer.question.van)}. Half of them last "
-        f"**{at_least_text(days.p50, days.follow_days)}**. Chance of lasting {all_days}: "
-        f"**{chance_text(answer.chance_lasts)}**."
+        f"Nine stays in ten near {plain(answer.question.place.name)} last "
+        f"**{at_least_text(days.p10, days.follow_days)}** {charging_text(answer.question.van)}, "
+        f"half of them **{at_least_text(days.p50, days.follow_days)}**. Chance of lasting "
+        f"{all_days_text(answer.dates.days)}: **{chance_text(answer.chance_lasts)}**."
     )
 
 

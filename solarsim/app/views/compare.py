@@ -26,7 +26,7 @@ _LETTERS = "ABC"
 def show(design: Draft) -> None:
     """Draw the view."""
     kept = state.kept()
-    st.subheader("Side by side", anchor=False)
+    st.title("Side by side", anchor=False)
     stay = design.van.stay
     first = stay_start(stay)
     where = plain(stay.place) if design.weather is None else "the weather file"
@@ -57,7 +57,7 @@ def show(design: Draft) -> None:
         if answer is not None:
             answers.append((name, answer))
     if len(answers) > 1:
-        st.subheader("Usable energy left in the bank", anchor=False)
+        st.header("Usable energy left in the bank", anchor=False)
         show_figure(
             side_by_side_figure(answers, page_palette()),
             key="side_by_side",

@@ -33,7 +33,7 @@ def show(design: Draft) -> None:
     check = electrical_answer(design)
     st.caption(RULES_CAUTION)
     st.markdown(plain(check.rules_why))
-    st.subheader(plain(check_headline(check)), anchor=False)
+    st.title(plain(check_headline(check)), anchor=False)
     extremes = check.extremes
     st.markdown(
         plain(
@@ -47,7 +47,7 @@ def show(design: Draft) -> None:
         _show_finding(finding)
     _cables(check)
     show_plan(check)
-    st.subheader("What the check stands on", anchor=False)
+    st.header("What the check stands on", anchor=False)
     aboard = {cable.circuit.key for cable in check.cables}
     view_fields(
         list(RULES)
@@ -76,7 +76,7 @@ def _show_finding(finding: Finding) -> None:
 
 
 def _cables(check: Check) -> None:
-    st.subheader("Cables and fuses", anchor=False)
+    st.header("Cables and fuses", anchor=False)
     cables = check.cables
     st.dataframe(
         {

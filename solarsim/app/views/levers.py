@@ -24,11 +24,11 @@ def show(design: Draft) -> None:
     """Draw the view."""
     answer = levers_answer(design)
     now = stay_answer(design)
-    st.subheader("What one change is worth", anchor=False)
+    st.title("What one change is worth", anchor=False)
     show_days(now.days, now.chance_lasts, now.dates.days)
     tried = [lever for lever in answer.levers if lever.skipped is None]
     for kind, title in LEVER_TITLES.items():
-        st.subheader(title, anchor=False)
+        st.header(title, anchor=False)
         show_figure(
             levers_figure(answer.of_kind(kind), page_palette(), by=answer.ranked_by),
             key=f"levers_{kind}",

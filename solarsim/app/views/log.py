@@ -47,7 +47,7 @@ class _Taken:
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.subheader("The battery monitor's log", anchor=False)
+    st.title("The battery monitor's log", anchor=False)
     st.markdown(
         "After hand-over: was the promise true? The log of a few weeks tells the load, the light "
         "and the bank as they are. The place among the inputs must be where the van stood then."
@@ -58,7 +58,7 @@ def show(design: Draft) -> None:
         return
     headings = log_headings(log)
     said = cast("LogStatement", st.session_state.get(_SAID, LogStatement()))
-    st.subheader("How it was read", anchor=False)
+    st.header("How it was read", anchor=False)
     try:
         read = log_read(asked, log, said)
     except InputError as error:
@@ -191,7 +191,7 @@ def _take_statement(headings: tuple[str, ...]) -> None:
 
 
 def _show_answer(answer: CalibrateAnswer, design: Draft, read: LogRead) -> None:
-    st.subheader(plain(calibrate_headline(answer)), anchor=False)
+    st.header(plain(calibrate_headline(answer)), anchor=False)
     days = answer.question.van.stay.days
     for spot, name, promise in zip(
         st.columns(2, gap="large"),
@@ -206,7 +206,7 @@ def _show_answer(answer: CalibrateAnswer, design: Draft, read: LogRead) -> None:
     if design.weather is not None and not read.weather_covers:
         light += " The weather file does not cover the log's dates."
     st.caption(light)
-    st.subheader("What the log tells", anchor=False)
+    st.header("What the log tells", anchor=False)
     rows = {one.name: estimate_words(one) for one in answer.estimates}
     st.dataframe(
         {
@@ -235,7 +235,7 @@ def _show_answer(answer: CalibrateAnswer, design: Draft, read: LogRead) -> None:
 
 
 def _picture(answer: CalibrateAnswer) -> None:
-    st.subheader("Day by day", anchor=False)
+    st.header("Day by day", anchor=False)
     st.markdown(
         f"The model is off by {100.0 * answer.error_before_soc:.1f} points of charge as promised "
         f"and by {100.0 * answer.error_after_soc:.1f} by the log (root mean square, a day ahead)."
@@ -281,7 +281,7 @@ def _picture(answer: CalibrateAnswer) -> None:
 
 
 def _take_along(answer: CalibrateAnswer, design: Draft, *, taken: bool) -> None:
-    st.subheader("Take it along", anchor=False)
+    st.header("Take it along", anchor=False)
     stem = file_name(design.van.van.name, "van", "-calibrated")
     labels = ("The calibrated van, as TOML", "Its loads, as TOML")
     for spot, label, (name, content) in zip(

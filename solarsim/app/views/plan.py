@@ -47,7 +47,7 @@ _STOP = "background:#B3261E;color:#fff;padding:.2rem 1rem"
 def show_plan(check: Check) -> None:
     """Draw the plan of a checked van, and offer its files."""
     answer = WiringAnswer(check, steps_of(check))
-    st.subheader("Wiring plan", anchor=False)
+    st.header("Wiring plan", anchor=False)
     page = wiring_page(answer)
     if page["stops"]:
         st.html(f'<div style="{_STOP}">{stops_box(page)}</div>')
@@ -90,7 +90,7 @@ def _scrolled(panel: dict[str, Any], svg: str, alt: str) -> str:
 
 
 def _show_list(check: Check, paper: Paper) -> None:
-    st.subheader("What to buy", anchor=False)
+    st.header("What to buy", anchor=False)
     uploaded = st.file_uploader(
         "Your prices and weights, up to 1 MB", type=["toml"], key="prices_file"
     )

@@ -45,7 +45,7 @@ class _Asked:
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.subheader("Over a country or a stretch of land", anchor=False)
+    st.title("Over a country or a stretch of land", anchor=False)
     st.markdown(
         "The van, its people, days and month as they are, in each cell of the land on the cell's "
         "own climate; place and weather file play no part."

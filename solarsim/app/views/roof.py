@@ -81,12 +81,12 @@ class _Rows:
 def show(design: Draft) -> None:
     """Draw the view."""
     if design.van.roof is None:
-        st.subheader("The van has no roof yet", anchor=False)
+        st.title("The van has no roof yet", anchor=False)
         st.markdown("Choose one of about its size; then type what you measured over it.")
         _template()
         return
     answer = roof_answer(design)
-    st.subheader(plain(roof_headline(answer)), anchor=False)
+    st.title(plain(roof_headline(answer)), anchor=False)
     for warning in answer.warnings:
         st.warning(plain(warning[:1].upper() + warning[1:] + "."))
     drawn = _choose(answer)
@@ -183,7 +183,7 @@ def _places(answer: RoofAnswer) -> None:
 
 
 def _costs(answer: RoofAnswer) -> None:
-    st.subheader("What each thing up there costs", anchor=False)
+    st.header("What each thing up there costs", anchor=False)
     if not answer.costs:
         st.markdown("Nothing stands on the roof.")
         return
@@ -230,7 +230,7 @@ def _costs(answer: RoofAnswer) -> None:
 
 
 def _edit(design: Draft, roof: Roof, answer: RoofAnswer) -> None:
-    st.subheader("The roof and what stands on it", anchor=False)
+    st.header("The roof and what stands on it", anchor=False)
     show_roof_plan(design.van, _lying(answer), _move)
     if roof.panels:
         st.button("Let the program lay the panels out", key="roof_lay_out", on_click=_lay_out)

@@ -31,8 +31,9 @@ _MAX_TOML_BYTES = 1_000_000
 
 def show(design: Draft) -> None:
     """Draw the view."""
+    st.title("Save, open and share", anchor=False)
     show_projects(design)
-    st.subheader("Save as files", anchor=False)
+    st.header("Save as files", anchor=False)
     left, right = st.columns(2)
     left.download_button(
         "The van, as TOML",
@@ -64,7 +65,7 @@ def show(design: Draft) -> None:
             "On the command line, name this file under stay.horizon in the van's file; here, "
             "upload it beside the van's."
         )
-    st.subheader("Open", anchor=False)
+    st.header("Open", anchor=False)
     key = f"open_file_{state.version()}"
     st.file_uploader(
         "A van's or a crew's TOML file, up to 1 MB",
@@ -74,7 +75,7 @@ def show(design: Draft) -> None:
         on_change=_open_file,
         args=(key,),
     )
-    st.subheader("Share", anchor=False)
+    st.header("Share", anchor=False)
     _share(design)
     st.text_input(
         "Open a link",

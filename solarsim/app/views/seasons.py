@@ -38,7 +38,7 @@ def show(design: Draft) -> None:
         hardest = (
             f"No month is harder by its days; the bank comes lowest in {month_name(worst.month)}"
         )
-    st.subheader(hardest, anchor=False)
+    st.title(hardest, anchor=False)
     with st.container(horizontal=True, gap="medium"):
         st.metric(
             f"{design.van.stay.days} days in {month_name(worst.month)}",

@@ -48,7 +48,7 @@ class _Wish:
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.subheader("The buyer's sheet", anchor=False)
+    st.title("The buyer's sheet", anchor=False)
     st.markdown(
         "One page for the listing and the glovebox: days off grid by season, what runs, what "
         "recharges, the roof, and how to last longer."

@@ -13,8 +13,16 @@ from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.app.stops import stops
 from solarsim.app.views.levers import gained_text
+from solarsim.present.compare.text import LEVER_TITLES
 from solarsim.present.stay.charts import ledger_figure, soc_figure
-from solarsim.present.words import bank_text, headline, ledger_rows, real_years_text
+from solarsim.present.words import (
+    bank_text,
+    circumstances_text,
+    counted_text,
+    ledger_rows,
+    medical_text,
+    real_years_text,
+)
 
 __all__ = ["show"]
 
@@ -24,14 +32,16 @@ _FIRST_CHANGES = 3
 def show(design: Draft) -> None:
     """Draw the view."""
     answer = stay_answer(design)
-    st.subheader(plain(headline(answer)), anchor=False)
+    counted = " ".join(filter(None, (counted_text(answer), medical_text(answer))))
+    held = circumstances_text(answer)
+    st.title(f"{plain(counted)} :small[{plain(held)}]", anchor=False)
     _numbers(answer)
     stopped = stops(design)
     for warning in answer.warnings:
         # What is stopped stands above the answer already.
         if not warning.startswith(stopped):
             st.warning(plain(warning))
-    st.subheader("State of charge", anchor=False)
+    st.header("State of charge", anchor=False)
     show_figure(
         soc_figure(answer, page_palette()),
         key="soc",
@@ -40,7 +50,7 @@ def show(design: Draft) -> None:
     )
     st.caption("Nights are shaded. Dashed: the worst of all runs. Hours in local standard time.")
     _days_table(answer)
-    st.subheader("Where the energy goes, a day", anchor=False)
+    st.header("Where the energy goes, a day", anchor=False)
     show_figure(
         ledger_figure(answer, page_palette()),
         key="ledger",
@@ -101,24 +111,31 @@ def _days_table(answer: StayAnswer) -> None:
 
 
 def _first_changes(design: Draft) -> None:
-    st.subheader("What to change first", anchor=False)
+    st.header("What to change first", anchor=False)
     answer = levers_answer(design)
     if answer.chance_lasts >= 1.0 and answer.days.p10 >= answer.days.follow_days:
         st.markdown("Nothing: it lasts as long as the answer looks ahead, in nine runs of ten.")
         return
-    # More days than what the few runs leave uncertain, twice over.
+    # More days than what the few runs leave uncertain, twice over; nothing that the check stops or
+    # that nobody likes to live without.
     better = [
         lever
         for lever in answer.levers
-        if lever.skipped is None and lever.days_gained > 2.0 * lever.standard_error
+        if not (lever.skipped or lever.stopped or lever.needed)
+        and lever.days_gained > 2.0 * lever.standard_error
     ]
     if not better:
         st.markdown("No single change gains days.")
         return
-    with st.container(horizontal=True, gap="medium"):
-        for lever in better[:_FIRST_CHANGES]:
-            st.metric(plain(lever.name), gained_text(lever.days_gained), width="content")
+    for kind, title in LEVER_TITLES.items():
+        found = [lever for lever in better if lever.kind == kind][:_FIRST_CHANGES]
+        if not found:
+            continue
+        st.subheader(title, anchor=False)
+        with st.container(horizontal=True, gap="medium"):
+            for lever in found:
+                st.metric(plain(lever.name), gained_text(lever.days_gained), width="content")
     st.caption(
         f"Mean days gained over {answer.conditions.runs} runs on the same weather. All of them: "
-        "under Changes."
+        "under Compare, Changes."
     )

@@ -55,7 +55,7 @@ class _Table:
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.subheader("A trip of several stops", anchor=False)
+    st.title("A trip of several stops", anchor=False)
     st.markdown(
         "One bank through all of them, each stop with its own weather. The van and its people are "
         "those of the inputs; place, dates and weather file there play no part."
@@ -164,7 +164,7 @@ def _take_file(key: str) -> None:
 
 
 def _show_answer(answer: TripAnswer) -> None:
-    st.subheader(
+    st.header(
         f"{chance_text(answer.chance_lasts)} to get through "
         f"{count_text(len(answer.stops), 'stop')}",
         anchor=False,

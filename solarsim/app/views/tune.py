@@ -33,7 +33,7 @@ def show(design: Draft) -> None:
         if choice is None
         else f"Build {count_text(choice.panels, 'panel')} and {units_text(choice.units)}"
     )
-    st.subheader(lead, anchor=False)
+    st.title(lead, anchor=False)
     st.markdown(f"{plain(answer.reason[:1].upper() + answer.reason[1:])}.")
     for more in answer.one_more:
         st.markdown(plain(one_more_text(more)))
@@ -76,7 +76,7 @@ def _pick(
     panels: list[int],
     units: list[int],
 ) -> None:
-    st.subheader("Take one of them", anchor=False)
+    st.header("Take one of them", anchor=False)
     left, right = st.columns(2)
     shown = [tried for tried in answer.designs if tried.units in units]
     start = answer.choice or shown[-1]

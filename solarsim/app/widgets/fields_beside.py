@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from solarsim.app.widgets.field import Field
 
-__all__ = ["BESIDE"]
+__all__ = ["BESIDE", "MAIN"]
 
 BESIDE: tuple[Field, ...] = (
     Field(
@@ -140,9 +140,9 @@ BESIDE: tuple[Field, ...] = (
     Field(
         "battery.units",
         "bank",
-        "Units",
-        "How many of them, in whole strings. Weekends: 100 to 200 Ah at 12 V; living aboard: 300 "
-        "to 600 Ah.",
+        "Batteries",
+        "How many units of the bank, in whole strings. Weekends: 100 to 200 Ah at 12 V; living "
+        "aboard: 300 to 600 Ah.",
     ),
     Field(
         "stay.start_soc",
@@ -223,7 +223,7 @@ BESIDE: tuple[Field, ...] = (
         "People",
         "Each warms the cabin a little. What each uses for themselves runs longer or shorter with "
         "their number: charging, laptops, cooking, water and shower. Fridge, heater, fans and "
-        "lights are shared. See Appliances.",
+        "lights are shared. See Design, Appliances.",
     ),
     Field(
         "cabin.heater_set_point_c",
@@ -242,4 +242,13 @@ BESIDE: tuple[Field, ...] = (
         optional=True,
     ),
     Field("cabin.insulation", "people", "Insulation", "Most finished vans are light or good."),
+)
+
+# What is changed most stands above all others, in this order.
+_MAIN_PATHS = (
+    *("stay.place", "stay.month", "stay.days"),
+    *("cabin.people", "panels.count", "battery.units"),
+)
+MAIN: tuple[Field, ...] = tuple(
+    next(field for field in BESIDE if field.path == path) for path in _MAIN_PATHS
 )

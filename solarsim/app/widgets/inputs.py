@@ -16,7 +16,7 @@ from solarsim.app.uploads.opening import horizon_of
 from solarsim.app.widgets.building import Problem, built, problem_of
 from solarsim.app.widgets.field import Field
 from solarsim.app.widgets.fields import GROUPS
-from solarsim.app.widgets.fields_beside import BESIDE
+from solarsim.app.widgets.fields_beside import BESIDE, MAIN
 from solarsim.app.widgets.fields_in_views import DATASHEETS
 from solarsim.app.widgets.widgets import field_widget, key_of, seed
 from solarsim.errors import InputError
@@ -44,9 +44,11 @@ def show_inputs() -> tuple[Problem, ...]:
     spots: dict[str, Any] = {}
     weather = None
     with st.sidebar:
-        _input_name(design, changes)
+        st.markdown("**The design**")
+        _main_inputs(design, changes, spots)
+        st.markdown("**More**")
         for group, title in GROUPS.items():
-            with st.expander(title, expanded=group == "where"):
+            with st.expander(title):
                 _GROUP_INPUTS[group](design, changes, spots)
                 if group == "where":
                     weather = _weather_file()
@@ -69,6 +71,17 @@ def _is_problem(value: Any) -> bool:
     return isinstance(value, Problem)
 
 
+def _main_inputs(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) -> None:
+    """Draw what is changed most, each with the room for what is wrong with it."""
+    with st.container(key="main_inputs"):
+        for field in MAIN:
+            with st.container():
+                _input(field, design, changes, about=False)
+                spots[field.path] = st.container()
+    with st.expander("What these mean"):
+        st.markdown("".join(f"- **{field.label}**: {plain(field.help)}\n" for field in MAIN))
+
+
 def _input_name(design: Draft, changes: dict[str, Any]) -> None:
     key = key_of("van.name")
     seed(key, design.van.van.name)
@@ -78,6 +91,7 @@ def _input_name(design: Draft, changes: dict[str, Any]) -> None:
 
 
 def _where(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) -> None:
+    _input_name(design, changes)
     _draw("where", design, changes, spots)
 
 
@@ -112,7 +126,7 @@ def _people(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) -> No
         help="Brings its own appliances and habits, in place of those that are aboard.",
     )
     _draw("people", design, changes, spots)
-    st.caption("What they use, and for how long: under Appliances.")
+    st.caption("What they use, and for how long: under Design, Appliances.")
 
 
 _GROUP_INPUTS = {"where": _where, "roof": _roof, "bank": _bank, "people": _people}
@@ -141,12 +155,16 @@ def _draw(
     """Draw a group's inputs: those of a table that can be switched off, or all others."""
     for field in BESIDE:
         table = field.path.partition(".")[0]
-        if field.group == group and switched == (table if table in _SWITCHES else ""):
+        if (
+            field.group == group
+            and field not in MAIN
+            and switched == (table if table in _SWITCHES else "")
+        ):
             _input(field, design, changes)
             spots[field.path] = st.container()
 
 
-def _input(field: Field, design: Draft, changes: dict[str, Any]) -> None:
+def _input(field: Field, design: Draft, changes: dict[str, Any], *, about: bool = True) -> None:
     table, _, name = field.path.partition(".")
     record = getattr(design.profile if table == "cabin" else design.van, table)
     if name == "part":
@@ -160,13 +178,20 @@ def _input(field: Field, design: Draft, changes: dict[str, Any]) -> None:
     disabled = (field.path == "stay.month" and stay.start is not None) or (
         field.path == "stay.parking" and design.horizon is not None
     )
-    _ask(field, now, changes, disabled=disabled)
+    _ask(field, now, changes, disabled=disabled, about=about)
 
 
-def _ask(field: Field, now: Any, changes: dict[str, Any], *, disabled: bool = False) -> None:
+def _ask(
+    field: Field,
+    now: Any,
+    changes: dict[str, Any],
+    *,
+    disabled: bool = False,
+    about: bool = True,
+) -> None:
     """Draw a field; note its new value, or what is wrong with it."""
     try:
-        given = field_widget(field, now, disabled=disabled)
+        given = field_widget(field, now, disabled=disabled, about=about)
     except InputError as error:
         given = problem_of(error)
     if given != now:

@@ -57,9 +57,12 @@ def field_widget(
     now: Any,
     *,
     disabled: bool = False,
+    about: bool = True,
     on_change: Callable[..., None] | None = None,
 ) -> Any:
     """Draw a field's widget and return its value, which is `now` until somebody touches it.
+
+    Its mark for help, a stop of the keyboard's, is left out where `about` is false.
 
     Raises
     ------
@@ -71,13 +74,13 @@ def field_widget(
         st.session_state[key] = chosen
     seed(key, _seeded(field, now))
     # What is refused stays as it was typed while another view is looked at.
-    about: dict[str, Any] = {"key": key, "help": field.help, "disabled": disabled}
-    about["persist_state"] = "session"
+    given: dict[str, Any] = {"key": key, "help": field.help if about else None}
+    given |= {"disabled": disabled, "persist_state": "session"}
     if on_change is not None:
-        about |= {"on_change": on_change, "args": (field,)}
+        given |= {"on_change": on_change, "args": (field,)}
     limits = limits_of(field.path)
     if field.path == "stay.month":
-        st.selectbox(field.label, range(1, 13), format_func=month_name, **about)
+        st.selectbox(field.label, range(1, 13), format_func=month_name, **given)
     elif limits.choices:
         choices = (None, *limits.choices) if field.optional else limits.choices
         st.selectbox(
@@ -86,20 +89,20 @@ def field_widget(
             format_func=lambda choice: field.empty if choice is None else word(choice),
             # What stands there while nothing is chosen.
             placeholder=field.empty,
-            **about,
+            **given,
         )
     elif limits.kind is bool:
-        st.toggle(field.label, **about)
+        st.toggle(field.label, **given)
     elif limits.kind is dt.date:
-        about |= {"min_value": dt.date(1950, 1, 1), "max_value": dt.date(2100, 12, 31)}
-        st.date_input(field.label, **about)
+        given |= {"min_value": dt.date(1950, 1, 1), "max_value": dt.date(2100, 12, 31)}
+        st.date_input(field.label, **given)
     elif limits.kind is str:
-        st.text_input(field.label, max_chars=200, **about)
+        st.text_input(field.label, max_chars=200, **given)
         if field.path == "stay.place":
             show_place_help(field.label)
     else:
         empty = field.empty if field.optional else None
-        st.text_input(field.label, max_chars=40, autocomplete="off", placeholder=empty, **about)
+        st.text_input(field.label, max_chars=40, autocomplete="off", placeholder=empty, **given)
     return typed(field, now)
 
 

@@ -13,7 +13,13 @@ from solarsim.answers.seasons import MonthAnswer, SeasonsAnswer
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, points_text
 from solarsim.present.stay.text import circumstances, days_cell, plain, print_list
-from solarsim.present.words import CAUTIONS, RESERVE, days_text, month_name
+from solarsim.present.words import (
+    CAUTIONS,
+    RESERVE,
+    count_on_text,
+    days_text,
+    month_name,
+)
 
 __all__ = [
     "LEVER_TITLES",
@@ -25,20 +31,15 @@ __all__ = [
 
 
 LEVER_TITLES: dict[Kind, str] = {
-    "build": "What a builder can build or fit",
-    "live": "What the people aboard can do",
+    "build": "What to build",
+    "live": "How to live",
 }
 
 
 def levers_headline(answer: LeversAnswer) -> str:
     """Return in one sentence how things are before any change."""
-    days = answer.days
-    return (
-        f"As it is, the van '{answer.question.van.van.name}' lasts "
-        f"{days_text(days.p50, days.follow_days)} "
-        f"(P10 {days_text(days.p10, days.follow_days)}); chance of "
-        f"{answer.dates.days} days: {chance_text(answer.chance_lasts)}."
-    )
+    days = count_on_text(answer.days, answer.chance_lasts, answer.dates.days, answer.dates.month)
+    return f"The van '{answer.question.van.van.name}' as it is: {days[0].lower()}{days[1:]}"
 
 
 def print_levers(answer: LeversAnswer, console: Console) -> None:

@@ -1,0 +1,45 @@
+"""The answer in one line, which stays in sight while the page below it moves."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from solarsim.answers.stay import StayAnswer
+from solarsim.app.plain import plain
+from solarsim.app.widgets.widgets import word
+from solarsim.inputs.percent import chance_text
+from solarsim.present.words import all_days_text, days_text, month_name
+
+__all__ = ["STRIP", "show_strip", "strip_lines"]
+
+# Key of its container, which the style sheet holds at the top.
+STRIP = "strip"
+
+
+def strip_lines(answer: StayAnswer) -> tuple[str, str]:
+    """Return the days and the chance; and the design that they are for."""
+    days, van = answer.days, answer.question.van
+    panels = van.panels
+    power = f"{panels.count} × {panels.power_w:g} W" if panels.count else "no panels"
+    said = (
+        f"**{days_text(days.p10, days.follow_days)}** in 9 stays of 10 · "
+        f"**{chance_text(answer.chance_lasts)}** for {all_days_text(answer.dates.days)}"
+    )
+    design = (
+        plain(answer.question.place.name),
+        month_name(answer.dates.month),
+        plain(power) + (" and more" if van.arrays and panels.count else ""),
+        f"{van.bank_capacity_ah:g} Ah {word(van.battery.chemistry)}",
+    )
+    return said, " · ".join(design)
+
+
+def show_strip(answer: StayAnswer, *, old: bool, stopped: tuple[str, ...]) -> None:
+    """Draw the strip; `old` where inputs were refused, `stopped` what must not be built."""
+    said, design = strip_lines(answer)
+    st.markdown(said)
+    st.markdown(design)
+    if old:
+        st.markdown("for the last values that fit")
+    if stopped:
+        st.markdown(f"**⬣ STOP**: {plain(stopped[0])}")
