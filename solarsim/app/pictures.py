@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+import numbers
 from collections.abc import Sequence
 from typing import Any
 
@@ -9,7 +11,7 @@ import streamlit as st
 
 from solarsim.present.palette import DARK, LIGHT, Palette
 
-__all__ = ["page_palette", "show_figure", "show_table"]
+__all__ = ["page_palette", "show_figure", "show_table", "table_html"]
 
 _CONFIG = {
     "displayModeBar": False,
@@ -42,6 +44,34 @@ def show_figure(figure: Any, *, key: str, alt: str) -> None:
 
 
 def show_table(title: str, columns: dict[str, Sequence[Any]]) -> None:
-    """Offer the figure's numbers as a table."""
+    """Offer the figure's numbers as a table, of which a narrow page makes a card a row."""
     with st.expander(title):
-        st.dataframe(columns, hide_index=True)
+        st.html(table_html(title, columns))
+
+
+def table_html(title: str, columns: dict[str, Sequence[Any]]) -> str:
+    """Return the table; its roles stay where the style sheet makes cards of its rows.
+
+    Examples
+    --------
+    >>> table_html("Bank", {"units": [2]}).count("units")
+    2
+    """
+    names = [html.escape(name) for name in columns]
+    heads = "".join(f'<th role="columnheader">{name}</th>' for name in names)
+    rows = "".join(
+        f'<tr role="row">{"".join(map(_cell, names, values))}</tr>'
+        for values in zip(*columns.values(), strict=True)
+    )
+    return (
+        f'<div class="numbers" role="region" aria-label="{html.escape(title)}" tabindex="0">'
+        f'<table role="table"><thead role="rowgroup"><tr role="row">{heads}</tr></thead>'
+        f'<tbody role="rowgroup">{rows}</tbody></table></div>'
+    )
+
+
+def _cell(name: str, value: Any) -> str:
+    number = isinstance(value, numbers.Real) and not isinstance(value, bool)
+    text = "–" if value is None or value != value else f"{value:,}" if number else str(value)
+    side = ' class="number"' if number else ""
+    return f'<td role="cell" data-label="{name}"{side}>{html.escape(text)}</td>'

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from pathlib import Path
 from unittest import mock
+from xml.etree import ElementTree
 
 import pytest
 import streamlit as st
@@ -23,6 +24,19 @@ def take(page, callback, *given):
     """What the browser's edit sets off; the test's page has no table to type into."""
     with mock.patch.object(st, "session_state", page.session_state):
         callback(*given)
+
+
+def tables(page):
+    """The tables of numbers in their order, each a row of texts by column."""
+    found = []
+    for element in page.get("html"):
+        if element.proto.body.startswith('<div class="numbers"'):
+            cells = ElementTree.fromstring(element.proto.body).iter("td")
+            columns = {}
+            for cell in cells:
+                columns.setdefault(cell.get("data-label"), []).append(cell.text)
+            found.append(columns)
+    return found
 
 
 @pytest.fixture(scope="session", autouse=True)

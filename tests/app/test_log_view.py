@@ -22,7 +22,7 @@ from solarsim.present.calibrate.text import calibrate_headline, calibrated_files
 from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.years.history import HistoryYear, store_year
 from tests.answers.calibrate.log_by_hand import make_log
-from tests.app.conftest import take
+from tests.app.conftest import tables, take
 from tests.app.test_page import figures, shown
 from tests.weather.readers.epw_by_hand import GREENSBORO
 
@@ -102,9 +102,10 @@ def test_a_log_gives_its_truth_back(page, truth, csv):
     assert "current &#61; 'Battery current &#40;A&#41;'" in text
     assert "embedded climate" in text
     assert "As promised" in text
-    by_hour = page.dataframe[1].value
-    assert by_hour["by the log, W"].to_numpy() == pytest.approx(truth.load_w, rel=0.12)
-    assert len(page.dataframe[2].value) == DAYS
+    by_hour, daily = tables(page)
+    loads_w = [float(text) for text in by_hour["by the log, W"]]
+    assert loads_w == pytest.approx(list(truth.load_w), rel=0.12)
+    assert len(daily["day"]) == DAYS
     assert [one.proto.label for one in page.get("download_button")] == [
         "The calibrated van, as TOML",
         "Its loads, as TOML",

@@ -7,6 +7,7 @@ import html
 import pytest
 
 from solarsim.app.views.region import _country_of
+from tests.app.conftest import tables
 
 
 def click(page, where=None, step_deg=None):
@@ -36,7 +37,7 @@ def test_the_button_draws_the_land(app, visit):
     assert len(page.get("plotly_chart")) == 1
     assert "47 N to 48 N, 12 E to 14 E: the van 'Weekender' lasts" in texts(page)
     assert "Expected, not guaranteed" in texts(page)
-    assert len(page.dataframe[-1].value) == 2
+    assert len(tables(page)[-1]["latitude"]) == 2
     shown = next(one for one in page.selectbox if one.label == "What the map shows")
     shown.set_value("Bank that would hold").run()
     assert not page.exception

@@ -12,7 +12,7 @@ from solarsim.app.widgets.stop_table import rows_of, stop_frame, trip_of_rows, t
 from solarsim.errors import InputError
 from solarsim.inputs.files.trip import read_trip
 from solarsim.present.trip.words import fails_text
-from tests.app.conftest import FEW_RUNS, take
+from tests.app.conftest import FEW_RUNS, tables, take
 from tests.app.test_page import shown
 
 SHIPPED = read_trip("northern-spring")
@@ -77,10 +77,9 @@ def test_the_button_answers_as_the_command_line_does(app, visit):
     answer = trip(ask(runs=FEW_RUNS), SHIPPED)
     text = shown(page)
     assert plain(fails_text(answer)) in text
-    stops = page.dataframe[1].value
-    assert stops["stop"].tolist()[4] == "5 Tornio"
-    energy = page.dataframe[2].value
-    assert energy["sun, Wh"].iloc[-1] == round(answer.ledger_wh["solar_used"])
+    stops, energy, *_ = tables(page)
+    assert stops["stop"][4] == "5 Tornio"
+    assert energy["sun, Wh"][-1] == f"{round(answer.ledger_wh['solar_used']):,}"
     assert [one.proto.label for one in page.get("download_button")] == [
         "The trip, as TOML",
         "The stops, as CSV",
