@@ -14,6 +14,7 @@ from solarsim.inputs.counts import count_text
 from solarsim.inputs.parts import part_table, part_tables
 from solarsim.inputs.roof import Roof
 from solarsim.inputs.van import Van
+from solarsim.packing.by_hand import lies_by_hand
 from solarsim.packing.fit import best_layouts, fit_roof
 from solarsim.packing.free import FreeRectangle, nearest_free
 from solarsim.packing.layout import Layout, PanelSize, panel_size
@@ -177,6 +178,9 @@ def roof(question_or_van: Question | Van, *, parts: Sequence[str] = ()) -> RoofA
     layout = fit_roof(place, sizes, lying=van.panels)
     by_count = {} if parts else best_layouts(van)
     own_layout = by_count.get(van.panels.count)
+    by_hand = not parts and lies_by_hand(van)
+    if by_hand and own_layout is not None and own_layout.power_w >= layout.power_w:
+        layout = own_layout
     free = nearest_free(place, layout, sizes)
     lying = own_layout or max(by_count.values(), key=lambda one: one.power_w, default=None)
     shade, month = None, None
@@ -202,7 +206,7 @@ def roof(question_or_van: Question | Van, *, parts: Sequence[str] = ()) -> RoofA
         free_m2=_area_m2(place) - _taken_m2(place),
         panels_m2=sum(panel.length_m * panel.width_m for panel in layout.panels),
         nearest_free=free,
-        reasons=_reasons(layout, free, sizes),
+        reasons=_reasons(layout, free, sizes) + _by_hand_reason(van) * by_hand,
         costs=_costs(place, sizes, layout, shade),
         others=_others(place, sizes),
         shade_share_by_month=None if shade is None else tuple(shade.shade_share.tolist()),
@@ -216,6 +220,12 @@ def _library_size(part: str) -> PanelSize:
     table = part_table("panels", part, field="parts")
     sides = float(table["length_m"]), float(table["width_m"])
     return PanelSize(part, max(sides), min(sides), float(table["power_w"]))
+
+
+def _by_hand_reason(van: Van) -> tuple[str, ...]:
+    many = van.panels.count > 1
+    panels = f"the van's own {van.panels.count} panels lie" if many else "the van's own panel lies"
+    return (f"{panels} where roof.panels puts {'them' if many else 'it'}",)
 
 
 def _reasons(

@@ -7,6 +7,7 @@ import random
 import pytest
 from shapely.geometry import box
 
+from solarsim.answers.roof import roof
 from solarsim.inputs.files.van import read_van, van_from_data
 from solarsim.inputs.roof import Roof
 from solarsim.packing.by_hand import lies_by_hand, room_faults
@@ -116,3 +117,22 @@ def test_what_a_search_lays_out_has_room_by_hand(number):
     assert len(places) >= 4
     tables = roof.model_dump(exclude_unset=True) | {"panels": places}
     assert room_faults(Roof.model_validate(tables), SIZE) == ()
+
+
+def test_the_roof_s_answer_draws_them_where_they_were_put():
+    van = placed(read_van("weekender"), (1.5, 0.05, "crosswise"), (2.4, 0.06, "crosswise"))
+    answer = roof(van)
+    assert answer.own_layout.panels[1].x_m == 2.4
+    assert len(answer.layout.panels) == 3
+    assert answer.reasons[-1] == "the van's own 2 panels lie where roof.panels puts them"
+    assert roof(read_van("weekender")).reasons == answer.reasons[:-1]
+    # As many as fit at all: the most is then what was laid out.
+    places = [(0.05, 0.05, "crosswise"), (0.79, 0.05, "crosswise"), (1.55, 0.06, "crosswise")]
+    full = placed(read_van("weekender", settings=["panels.count=3"]), *places)
+    bare = full.roof.model_copy(update={"obstacles": ()})
+    full = full.model_copy(update={"roof": bare})
+    best = roof(full.model_copy(update={"roof": bare.model_copy(update={"panels": ()})}))
+    assert len(best.layout.panels) == 4
+    assert roof(full).layout == best.layout
+    short = bare.model_copy(update={"length_m": 2.4})
+    assert roof(full.model_copy(update={"roof": short})).layout.panels[2].y_m == 0.06
