@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import dataclasses
 
+import pytest
+
 from solarsim.app import history, state
 from solarsim.app.draft import WeatherFile, example
 from solarsim.app.history import MAX_STEPS, History
@@ -44,6 +46,7 @@ def test_steps_are_bounded_and_a_new_change_forgets_what_was_undone():
     assert back.moved(1) == back
 
 
+@pytest.mark.slow
 def test_changes_are_taken_back_one_by_one_and_done_again_in_every_view(app, visit):
     assert app.button(key="undo").disabled
     assert app.button(key="redo").disabled

@@ -37,6 +37,7 @@ def test_anything_else_is_one_line():
             spot_of(value)
 
 
+@pytest.mark.slow
 def test_a_click_and_the_levels_are_taken_within_bounds(app):
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(place, "_MAP_KEY", "sent")
@@ -55,7 +56,7 @@ def test_a_click_and_the_levels_are_taken_within_bounds(app):
 
 
 @pytest.mark.parametrize("where", [(47.8, 13.05), (-17.8, 178.0), (71.5, -179.9)])
-@pytest.mark.parametrize("level", range(1, len(LEVELS)))
+@pytest.mark.parametrize("level", [2, *(pytest.param(n, marks=pytest.mark.slow) for n in (1, 3))])
 def test_the_place_lies_in_the_map_s_middle(where, level):
     found = map_data(*where, level)
     x, y = found["here"]
@@ -68,6 +69,7 @@ def test_the_place_lies_in_the_map_s_middle(where, level):
         assert 0 <= town["y"] <= found["height"]
 
 
+@pytest.mark.slow
 def test_the_whole_world_is_one_of_the_levels():
     found = map_data(47.8, 13.05, 0)
     assert found["furthest"]

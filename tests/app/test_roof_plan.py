@@ -59,7 +59,7 @@ KINDS = ["panel", "obstacle", "roof", "", None, 3, ["panel"]]
 def test_anything_else_is_one_line():
     chance, taken = random.Random(2), 0
     values = [None, "moved", 3, [], {}, {"kind": "panel"}, moved("panel", 0, 0, 0) | {"more": 1}]
-    for _ in range(1500):
+    for _ in range(400):
         value = moved("panel", 0, chance.randrange(300), chance.randrange(10))
         for key in chance.sample(sorted(value), chance.randint(0, 3)):
             value[key] = chance.choice(KINDS if key == "kind" else ODD)
@@ -77,9 +77,10 @@ def test_anything_else_is_one_line():
         tables["roof"] = tables["roof"] | {path.removeprefix("roof."): rows}
         van = van_from_data(tables, source="test")
         assert lies_by_hand(van) == (path == "roof.panels")
-    assert taken > 20
+    assert taken > 5
 
 
+@pytest.mark.slow
 def test_the_design_takes_a_move_and_gives_the_layout_back(app):
     page = app
     with pytest.MonkeyPatch.context() as patch:
