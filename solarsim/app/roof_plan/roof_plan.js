@@ -159,13 +159,19 @@ export default function (component) {
       put(thing, shape);
       say(thing, shape);
     });
+    // The page scrolls by a thumb beside a thing, not on it; touch-action alone does not reach here.
+    group.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
     for (const end of ["pointerup", "pointercancel"]) {
       group.addEventListener(end, () => {
         if (start === null) return;
         start = null;
         group.classList.remove("held");
-        if (end === "pointerup") settle(thing, shape);
-        else back(thing, shape);
+        if (end === "pointerup") {
+          settle(thing, shape);
+        } else {
+          back(thing, shape);
+          said.textContent = HINT;
+        }
       });
     }
   }
