@@ -216,7 +216,9 @@ def _scale(answer: RegionAnswer, shown: Shown, values: FloatArray) -> Scale:
         return Scale(label, -most, most, "PuOr", levels, "")
     runs = "half of the runs" if shown == "p50" else "nine runs in ten"
     levels = tuple(sorted({level for level in _DAY_LEVELS if level < follow} | {float(days)}))
-    return Scale(f"days that {runs} reach (P{shown[1:]})", 0.0, follow, "cividis", levels, "")
+    # Runs are followed no further: that is not the end of them.
+    label = f"days that {runs} reach (P{shown[1:]}, to {follow:g}+)"
+    return Scale(label, 0.0, follow, "cividis", levels, "")
 
 
 def _strong(answer: RegionAnswer, shown: Shown) -> float | None:
