@@ -39,6 +39,11 @@ def show_strip(answer: StayAnswer, *, old: bool, stopped: tuple[str, ...]) -> No
     said, design = strip_lines(answer)
     st.markdown(said)
     st.markdown(design)
+    if answer.medical is not None:
+        safe = {True: "lasts 99 times in 100", False: "NOT SAFE", None: "not shown to be safe"}
+        st.markdown(
+            f"For the medical device: **{safe[answer.medical.safe]}**; never rely on this alone"
+        )
     if old:
         st.markdown("for the last values that fit")
     if stopped:

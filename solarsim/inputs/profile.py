@@ -153,6 +153,11 @@ class Profile(Carded, Record):
     @model_validator(mode="after")
     def _consistent(self) -> Self:
         names = [appliance.name for appliance in self.appliances]
+        on = {appliance.name for appliance in self.appliances if appliance.enabled}
+        for device in self.medical:
+            # Measured watts by the hour hold a device without naming it.
+            if device not in on and (device in names or self.hourly is None):
+                raise ValueError(f"profile.medical: '{device}' must be an appliance that is on")
         twice = sorted({name for name in names if names.count(name) > 1})
         if twice:
             raise ValueError(f"two appliances are named '{twice[0]}'; give each its own name")

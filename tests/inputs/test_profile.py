@@ -249,3 +249,23 @@ def test_every_part_has_a_source_and_makes_a_valid_appliance():
 )
 def test_the_library_holds_what_the_trade_fits(words):
     assert any(words in name for name in part_tables("appliances"))
+
+
+@pytest.mark.parametrize(
+    ("appliance", "hourly", "fault"),
+    [
+        ('name = "pump"\npower_w = 5\nhours_per_day = 1', "", "'device' must be an appliance"),
+        ('name = "device"\npower_w = 5\nhours_per_day = 1\nenabled = false', "", "that is on"),
+        ('name = "device"\npower_w = 5\nhours_per_day = 1', "", None),
+        ("", "[hourly]\ndc_w = [" + "1, " * 24 + "]", None),
+    ],
+)
+def test_what_health_depends_on_is_aboard_and_on(tmp_path, appliance, hourly, fault):
+    path = tmp_path / "p.toml"
+    tables = f"[[appliances]]\n{appliance}\n" if appliance else ""
+    path.write_text(f'[profile]\nname = "x"\nmedical = ["device"]\n{hourly}\n{tables}')
+    if fault is None:
+        assert read_profile(str(path)).medical == ("device",)
+    else:
+        with pytest.raises(InputError, match=fault):
+            read_profile(str(path))

@@ -10,6 +10,7 @@ from solarsim.app.views import (
     buyer,
     compare,
     electrical,
+    interview,
     levers,
     log,
     region,
@@ -33,6 +34,7 @@ PLACES: Mapping[str, Mapping[str, Callable[[Draft], None]]] = {
         "Map": region.show,
     },
     "Design": {
+        "Interview": interview.show,
         "Appliances": appliances.show,
         "Roof": roof.show,
         "Electrical": electrical.show,

@@ -21,6 +21,7 @@ from solarsim.present.words import (
     at_least_text,
     charging_text,
     counted_text,
+    medical_text,
     month_name,
 )
 from solarsim.weather.years.windows import stay_month
@@ -112,7 +113,8 @@ def _needs(design: Draft) -> float:
 
 def _figures(answer: StayAnswer) -> None:
     days = answer.days
-    st.title(plain(counted_text(answer)), anchor=False)
+    # What is not safe for someone's health must not stand large.
+    st.title(plain(medical_text(answer) or counted_text(answer)), anchor=False)
     st.markdown(
         f"Nine stays in ten near {plain(answer.question.place.name)} last "
         f"**{at_least_text(days.p10, days.follow_days)}** {charging_text(answer.question.van)}, "

@@ -79,7 +79,13 @@ def _column(name: str, each: Draft, now: Draft, position: int, *, side_by_side: 
         st.error(plain(str(error)))
         answer = None
     if answer is not None:
-        show_days(answer.days, answer.chance_lasts, answer.dates.days, side_by_side=side_by_side)
+        show_days(
+            answer.days,
+            answer.chance_lasts,
+            answer.dates.days,
+            side_by_side=side_by_side,
+            medical=answer.medical is not None,
+        )
     if position:
         found = differences(now, asked)
         lines = found or ("the same as now",)

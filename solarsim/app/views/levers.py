@@ -25,7 +25,8 @@ def show(design: Draft) -> None:
     answer = levers_answer(design)
     now = stay_answer(design)
     st.title("What one change is worth", anchor=False)
-    show_days(now.days, now.chance_lasts, now.dates.days)
+    depended = bool(design.profile.medical)
+    show_days(now.days, now.chance_lasts, now.dates.days, medical=depended)
     tried = [lever for lever in answer.levers if lever.skipped is None]
     for kind, title in LEVER_TITLES.items():
         st.header(title, anchor=False)

@@ -80,7 +80,8 @@ def show(design: Draft) -> None:
 
 
 def _numbers(answer: StayAnswer) -> None:
-    show_days(answer.days, answer.chance_lasts, answer.dates.days)
+    depended = answer.medical is not None
+    show_days(answer.days, answer.chance_lasts, answer.dates.days, medical=depended)
     recommended = answer.recommended
     lead = (
         "No bank alone will do"

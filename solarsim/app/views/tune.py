@@ -89,7 +89,12 @@ def _pick(
     picked = next(
         tried for tried in shown if (tried.panels, tried.units) == (chosen_panels, chosen_units)
     )
-    show_days(picked.days, picked.chance_lasts, design.van.stay.days)
+    show_days(
+        picked.days,
+        picked.chance_lasts,
+        design.van.stay.days,
+        medical=bool(design.profile.medical),
+    )
     for reason in design_stops(answer.question)(picked):
         st.warning(f"May not be built: {plain(reason)}.")
     if picked.controller_a > design.van.controller.max_output_a:
