@@ -7,6 +7,7 @@ import os
 import pwd
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import numpy as np
@@ -14,7 +15,7 @@ import pytest
 
 from solarsim.compiled import on_disk
 from solarsim.compiled.machine_code import MachineCode, numbers_of, row_of, step
-from solarsim.compiled.on_disk import kept_code
+from solarsim.compiled.on_disk import keep_code, kept_code
 from solarsim.inputs.files.cache import cache_folder
 from solarsim.power import kernel
 from solarsim.power.dispatch import dispatch
@@ -107,6 +108,55 @@ def test_a_damaged_file_is_deleted(tmp_path):
     path.write_bytes(b"")
     assert kept_code(path) is None
     assert not path.exists()
+
+
+def days_ago(path, days):
+    """Make a file as if it had last been used so many days ago."""
+    at = time.time() - days * 86_400.0
+    os.utime(path, (at, at))
+
+
+def kept(folder, name):
+    path = folder / name
+    keep_code(path, b"code")
+    return path
+
+
+def test_code_that_nobody_uses_goes_when_new_code_is_kept(tmp_path):
+    old, used = kept(tmp_path, f"cabin-{'1' * 24}.o"), kept(tmp_path, f"cabin-{'2' * 24}.o")
+    foreign = tmp_path / "notes.o"
+    foreign.write_bytes(b"not ours")
+    for path in (old, used, foreign):
+        days_ago(path, 91)
+    # Using it is what counts, not when it was made.
+    assert kept_code(used) == b"code"
+    new = kept(tmp_path, f"snow_cover-{'3' * 24}.o")
+    assert sorted(tmp_path.iterdir()) == sorted([used, foreign, new])
+
+
+def test_of_very_many_files_the_last_used_are_kept(tmp_path):
+    paths = []
+    for number in range(on_disk._MOST_FILES + 3):
+        paths.append(tmp_path / f"loads-{number:024x}.o")
+        paths[-1].write_bytes(b"any")
+        days_ago(paths[-1], 80 - number)
+    new = kept(tmp_path, f"loads-{'f' * 24}.o")
+    assert sorted(tmp_path.iterdir()) == sorted([*paths[4:], new])
+
+
+def test_files_that_another_process_deletes_first_are_no_fault(tmp_path, monkeypatch):
+    old = kept(tmp_path, f"cabin-{'1' * 24}.o")
+    days_ago(old, 91)
+    unlink = Path.unlink
+
+    def unlink_after_another(path):
+        unlink(path)
+        unlink(path)
+
+    monkeypatch.setattr(Path, "unlink", unlink_after_another)
+    new = kept(tmp_path, f"cabin-{'2' * 24}.o")
+    assert list(tmp_path.iterdir()) == [new]
+    assert kept_code(old) is None
 
 
 def test_what_another_user_has_written_is_not_run(loop, monkeypatch):
