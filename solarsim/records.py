@@ -6,14 +6,16 @@ import dataclasses
 import importlib
 import textwrap
 from collections.abc import Mapping
-from typing import Any, ClassVar
+from pathlib import Path
+from typing import Any, ClassVar, Literal
 
 import numpy as np
 import pandas as pd
 
 from solarsim.cards import MOST_LINES, Card, Carded
+from solarsim.errors import InputError
 
-__all__ = ["Answer", "ArrayRecord", "DrawnAnswer", "json_text"]
+__all__ = ["Answer", "ArrayRecord", "DrawnAnswer", "PrintedAnswer", "json_text"]
 
 _WIDTH = 96
 _SHORT = 40
@@ -96,6 +98,31 @@ class DrawnAnswer(Answer):
     def plot(self) -> Any:
         """Return the answer as a plotly figure."""
         return self._shown().figure(self)
+
+
+class PrintedAnswer(Answer):
+    """An answer that is written to files, which its face makes by their ending."""
+
+    def save(self, path: str | Path, *, paper: Literal["a4", "letter"] = "a4") -> None:
+        """Write the answer to a file.
+
+        Parameters
+        ----------
+        path : str or Path
+            Its ending says what; the class names them.
+        paper : str
+            Size of the pages of a PDF.
+
+        Raises
+        ------
+        InputError
+            Another ending or paper, or a file that cannot be written.
+        """
+        if paper not in ("a4", "letter"):
+            raise InputError(f"got {paper!r}; must be a4 or letter", field="paper")
+        if not isinstance(path, str | Path):
+            raise InputError(f"got {path!r}; must be a file's name", field="path")
+        self._shown().save(self, Path(path), paper=paper)
 
 
 def json_text(document: dict[str, Any]) -> str:

@@ -82,6 +82,15 @@ class Check(Answer):
         return tuple(cold_strings(self.van, self.extremes.low_c))
 
     @property
+    def stops(self) -> tuple[str, ...]:
+        """What forbids building it so, one line each."""
+        return tuple(
+            f"{finding.where}: {finding.message}" if finding.where else finding.message
+            for finding in self.findings
+            if finding.severity == "stop"
+        )
+
+    @property
     def topology(self) -> Topology:
         """The whole circuit: what stands in it, and every numbered run between."""
         return topology_of(self.van, self.rules, self.cables, record_low_c=self.extremes.low_c)

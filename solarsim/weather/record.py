@@ -10,7 +10,7 @@ import pandas as pd
 from solarsim.arrays import FloatArray
 from solarsim.records import ArrayRecord
 
-__all__ = ["Place", "Weather"]
+__all__ = ["Place", "Weather", "WeatherHours"]
 
 
 @dataclasses.dataclass(frozen=True)
@@ -30,20 +30,15 @@ class Place:
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
-class Weather(ArrayRecord):
-    """Weather runs over the same hours.
-
-    Every array is ``(runs, hours)`` or broadcasts to it; each value is the mean over the hour that
-    starts at its stamp. The sun is taken at mid-hour. Where runs are windows of a file, the sun
-    is that of the window's own date, so ``zenith_deg`` is ``(runs, hours)``; for synthetic runs it
-    is ``(1, hours)``.
+class WeatherHours(ArrayRecord):
+    """Weather hour by hour; each value is the mean over the hour that starts at its stamp.
 
     Attributes
     ----------
     place : Place
         Where.
     times : pandas.DatetimeIndex
-        ``(hours,)`` stamps of the stay, strictly hourly, with the place's fixed standard offset.
+        ``(hours,)`` starts of the hours, with the place's fixed standard offset.
     ghi_w_m2, dni_w_m2, dhi_w_m2 : ndarray
         Global horizontal, direct normal and diffuse horizontal irradiance, W/m2.
     temp_air_c : ndarray
@@ -56,6 +51,30 @@ class Weather(ArrayRecord):
         Snow of that hour as water, mm.
     albedo : ndarray
         Ground reflectance, 0 to 1.
+    """
+
+    place: Place
+    times: pd.DatetimeIndex
+    ghi_w_m2: FloatArray
+    dni_w_m2: FloatArray
+    dhi_w_m2: FloatArray
+    temp_air_c: FloatArray
+    wind_speed_m_s: FloatArray
+    relative_humidity: FloatArray
+    snowfall_mm: FloatArray
+    albedo: FloatArray
+
+
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class Weather(WeatherHours):
+    """Weather runs over the same hours.
+
+    Every array is ``(runs, hours)`` or broadcasts to it; `times` are strictly hourly. The sun is
+    taken at mid-hour. Where runs are windows of a file, the sun is that of the window's own date,
+    so ``zenith_deg`` is ``(runs, hours)``; for synthetic runs it is ``(1, hours)``.
+
+    Attributes
+    ----------
     zenith_deg, azimuth_deg : ndarray
         Apparent zenith and azimuth (clockwise from north) of the sun at mid-hour, degrees.
     dni_extra_w_m2 : ndarray
@@ -69,16 +88,6 @@ class Weather(ArrayRecord):
         windows of one year overlap. Empty where runs are drawn one by one.
     """
 
-    place: Place
-    times: pd.DatetimeIndex
-    ghi_w_m2: FloatArray
-    dni_w_m2: FloatArray
-    dhi_w_m2: FloatArray
-    temp_air_c: FloatArray
-    wind_speed_m_s: FloatArray
-    relative_humidity: FloatArray
-    snowfall_mm: FloatArray
-    albedo: FloatArray
     zenith_deg: FloatArray
     azimuth_deg: FloatArray
     dni_extra_w_m2: FloatArray

@@ -8,7 +8,6 @@ import functools
 import math
 import re
 from collections.abc import Iterable
-from pathlib import Path
 from typing import ClassVar
 
 from solarsim.answers.buy.cables import SLACK_END_M, SLACK_SHARE, cable_items, unsized
@@ -23,7 +22,7 @@ from solarsim.errors import InputError
 from solarsim.inputs.parts import part_tables
 from solarsim.inputs.prices import Part, Prices
 from solarsim.inputs.van import Van
-from solarsim.records import Answer
+from solarsim.records import PrintedAnswer
 
 __all__ = ["BuyAnswer", "buy", "buy_of", "priced_van"]
 
@@ -38,8 +37,10 @@ _PATTERNS = re.compile(
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
-class BuyAnswer(Answer):
+class BuyAnswer(PrintedAnswer):
     """The answer of `buy`.
+
+    `save` writes it as ``.csv``, ``.xlsx``, ``.html``, ``.pdf`` or ``.json``.
 
     Attributes
     ----------
@@ -76,25 +77,7 @@ class BuyAnswer(Answer):
     @property
     def stops(self) -> tuple[str, ...]:
         """What forbids building it so, one line each."""
-        return tuple(
-            f"{finding.where}: {finding.message}" if finding.where else finding.message
-            for finding in self.check.findings
-            if finding.severity == "stop"
-        )
-
-    def save(self, path: str | Path, *, paper: str = "a4") -> None:
-        """Write the list as ``.csv``, ``.xlsx``, ``.html``, ``.pdf`` or ``.json``.
-
-        Raises
-        ------
-        InputError
-            Another ending or paper, or a file that cannot be written.
-        """
-        if paper not in ("a4", "letter"):
-            raise InputError(f"got {paper!r}; must be a4 or letter", field="paper")
-        if not isinstance(path, str | Path):
-            raise InputError(f"got {path!r}; must be a file's name", field="path")
-        self._shown().save(self, Path(path), paper=paper)
+        return self.check.stops
 
 
 def buy(question: Question, prices: Prices | None = None, *, source: str = "prices") -> BuyAnswer:

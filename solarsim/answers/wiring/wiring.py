@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
-from pathlib import Path
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from solarsim.answers.question import Question
 from solarsim.answers.wiring.dc_steps import (
@@ -18,15 +17,17 @@ from solarsim.answers.wiring.dc_steps import (
 from solarsim.answers.wiring.mains_steps import mains_steps
 from solarsim.answers.wiring.step import Step
 from solarsim.electrical.check import Check, check_van
-from solarsim.errors import InputError
-from solarsim.records import Answer
+from solarsim.records import PrintedAnswer
 
 __all__ = ["WiringAnswer", "steps_of", "wiring"]
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
-class WiringAnswer(Answer):
+class WiringAnswer(PrintedAnswer):
     """The answer of `wiring`.
+
+    `save` writes the picture alone as ``.svg`` or ``.png``; picture, table of runs and test sheet
+    as ``.pdf`` or ``.html``; the runs as ``.csv``; all of it as ``.json``.
 
     Attributes
     ----------
@@ -44,33 +45,7 @@ class WiringAnswer(Answer):
     @property
     def stops(self) -> tuple[str, ...]:
         """What forbids building it so, one line each."""
-        return tuple(
-            f"{finding.where}: {finding.message}" if finding.where else finding.message
-            for finding in self.check.findings
-            if finding.severity == "stop"
-        )
-
-    def save(self, path: str | Path, *, paper: Literal["a4", "letter"] = "a4") -> None:
-        """Write the plan to a file.
-
-        Parameters
-        ----------
-        path : str or Path
-            Its ending says what: the picture alone as ``.svg`` or ``.png``; picture, table of runs
-            and test sheet as ``.pdf`` or ``.html``; the runs as ``.csv``; all of it as ``.json``.
-        paper : str
-            Size of the pages of a PDF.
-
-        Raises
-        ------
-        InputError
-            Another ending or paper, or a file that cannot be written.
-        """
-        if paper not in ("a4", "letter"):
-            raise InputError(f"got {paper!r}; must be a4 or letter", field="paper")
-        if not isinstance(path, str | Path):
-            raise InputError(f"got {path!r}; must be a file's name", field="path")
-        self._shown().save(self, Path(path), paper=paper)
+        return self.check.stops
 
     def svg(self) -> str:
         """Return the picture as SVG."""

@@ -10,11 +10,10 @@ import pandas as pd
 from solarsim.arrays import BoolArray, FloatArray
 from solarsim.inputs.calendar import standard_offset_h
 from solarsim.inputs.stay import DEFAULT_YEAR
-from solarsim.records import ArrayRecord
 from solarsim.weather.readers.checks import check_header, check_values, file_times
 from solarsim.weather.readers.columns import FileColumns
 from solarsim.weather.readers.repair import head_mended, repaired
-from solarsim.weather.record import Place
+from solarsim.weather.record import Place, WeatherHours
 from solarsim.weather.sky.sun import Sun, sun_at_mid_hour
 from solarsim.weather.years.quality import Quality, quality_of
 
@@ -50,24 +49,14 @@ _RECORDED_SHARE = 0.95
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
-class YearSeries(ArrayRecord):
+class YearSeries(WeatherHours):
     """Hourly weather without gaps, mostly of whole years; arrays are ``(hours,)``.
+
+    The place has the header's time zone as ``utc_offset_h``. Only some formats may hold less than
+    whole years, see `whole_years`. Calendar years that are missing between others are left out.
 
     Attributes
     ----------
-    place : Place
-        Where, with the header's time zone as ``utc_offset_h``.
-    times : pandas.DatetimeIndex
-        Starts of the hours, with the fixed offset. Only some formats may hold less than whole
-        years, see `whole_years`. Calendar years that are missing between others are left out.
-    ghi_w_m2, dni_w_m2, dhi_w_m2 : ndarray
-        Mean light over the hour, W/m2.
-    temp_air_c, wind_speed_m_s, relative_humidity : ndarray
-        Mean over the hour; humidity as a share, 0 to 1.
-    snowfall_mm : ndarray
-        Snow of that hour as water, mm.
-    albedo : ndarray
-        Ground reflectance, 0 to 1.
     sun : Sun
         The sun at mid-hour.
     source : str
@@ -80,16 +69,6 @@ class YearSeries(ArrayRecord):
         Whether it is a typical year, put together from months of several years.
     """
 
-    place: Place
-    times: pd.DatetimeIndex
-    ghi_w_m2: FloatArray
-    dni_w_m2: FloatArray
-    dhi_w_m2: FloatArray
-    temp_air_c: FloatArray
-    wind_speed_m_s: FloatArray
-    relative_humidity: FloatArray
-    snowfall_mm: FloatArray
-    albedo: FloatArray
     sun: Sun
     source: str
     notes: tuple[str, ...] = ()
