@@ -15,7 +15,7 @@ import pytest
 
 import solarsim
 from solarsim.inputs.base import Record
-from solarsim.power import bank_temperature, cabin_loop, kernel
+from solarsim.power import bank_temperature, cabin_loop, kernel, load_loop
 from solarsim.solar import snow_cover
 from solarsim.weather import normal
 
@@ -133,7 +133,7 @@ def test_one_module_compiles():
     assert [str(path.relative_to(PACKAGE)) for path in users] == ["compiled/compiler.py"]
 
 
-COMPILED = (bank_temperature, cabin_loop, kernel, normal, snow_cover)
+COMPILED = (bank_temperature, cabin_loop, kernel, load_loop, normal, snow_cover)
 
 
 @pytest.mark.parametrize("module", COMPILED)

@@ -229,7 +229,9 @@ def _changes(question: Question) -> tuple[list[_Tried], list[Lever]]:
             else:
                 tried.append(_Tried(name, kind, changed))
     # A few runs are enough to tell the largest loads.
-    few = dataclasses.replace(question, runs=min(question.runs, 10))
+    few = dataclasses.replace(
+        question, runs=min(question.runs, 10), follow_days=question.van.stay.days
+    )
     conditions = simulate(few, [design_of(van)]).conditions
     appliances = {one.name: one for one in question.profile.appliances if one.enabled}
     demand = conditions.demand_wh_per_day

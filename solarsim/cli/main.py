@@ -19,6 +19,7 @@ from solarsim.cli.compare import levers, seasons, tune
 from solarsim.cli.history import calibrate, history
 from solarsim.cli.interview import interview
 from solarsim.cli.library import keys, parts
+from solarsim.cli.memory import keep_memory
 from solarsim.cli.options import whole_paragraphs
 from solarsim.cli.output import let_every_letter_out, say_aside
 from solarsim.cli.plans import buy, wiring
@@ -88,6 +89,9 @@ def main() -> None:
     # Loading the libraries makes hundreds of thousands of objects that stay: to look them over for
     # rings again and again takes a tenth of an answer's time.
     gc.set_threshold(100_000, 20, 20)
+    keep_memory()
+    # pandas would load it where an extra has brought it, and no command needs it.
+    sys.modules.setdefault("pyarrow", None)  # type: ignore[arg-type]
     # Taking them apart one by one before the process ends takes another sixth.
     atexit.register(gc.freeze)
     let_every_letter_out()

@@ -12,6 +12,7 @@ import pandas as pd
 
 from solarsim.arrays import FloatArray, IntArray
 from solarsim.inputs.appliance import WEEKDAYS, Appliance
+from solarsim.power.load_loop import scheduled_hours
 
 __all__ = [
     "LocalClock",
@@ -216,11 +217,11 @@ def scheduled_share(
     factors = mean_share * unit_mean_factors(
         normals, appliance.variation_share, appliance.window_h / appliance.use_h
     )
-    share = np.zeros((len(rows), normals.shape[1]))
+    weights = np.zeros((len(rows), 3))
     for days_before, hours in shares.items():
-        share += hours[rows, np.newaxis] * factors[clock.day[rows] + 1 - days_before]
-    # Rounding of share x factor may end 1 ulp above the whole hour.
-    return rows, np.minimum(share, 1.0)
+        # The next day's, -1, stand last.
+        weights[:, days_before] = hours[rows]
+    return rows, scheduled_hours(np.ascontiguousarray(factors), clock.day[rows], weights)
 
 
 @functools.lru_cache(maxsize=256)

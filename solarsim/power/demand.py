@@ -14,6 +14,7 @@ from solarsim.inputs.profile import Profile
 from solarsim.inputs.van import Van
 from solarsim.power.cabin import CabinHours
 from solarsim.power.demand_record import Demand
+from solarsim.power.load_loop import add_load
 from solarsim.power.uses import CONVERTER, Use, behind_converter, cabin_of, load_uses
 from solarsim.weather.record import Weather
 
@@ -91,11 +92,12 @@ def build_demand(
         (current, False): _empty_sums(current, weather.hours, 1) for current in ("dc", "ac")
     }
     wh_per_day: dict[str, float] = {}
+    room_w = np.empty((weather.hours, weather.runs))
     for use in uses:
         kind = (use.current, use.differs)
         if kind not in sums:
             sums[kind] = _empty_sums(use.current, weather.hours, weather.runs)
-        day_wh = 24.0 * _add(use, sums[kind], counted)
+        day_wh = 24.0 * _add(use, sums[kind], counted, room_w)
         lost_wh = day_wh * use.converter_loss_share
         wh_per_day[use.name] = wh_per_day.get(use.name, 0.0) + day_wh - lost_wh
         if lost_wh:
@@ -116,16 +118,22 @@ def build_demand(
     )
 
 
-def _add(use: Use, sums: _Sums, counted: int | BoolArray) -> float:
-    """Add a load to the sums of its current; return its mean power over the counted hours, W."""
+def _add(use: Use, sums: _Sums, counted: int | BoolArray, room_w: FloatArray) -> float:
+    """Add a load to the sums of its current; return its mean power over the counted hours, W.
+
+    `room_w` is ``(hours, runs)`` and serves one load after the other.
+    """
     rows, on_share = use.rows, use.on_share
     above_w = use.running_w - use.standby_w
-    mean_w = on_share * above_w
-    sums.mean_w[rows] += mean_w
-    sums.peak_w[rows] += (on_share > 0.0) * above_w
-    if use.current == "ac":
-        sums.variance_w2[rows] += mean_w * above_w * (1.0 - on_share)
-        sums.off_share[rows] *= 1.0 - on_share
+    if use.differs and on_share.shape[1] == room_w.shape[1]:
+        mean_w = _add_runs(use, above_w, sums, room_w)
+    else:
+        mean_w = on_share * above_w
+        sums.mean_w[rows] += mean_w
+        sums.peak_w[rows] += (on_share > 0.0) * above_w
+        if use.current == "ac":
+            sums.variance_w2[rows] += mean_w * above_w * (1.0 - on_share)
+            sums.off_share[rows] *= 1.0 - on_share
     if use.standby_w:
         sums.mean_w[:] += use.standby_w
         sums.peak_w[:] += use.standby_w
@@ -138,6 +146,18 @@ def _add(use: Use, sums: _Sums, counted: int | BoolArray) -> float:
         of_stay_w = np.broadcast_to(mean_w, (len(counted[rows]), mean_w.shape[1]))[counted[rows]]
         hours = int(counted.sum())
     return float(use.standby_w + of_stay_w.sum() / (hours * mean_w.shape[1]))
+
+
+def _add_runs(use: Use, above_w: FloatArray | float, sums: _Sums, room_w: FloatArray) -> FloatArray:
+    """Add a load that differs from run to run in one pass over memory; return its mean power, W."""
+    on_share = np.ascontiguousarray(use.on_share)
+    mean_w = room_w[: len(on_share)]
+    rows = np.arange(len(on_share)) if isinstance(use.rows, slice) else use.rows
+    if isinstance(above_w, np.ndarray):
+        above_w = np.ascontiguousarray(np.broadcast_to(above_w, on_share.shape))
+    within = (sums.variance_w2, sums.off_share) if use.current == "ac" else ()
+    add_load(on_share, above_w, rows, (sums.mean_w, sums.peak_w, *within), mean_w)
+    return mean_w
 
 
 def _empty_sums(current: str, hours: int, runs: int) -> _Sums:
@@ -181,8 +201,8 @@ def _notes(profile: Profile, cabin: CabinHours, van: Van | None) -> tuple[str, .
                 f"{percent(assumed.efficiency)} efficiency and {assumed.idle_w:g} W idle (assumed; "
                 "give [converter], or the appliance's runs_on_v)"
             )
-    wanted_h = np.count_nonzero(cabin.wanted_w > 0.0)
-    weak_h = np.count_nonzero(cabin.wanted_w > cabin.heat_w + 1e-6)
+    wanted_h = np.count_nonzero(cabin.wanted_w)
+    weak_h = 0 if not wanted_h else np.count_nonzero(cabin.wanted_w > cabin.heat_w + 1e-6)
     # A van warming up from its night setting asks for more than any heater gives.
     if weak_h > 0.25 * wanted_h:
         notes.append(

@@ -21,6 +21,7 @@ from solarsim.power.appliance import (
     window_share,
 )
 from solarsim.power.cabin import CabinHours, cabin_hours
+from solarsim.power.load_loop import glow_share, run_heater
 from solarsim.weather.record import Weather
 from solarsim.weather.streams import Purpose, kept_for, run_normals
 
@@ -184,26 +185,28 @@ def _heater_uses(
     limit_w = _heat_limit_w(appliance, clock)
     all_w = sum((_heat_limit_w(heater, clock) for heater in heaters), start=np.zeros_like(limit_w))
     part = np.divide(limit_w, all_w, out=np.zeros_like(limit_w), where=all_w > 0.0)
-    heat_w = cabin.heat_w * part / appliance.count
     most_w, least_w = appliance.heat_w or 0.0, appliance.lowest_heat_w
-    if least_w > 0.0:
-        on_share = np.minimum(heat_w * (1.0 / least_w), 1.0)
-    else:
-        on_share = np.where(heat_w > 0.0, 1.0, 0.0)
-    running_w: FloatArray | float = appliance.power_w
-    if most_w > least_w:
-        above = np.clip((heat_w - least_w) / (most_w - least_w), 0.0, 1.0)
-        running_w = appliance.lowest_power_w + above * (
-            appliance.power_w - appliance.lowest_power_w
-        )
-    yield _use(appliance, slice(None), on_share, running_w)
+    on_share, running_w = run_heater(
+        cabin.heat_w,
+        part,
+        count=appliance.count,
+        least_w=least_w,
+        most_w=most_w,
+        lowest_power_w=appliance.lowest_power_w,
+        power_w=appliance.power_w,
+    )
+    yield _use(
+        appliance,
+        slice(None),
+        on_share,
+        running_w if most_w > least_w else appliance.power_w,
+    )
     if appliance.glow_w > 0.0 and appliance.glow_minutes > 0.0:
-        starts = 4.0 * appliance.starts_per_hour * on_share * (1.0 - on_share)
-        starts[0] += on_share[0] > 0.0
-        starts[1:] += (on_share[1:] > 0.0) & (on_share[:-1] == 0.0)
-        glow_share = np.minimum(starts * appliance.glow_minutes / 60.0, 1.0)
-        glow = _use(appliance, slice(None), glow_share, appliance.glow_w)
-        yield dataclasses.replace(glow, standby_w=0.0)
+        glow = glow_share(
+            on_share, most_starts=4.0 * appliance.starts_per_hour, minutes=appliance.glow_minutes
+        )
+        use = _use(appliance, slice(None), glow, appliance.glow_w)
+        yield dataclasses.replace(use, standby_w=0.0)
 
 
 def _cooling_use(appliance: Appliance, running: FloatArray) -> Use:

@@ -70,7 +70,7 @@ def keep_draws() -> Iterator[None]:
     """Keep what is drawn within, for places that are asked one after the other.
 
     Draws know nothing of places, so that the next place takes those of the one before. They are
-    read-only then, and each thread has its own.
+    read-only then. A thread takes part where it runs in a copy of the context.
     """
     before = _kept.set({} if _kept.get() is None else _kept.get())
     try:
@@ -94,9 +94,11 @@ def kept_for(about: Hashable, name: Hashable, find: Callable[[], _Found]) -> _Fo
     kept = _kept.get()
     if kept is None:
         return find()
-    if kept.get(("about",)) != about:
-        kept["about",], kept["found",] = about, {}
-    found = kept["found",]
+    # Both as one: another thread may put its own in their place at any time.
+    scope = kept.get(("scope",))
+    if scope is None or scope[0] != about:
+        scope = kept["scope",] = about, {}
+    found = scope[1]
     if name not in found:
         found[name] = find()
     result: _Found = found[name]

@@ -43,6 +43,7 @@ from solarsim.inputs.trip import Trip
 from solarsim.power.design import design_of, usable_wh
 from solarsim.records import Answer, json_text
 from solarsim.weather.record import Place
+from solarsim.weather.streams import keep_draws
 
 __all__ = ["MAX_REGIONS", "Region", "SeasonDays", "SheetAnswer", "Sun", "sheet"]
 
@@ -209,6 +210,8 @@ class SheetAnswer(Answer):
         )
 
 
+# Its months and regions ask for the same draws.
+@keep_draws()
 def sheet(
     question: Question,
     *,
@@ -361,7 +364,8 @@ def _region(
     for season, month in season_months(question.place).items():
         asked = question.replace(month=month)
         design = [design_of(asked.van)]
-        cases = [(asked.replace(profile=way.profile), design) for way in ways]
+        # The ways have been checked with the van already.
+        cases = [(dataclasses.replace(asked, profile=way.profile), design) for way in ways]
         simulations = simulate_all(cases)
         for way, simulation in zip(ways, simulations, strict=True):
             unplugged = days_unplugged(simulation, 0)

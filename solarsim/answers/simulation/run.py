@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextvars
 import dataclasses
 import itertools
 import os
@@ -172,8 +173,11 @@ def simulate_all(
         return Chunk(outcomes, lowest, conditions, scene.notes)
 
     starts = chunk_starts(question) if weather is None else [(0, weather.runs)]
+    # Draws that the caller keeps are kept in the threads as well.
+    contexts = [contextvars.copy_context() for _ in starts]
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
-        whole = joined_chunks(starts, pool.map(work, starts), question.runs, progress)
+        chunks = pool.map(lambda context, start: context.run(work, start), contexts, starts)
+        whole = joined_chunks(starts, chunks, question.runs, progress)
     return [
         Simulation(times, stay_hours, outcome, whole.conditions, lows, observed)
         for outcome, lows in zip(whole.outcomes, whole.lowest_soc, strict=True)

@@ -40,7 +40,8 @@ class Scene(ArrayRecord):
     """Weather runs and what follows from them before any bank is looked at.
 
     Powers in W and temperatures in degrees C are ``(runs or 1, hours)``. Notes come part by part;
-    one that depends on the runs stands last in its part.
+    one that depends on the runs stands last in its part. A scene that was made like another says
+    nothing of its roof: the first one's notes are those that are told.
     """
 
     weather: Weather
@@ -122,8 +123,6 @@ def build_scene(
         arrays = like[1].arrays
     else:
         arrays = array_sources(question, weather, times)
-    shade = shades_by_count(van, [van.panels.count])[van.panels.count]
-    roof_notes = (lost_places_note(van), None if shade is None else shade.note)
     if like is not None and demand is like[1].demand and _feed_of(like[0]) == _feed_of(question):
         chargers, loss_w, pulses = like[1].chargers, like[1].inverter_loss_w, like[1].pulses
     else:
@@ -143,9 +142,15 @@ def build_scene(
             panel.notes,
             *(array.output.notes for array in arrays),
             demand.notes,
-            tuple(note for note in roof_notes if note is not None),
+            () if like is not None else _roof_notes(van),
         ),
     )
+
+
+def _roof_notes(van: Van) -> tuple[str, ...]:
+    shade = shades_by_count(van, [van.panels.count])[van.panels.count]
+    found = (lost_places_note(van), None if shade is None else shade.note)
+    return tuple(note for note in found if note is not None)
 
 
 def _bank_temp_c(

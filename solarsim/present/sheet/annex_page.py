@@ -7,8 +7,6 @@ from typing import Any
 
 from solarsim.inputs.counts import count_text
 from solarsim.present.sheet.texts import Texts, chance_words, percent_text, whole
-from solarsim.present.wiring.page import LEGEND, cleaned_panels
-from solarsim.present.wiring.read_back import stopped_of_document, topology_of_document
 
 __all__ = ["annex_page"]
 
@@ -68,6 +66,10 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
 
 def _plan(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]:
     """Return the wiring plan: what is stopped, and its panels with the place of every mark."""
+    # Few sheets have an annex, and most of the wiring's room is loaded for its plan alone.
+    from solarsim.present.wiring.page import LEGEND, cleaned_panels
+    from solarsim.present.wiring.read_back import stopped_of_document, topology_of_document
+
     check = document["annex"]["check"]
     topology = topology_of_document(check["circuit"])
     stops = [one for one in check["findings"] if one["severity"] == "stop"]

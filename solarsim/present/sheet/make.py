@@ -14,7 +14,6 @@ from solarsim.present.sheet.page import sheet_page
 from solarsim.present.sheet.photo import Photo
 from solarsim.present.sheet.texts import Units, load_texts
 from solarsim.present.sheet.typeset import Form, Paper, typeset
-from solarsim.present.sheet.web import web_page
 
 __all__ = ["SUFFIXES", "check_sheet_path", "sheet_bytes"]
 
@@ -79,6 +78,9 @@ def sheet_bytes(
         fields = ", ".join(texts["fields"][field] for field in clean.dropped)
         page["small"] += " " + texts["small"]["dropped"].format(fields=fields)
     if suffix == ".html":
+        # Brings the room of wiring with it, which the other forms do without.
+        from solarsim.present.sheet.web import web_page
+
         return web_page(page, photo=photo, annex=annex)
     content, _ = typeset(
         page,
