@@ -21,6 +21,7 @@ __all__ = [
     "bank_stops",
     "build_warnings",
     "change_warnings",
+    "checked_of",
     "run_warnings",
     "stops_of_units",
     "van_warnings",
@@ -83,14 +84,27 @@ def _nothing_on(demand_wh_per_day: Mapping[str, float]) -> tuple[str, ...]:
 def change_warnings(before: Question, changes: Iterable[Question]) -> list[tuple[str, ...]]:
     """Say what the electrical check finds wrong after each change that was not wrong before it."""
     known = {(finding.id, finding.where) for finding in _blocking(before)}
+    looked_at = checked_of(before)
     return [
-        tuple(
+        ()
+        if checked_of(after) == looked_at
+        else tuple(
             f"{finding.message}: {finding.advice}"
             for finding in _blocking(after)
             if (finding.id, finding.where) not in known
         )
         for after in changes
     ]
+
+
+def checked_of(question: Question) -> tuple[object, ...]:
+    """Return what the electrical check looks at: not how the van is parked, cleaned or how warm."""
+    van = question.van
+    stay = van.stay.model_copy(update={"parking": "", "brush_snow": "", "start_soc": 1.0})
+    panels = van.panels.model_copy(update={"soiling_share": 0.0})
+    profile = question.profile.model_copy(update={"cabin": None})
+    heated = question.profile.cabin.heater_set_point_c is not None
+    return van.model_copy(update={"stay": stay, "panels": panels}), profile, heated
 
 
 def bank_stops(question: Question, units: int) -> tuple[str, ...]:

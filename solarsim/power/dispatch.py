@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 import weakref
 from collections.abc import Iterator, Mapping, Sequence
 
@@ -258,9 +259,9 @@ def _check_inputs(
     powers: Mapping[str, FloatArray], bank_temp_c: FloatArray, runs: int, hours: int
 ) -> None:
     for name, array in powers.items():
-        _check(name, array, runs, hours)
-        if array.size and array.min() < 0.0:
-            raise ValueError(f"{name} holds a negative value ({array.min()})")
+        lowest = _check(name, array, runs, hours)
+        if lowest < 0.0:
+            raise ValueError(f"{name} holds a negative value ({lowest})")
     _check("bank_temp_c", bank_temp_c, runs, hours)
 
 
@@ -274,11 +275,17 @@ def _check_variants(designs: Sequence[Design], variants: int) -> None:
             )
 
 
-def _check(name: str, array: FloatArray, runs: int, hours: int) -> None:
+def _check(name: str, array: FloatArray, runs: int, hours: int) -> float:
+    """Return the lowest value of an array that may be dispatched."""
     if array.shape[0] not in (1, runs) or array.shape[1] != hours:
         raise ValueError(f"{name} has shape {array.shape}; expected ({runs} or 1, {hours}) to lead")
-    if not np.isfinite(array).all():
+    if not array.size:
+        return 0.0
+    # Both are NaN where any value is.
+    lowest, highest = float(array.min()), float(array.max())
+    if not (math.isfinite(lowest) and math.isfinite(highest)):
         raise ValueError(f"{name} holds values that are not finite")
+    return lowest
 
 
 def _contiguous(array: FloatArray) -> FloatArray:

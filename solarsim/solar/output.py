@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import weakref
 
 import numpy as np
 import numpy.typing as npt
@@ -194,6 +195,9 @@ def shaded_power_w(output: PanelOutput, weather: Weather, shade: RoofShade | Non
     """
     if shade is None:
         return output.power_w
+    key, lasting = (id(output.power_w), id(shade)), not output.power_w.flags.writeable
+    if lasting and key in _SHADED:
+        return _SHADED[key][0]
     lit = np.flatnonzero(output.power_w.any(axis=0))
     left = shade_factor(
         shade,
@@ -201,7 +205,19 @@ def shaded_power_w(output: PanelOutput, weather: Weather, shade: RoofShade | Non
         _hours(weather.azimuth_deg, lit),
         _hours(output.beam_share, lit),
     )
-    return _spread(_hours(output.power_w, lit) * left, lit, output.power_w.shape)
+    shaded = _spread(_hours(output.power_w, lit) * left, lit, output.power_w.shape)
+    # A view could change with the array that it is of.
+    if lasting and output.power_w.base is None:
+        shaded.setflags(write=False)
+        # With its shade, so that no other one takes its place in memory.
+        _SHADED[key] = shaded, shade
+        weakref.finalize(output.power_w, _SHADED.pop, key, None).atexit = False
+    return shaded
+
+
+# Powers by panel and shade, kept as long as the panel's own, where that cannot change: vans that
+# are compared have the same.
+_SHADED: dict[tuple[int, int], tuple[FloatArray, RoofShade]] = {}
 
 
 def _on_plane(

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from solarsim.answers.cautions import checked_of
+from solarsim.answers.lever_changes import Skip, lever_changes
 from solarsim.answers.levers import levers
 from solarsim.answers.question import ask
+from solarsim.electrical.check import check_van
 
 RUNS = 20
 
@@ -62,3 +65,25 @@ def test_only_appliances_of_the_people_are_left_at_home(answers):
         names = {one.name for one in answer.question.profile.appliances}
         without = [lever for lever in answer.levers if lever.name.startswith("without: ")]
         assert {lever.name.removeprefix("without: ") for lever in without} <= names
+
+def test_changes_that_the_electrical_check_does_not_look_at_leave_it_as_it_is():
+    """What is left out of the check of a change could not have found anything else."""
+    question = ask(month=1, settings=["panels.soiling_share=0.06"])
+    before = check_van(question.van, question.profile, question.place, climate=question.climate)
+    left_out = []
+    for name, change in lever_changes(question.van):
+        after = change(question)
+        if isinstance(after, Skip) or checked_of(after) != checked_of(question):
+            continue
+        left_out.append(name)
+        check = check_van(after.van, after.profile, after.place, climate=after.climate)
+        assert check.findings == before.findings, name
+    assert left_out == [
+        "snow left on the panels",
+        "parked among scattered trees",
+        "parked at a forest's edge",
+        "panels washed",
+        "heater 2 C lower",
+        "heater 2 C higher",
+        "arriving at 80 %",
+    ]

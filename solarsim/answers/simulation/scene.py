@@ -216,7 +216,7 @@ def one_panel(
     """
     van = question.van
     alike = like is not None and _plane_of(like[0]) == _plane_of(question)
-    return panel_output(
+    found = panel_output(
         weather,
         _facing(van),
         van.controller,
@@ -226,6 +226,9 @@ def one_panel(
         horizon=question.horizon,
         plane=like[1].panel.plane if like is not None and alike else None,
     )
+    # What follows from it is worked out once for all vans that have it.
+    found.power_w.setflags(write=False)
+    return found
 
 
 def _plane_of(question: Question) -> tuple[object, ...]:

@@ -115,7 +115,8 @@ def supply_of(
             variants[count] = by_shade[id(shade)]
         placed = [dataclasses.replace(d, panel_variant=variants[d.panel_count]) for d in designs]
     # Each variant in one piece, as the kernel reads it.
-    return Supply(np.moveaxis(np.stack(series), 0, -1), tuple(placed), other_w, other_a, clipped_w)
+    variants_w = series[0][np.newaxis] if len(series) == 1 else np.stack(series)
+    return Supply(np.moveaxis(variants_w, 0, -1), tuple(placed), other_w, other_a, clipped_w)
 
 
 def _common_voltages(
