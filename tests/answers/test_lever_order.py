@@ -66,6 +66,7 @@ def test_only_appliances_of_the_people_are_left_at_home(answers):
         without = [lever for lever in answer.levers if lever.name.startswith("without: ")]
         assert {lever.name.removeprefix("without: ") for lever in without} <= names
 
+
 def test_changes_that_the_electrical_check_does_not_look_at_leave_it_as_it_is():
     """What is left out of the check of a change could not have found anything else."""
     question = ask(month=1, settings=["panels.soiling_share=0.06"])

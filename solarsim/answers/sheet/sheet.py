@@ -364,7 +364,6 @@ def _region(
     for season, month in season_months(question.place).items():
         asked = question.replace(month=month)
         design = [design_of(asked.van)]
-        # The ways have been checked with the van already.
         cases = [(dataclasses.replace(asked, profile=way.profile), design) for way in ways]
         simulations = simulate_all(cases)
         for way, simulation in zip(ways, simulations, strict=True):

@@ -40,8 +40,7 @@ class Scene(ArrayRecord):
     """Weather runs and what follows from them before any bank is looked at.
 
     Powers in W and temperatures in degrees C are ``(runs or 1, hours)``. Notes come part by part;
-    one that depends on the runs stands last in its part. A scene that was made like another says
-    nothing of its roof: the first one's notes are those that are told.
+    one that depends on the runs stands last in its part.
     """
 
     weather: Weather
@@ -142,15 +141,23 @@ def build_scene(
             panel.notes,
             *(array.output.notes for array in arrays),
             demand.notes,
-            () if like is not None else _roof_notes(van),
+            _roof_notes(van, like),
         ),
     )
 
 
-def _roof_notes(van: Van) -> tuple[str, ...]:
+def _roof_notes(van: Van, like: tuple[Question, Scene] | None) -> tuple[str, ...]:
+    """Say what of the roof's shade is not counted; on the same roof it is the same."""
+    if like is not None and _roof_of(like[0].van) == _roof_of(van):
+        return like[1].notes[-1]
     shade = shades_by_count(van, [van.panels.count])[van.panels.count]
     found = (lost_places_note(van), None if shade is None else shade.note)
     return tuple(note for note in found if note is not None)
+
+
+def _roof_of(van: Van) -> tuple[object, ...]:
+    """Everything that the shade of what stands on the roof depends on."""
+    return van.roof, van.panels, van.controller, bus_voltage_v(van), van.heading_deg
 
 
 def _bank_temp_c(

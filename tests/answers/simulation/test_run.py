@@ -19,7 +19,6 @@ from solarsim.answers.stay import stay
 from solarsim.errors import InputError
 from solarsim.power.design import design_of
 from solarsim.power.ledger import Term, ledger_residual
-from solarsim.weather import streams
 
 TMY3 = pathlib.Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
 EVERY_SOURCE = ("alternator.drive_h=1.5", "shore.plugged_h=3", "shore.every_days=3")
@@ -379,24 +378,3 @@ def test_site_uncertainty_widens_the_light(run):
 
     # The same days on both sides; 4 % where the satellite tells the month's mean.
     assert (means(True) / means(False)).std() == pytest.approx(0.04, abs=0.01)
-
-
-def test_draws_that_the_caller_keeps_serve_the_next_place_in_all_threads(monkeypatch):
-    drawn = []
-    draw = streams._draw_normals
-
-    def counted(*about):
-        drawn.append(about)
-        return draw(*about)
-
-    monkeypatch.setattr(streams, "_draw_normals", counted)
-    question = ask(runs=simulate_module.CHUNK_RUNS + 1, days=2, follow_days=2, seed=77)
-    designs = [design_of(question.van)]
-    alone = simulate(question.replace(place="Bergen, NO"), designs)
-    drawn.clear()
-    with streams.keep_draws():
-        simulate(question, designs)
-        first = len(drawn)
-        again = simulate(question.replace(place="Bergen, NO"), designs)
-    assert len(drawn) == first > 0
-    assert again == alone

@@ -3,7 +3,10 @@
 import pytest
 
 from solarsim.answers.question import ask
+from solarsim.answers.simulation.run import CHUNK_RUNS, simulate
 from solarsim.answers.simulation.scene import build_scene, question_times
+from solarsim.power.design import design_of
+from solarsim.weather import streams
 
 RUNS = 3
 
@@ -30,3 +33,24 @@ def test_a_scene_beside_another_is_the_scene_alone(change):
     beside = build_scene(changed, times, first_run=0, runs=RUNS, like=(base, first))
     assert beside == alone
     assert beside != first
+
+
+def test_draws_that_the_caller_keeps_serve_the_next_place_in_all_threads(monkeypatch):
+    drawn = []
+    draw = streams._draw_normals
+
+    def counted(*about):
+        drawn.append(about)
+        return draw(*about)
+
+    monkeypatch.setattr(streams, "_draw_normals", counted)
+    question = ask(runs=CHUNK_RUNS + 1, days=2, follow_days=2, seed=77)
+    designs = [design_of(question.van)]
+    alone = simulate(question.replace(place="Bergen, NO"), designs)
+    drawn.clear()
+    with streams.keep_draws():
+        simulate(question, designs)
+        first = len(drawn)
+        again = simulate(question.replace(place="Bergen, NO"), designs)
+    assert len(drawn) == first > 0
+    assert again == alone
