@@ -98,11 +98,10 @@ def kept_for(about: Hashable, name: Hashable, find: Callable[[], _Found]) -> _Fo
     scope = kept.get(("scope",))
     if scope is None or scope[0] != about:
         scope = kept["scope",] = about, {}
-    found = scope[1]
+    found: dict[Hashable, _Found] = scope[1]
     if name not in found:
         found[name] = find()
-    result: _Found = found[name]
-    return result
+    return found[name]
 
 
 def _drawn(draw: Callable[..., FloatArray], *about: object) -> FloatArray:
