@@ -22,7 +22,7 @@ from solarsim.present.calibrate.text import calibrate_headline, calibrated_files
 from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.years.history import HistoryYear, store_year
 from tests.answers.calibrate.log_by_hand import make_log
-from tests.app.conftest import tables, take
+from tests.app.conftest import ROOT, tables, take
 from tests.app.test_page import figures, shown
 from tests.weather.readers.epw_by_hand import GREENSBORO
 
@@ -86,6 +86,22 @@ def test_nothing_is_asked_of_a_page_without_a_log(page):
     assert [heading.value for heading in page.title] == ["The battery monitor's log"]
     assert not page.dataframe
     assert not page.error
+
+
+@pytest.mark.slow
+def test_nobody_sees_another_s_log(page, csv, visit):
+    """A second visitor of the same server, on the same view, with the same van."""
+    other = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60).run()
+    other.text_input(key="in_stay.place").set_value(PLACE).run()
+    visit(other, "Log")
+    upload(page, csv, "mine.csv")
+    assert page.dataframe
+    other.run()
+    assert not other.dataframe
+    assert "mine.csv" not in shown(other)
+    # Nor does a visitor who comes later.
+    later = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60).run()
+    assert not visit(later, "Log").dataframe
 
 
 def test_a_log_gives_its_truth_back(page, truth, csv):
