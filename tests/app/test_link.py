@@ -151,6 +151,7 @@ def test_no_other_field_names_a_file():
         *("arrays.name", "arrays.part", "arrays.controller_bank.wire"),
         *("arrays.panels_string.wire", "arrays.panels_controller.wire"),
         *("stay.place", "stay.profile", "stay.horizon", "profile.name", "profile.description"),
+        "profile.medical",
         *("appliances.part", "appliances.name", "hourly.file"),
     }
 

@@ -95,8 +95,8 @@ def test_the_rules_are_the_country_s_until_others_are_chosen(app, visit):
     assert not page.exception
     assert page.session_state["design"].van.wiring.rules == "us-rv"
     assert any("US road vehicle" in each.value for each in page.main.markdown)
-    # 175 A behind lugs of 75 C: 1 AWG bears 195 A (NEC table 310.17, from memory).
-    assert cable(page, "bank_inverter").wire.name == "1 AWG"
+    # 175 A behind lugs of 75 C: 2/0 AWG bears 175 A (NEC table 310.16, from memory).
+    assert cable(page, "bank_inverter").wire.name == "2/0 AWG"
     page.selectbox(key="in_wiring.rules").set_value(None).run()
     assert page.session_state["design"].van.wiring.rules is None
 

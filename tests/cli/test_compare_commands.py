@@ -60,7 +60,7 @@ def test_help_and_the_list_of_commands(cli, command):
     [
         (("tune", "--month", "5", *SMALL), "Build "),
         (("tune", "--month", "12", "--place", "Tromso", *SMALL), "No design will do"),
-        (("levers", *RUNS), "As it is, the van 'Weekender' lasts "),
+        (("levers", *RUNS), "The van 'Weekender' as it is: count on "),
         (("seasons", *RUNS), "The worst month is "),
         (("seasons", "long-stayer", *RUNS), "The worst month is "),
     ],

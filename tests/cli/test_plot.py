@@ -79,7 +79,7 @@ def test_html_stands_on_its_own(drawn):
     assert "Plotly.newPlot" in "".join(own)
     assert '"showSendToCloud": false' in "".join(own)
     text = " ".join(page.texts)
-    assert "lasts" in text
+    assert "Count on " in text
     assert "licensed electrician" in text
     assert ("html", "lang", "en") in page.attributes
 

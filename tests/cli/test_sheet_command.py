@@ -11,7 +11,7 @@ QUICK = ("--runs", "4", "--date", "2026-03-01")
 KEYS = {
     *("schema", "date", "version", "seed", "cautions", "van", "stay", "follow_days", "ways"),
     *("regions", "recharge", "roof", "levers", "warnings", "annex", "notes"),
-    *("own_people", "ways_left_out", "trip", "map"),
+    *("own_people", "ways_left_out", "trip", "map", "listing", "medical"),
 }
 
 

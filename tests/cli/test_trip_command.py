@@ -67,7 +67,7 @@ def test_the_document_adds_up(cli, tour):
     assert fails + document["chance_lasts"] == pytest.approx(1.0)
     for term, whole_wh in document["ledger_wh"].items():
         parts_wh = sum(stop["ledger_wh"][term] for stop in stops)
-        assert parts_wh == pytest.approx(whole_wh, rel=1e-9, abs=1e-6)
+        assert parts_wh == pytest.approx(whole_wh, rel=1e-8, abs=1e-6)
     soc = document["soc"]
     assert len(soc["times"]) == len(soc["p50"]) == len(soc["stop"]) == stops[-1]["ends_h"] + 1
     assert soc["stop"][stops[0]["ends_h"]] == 2

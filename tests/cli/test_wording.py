@@ -156,18 +156,18 @@ def test_no_document_says_what_misleads(cli, van, command):
 @pytest.mark.parametrize(
     ("settings", "said"),
     [
-        (["alternator.drive_h=0", "shore.plugged_h=0"], "on its own;"),
+        (["alternator.drive_h=0", "shore.plugged_h=0"], "on its own."),
         (
             ["alternator.drive_h=1", "alternator.every_days=3", "shore.plugged_h=0"],
-            "with an hour's driving every 3 days;",
+            "with an hour's driving every 3 days.",
         ),
         (
             ["alternator.drive_h=0.5", "alternator.every_days=1", "shore.plugged_h=0"],
-            "with 0.5 h of driving a day;",
+            "with 0.5 h of driving a day.",
         ),
         (
             ["alternator.drive_h=0", "shore.plugged_h=8", "shore.every_days=2"],
-            "with 8 h of shore power every 2 days;",
+            "with 8 h of shore power every 2 days.",
         ),
         (
             [
@@ -176,7 +176,7 @@ def test_no_document_says_what_misleads(cli, van, command):
                 "shore.plugged_h=8",
                 "shore.every_days=2",
             ],
-            "with an hour's driving every 3 days and 8 h of shore power every 2 days;",
+            "with an hour's driving every 3 days and 8 h of shore power every 2 days.",
         ),
     ],
     ids=lambda value: value if isinstance(value, str) else "",
@@ -187,7 +187,7 @@ def test_what_charges_beside_the_sun_is_said(cli, van, settings, said):
     ran = cli("stay", van, *RUNS, *chosen)
     first = " ".join(ran.out.split())[:400]
     assert said in first
-    assert ("on its own" in first) is (said == "on its own;")
+    assert ("on its own" in first) is (said == "on its own.")
 
 
 @pytest.mark.parametrize("van", VANS)

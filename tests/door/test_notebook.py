@@ -71,6 +71,7 @@ def test_the_session_runs_as_a_notebook_and_shows_cards(tmp_path, monkeypatch):
         assert "color:inherit" in card
         assert len(text.splitlines()) <= 12
     (card,) = shown(answer, "text/html")
-    assert "In January near Salzburg, AT the van &#x27;Lark&#x27; lasts" in card
+    assert "in January (9 stays in 10)" in card
+    assert "The van &#x27;Lark&#x27; near Salzburg, AT" in card
     assert ">unplugged</th>" in card
     assert "p50_days" in shown(table, "text/html")[0]

@@ -25,7 +25,9 @@ def test_a_trip(van):
     assert sum(stop["nights"] for stop in stops) == nights
     assert [stop["number"] for stop in stops] == list(range(1, len(stops) + 1))
     for key, value in whole.items():
-        assert sum(stop["ledger_wh"][key] for stop in stops) == pytest.approx(value, abs=1e-6)
+        assert sum(stop["ledger_wh"][key] for stop in stops) == pytest.approx(
+            value, rel=1e-8, abs=1e-6
+        )
         a_day = document["ledger_wh_per_day"][key]
         assert a_day * nights == pytest.approx(value, rel=0.02, abs=1e-6)
     fails = sum(stop["fail_chance"] for stop in stops)

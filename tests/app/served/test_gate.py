@@ -43,7 +43,7 @@ def type_code(page, code):
 
 
 def is_in(page):
-    return "Weekender" in str([each.value for each in page.subheader])
+    return "Weekender" in str([each.value for each in (*page.title, *page.subheader)])
 
 
 def test_the_code_lets_in_for_the_session(visitor):
