@@ -395,7 +395,6 @@ def test_every_view_survives_bad_links_and_files(app, visit):
         assert CAUTIONS in [caption.value for caption in page.caption], view
         assert "bad.epw" in page.sidebar.error[0].value.replace("&#46;", "."), view
         assert page.session_state["design"] == app.session_state["design"]
-    visit(page, "Save")
-    upload(page).set_value(("bad.toml", b"\x00[", "application/toml")).run()
+    upload(visit(page, "Save")).set_value(("bad.toml", b"\x00[", "application/toml")).run()
     assert not page.exception
     assert any("bad" in error.value for error in page.error)
