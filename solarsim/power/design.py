@@ -21,7 +21,7 @@ from solarsim.power.chemistry import (
 )
 from solarsim.power.columns import EFFICIENCY_KNOTS, VOLTAGE_KNOTS, Column
 
-__all__ = ["Design", "design_of", "design_rows", "usable_wh"]
+__all__ = ["Design", "design_of", "design_rows", "floor_at", "reconnect_at", "usable_wh"]
 
 _HOURS_PER_MONTH = 730.5
 # A floor set by hand keeps this much between cut-off and reconnection.
@@ -74,6 +74,25 @@ def design_rows(designs: Sequence[Design]) -> FloatArray:
     return rows
 
 
+def floor_at(design: Design, temp_c: float) -> float:
+    """State of charge at which the loads go off, with the bank at a temperature, degrees C.
+
+    In the cold it rises with the share of capacity that is left, as in the dispatch.
+    """
+    return _risen(design, design.floor_soc, temp_c)
+
+
+def reconnect_at(design: Design, temp_c: float) -> float:
+    """State of charge from which the loads are on again after a cut-off, as `floor_at`."""
+    chemistry = load_chemistry(design.chemistry)
+    return _risen(design, _reconnect_soc(chemistry, design.floor_soc), temp_c)
+
+
+def _risen(design: Design, soc: float, temp_c: float) -> float:
+    share = float(capacity_share_at(load_chemistry(design.chemistry), temp_c))
+    return soc + (1.0 - share) * (1.0 - soc)
+
+
 def usable_wh(design: Design, temp_c: float = RATED_TEMP_C) -> float:
     """Energy of a rested bank between full and its floor, Wh at open-circuit voltage.
 
@@ -88,7 +107,7 @@ def usable_wh(design: Design, temp_c: float = RATED_TEMP_C) -> float:
     """
     chemistry = load_chemistry(design.chemistry)
     share = float(capacity_share_at(chemistry, temp_c))
-    soc = np.linspace(design.floor_soc + (1.0 - share) * (1.0 - design.floor_soc), 1.0, 401)
+    soc = np.linspace(floor_at(design, temp_c), 1.0, 401)
     mean_v = float(np.interp(soc, chemistry.open_circuit_soc, chemistry.open_circuit_v).mean())
     scale = design.system_voltage_v / 12.0
     return mean_v * scale * design.capacity_ah * (1.0 - design.floor_soc) * share

@@ -15,6 +15,7 @@ from solarsim.app.stops import stops
 from solarsim.app.views.levers import gained_text
 from solarsim.present.compare.text import LEVER_TITLES
 from solarsim.present.stay.charts import ledger_figure, soc_figure
+from solarsim.present.stay.cut_off import energy_words, shed_text, soc_words
 from solarsim.present.words import (
     bank_text,
     circumstances_text,
@@ -45,18 +46,21 @@ def show(design: Draft) -> None:
     show_figure(
         soc_figure(answer, page_palette()),
         key="soc",
-        alt="State of charge by hour: the median of each hour, the band of eight in ten runs, and "
-        "the worst run. The table below holds the numbers.",
+        alt=f"{soc_words(answer)} The table below holds the numbers.",
     )
-    st.caption("Nights are shaded. Dashed: the worst of all runs. Hours in local standard time.")
+    shed = shed_text(answer)
+    st.caption(
+        "Nights are shaded. Dashed: the worst of all runs. Hours in local standard time."
+        + (f" {shed}" if shed else "")
+    )
     _days_table(answer)
     st.header("Where the energy goes, a day", anchor=False)
+    rows = ledger_rows(answer)
     show_figure(
         ledger_figure(answer, page_palette()),
         key="ledger",
-        alt="Energy a day by where it comes from and goes to. The table below holds the numbers.",
+        alt=f"{energy_words(rows)} The table below holds the numbers.",
     )
-    rows = ledger_rows(answer)
     show_table(
         "Energy a day as a table",
         {

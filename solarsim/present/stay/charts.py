@@ -16,10 +16,9 @@ import numpy as np
 from solarsim.answers.simulation.summary import Bands
 from solarsim.answers.stay import StayAnswer
 from solarsim.errors import InputError
-from solarsim.inputs.percent import percent
-from solarsim.power.design import design_of
 from solarsim.present.bars import bars_figure
 from solarsim.present.palette import LIGHT, Palette
+from solarsim.present.stay.cut_off import cut_off_level, cut_off_marks, cut_off_text
 from solarsim.present.still import still_bytes
 from solarsim.present.words import CAUTIONS, HOURLY_MEDIAN, headline, ledger_rows
 
@@ -55,7 +54,7 @@ def check_plot_path(path: Path) -> None:
 def plot_bytes(answer: StayAnswer, suffix: str) -> bytes:
     """Return the picture as a file's content; `suffix` is one of `PLOT_SUFFIXES`."""
     if suffix == ".html":
-        return chart_page(headline(answer), stay_figure(answer)).encode()
+        return chart_page(headline(answer), stay_figure(answer), least_width_px=640).encode()
     return _static(answer, suffix.removeprefix("."))
 
 
@@ -72,7 +71,6 @@ def stay_figure(answer: StayAnswer) -> Any:
     )
     _draw_soc(figure, answer, LIGHT, row=1, col=1)
     _draw_ledger(figure, answer, LIGHT, row=2, col=1)
-    figure.update_xaxes(title_text="local standard time", row=1, col=1)
     figure.update_layout(
         template="plotly_white",
         height=760,
@@ -91,8 +89,8 @@ def soc_figure(answer: StayAnswer, palette: Palette = LIGHT) -> Any:
     _draw_soc(figure, answer, palette)
     figure.update_layout(
         template="plotly_white",
-        height=360,
-        margin={"l": 46, "r": 10, "t": 34, "b": 30},
+        height=380,
+        margin={"l": 46, "r": 10, "t": 34, "b": 62},
         legend={"orientation": "h", "y": 1.02, "x": 0.0, "yanchor": "bottom"},
     )
     return figure
@@ -116,15 +114,46 @@ def _draw_soc(figure: Any, answer: StayAnswer, palette: Palette, **cell: int) ->
         figure.add_trace(trace, **cell)
     # All nights at once: adding them one by one takes seconds for a stay of months.
     figure.update_layout(shapes=_night_shapes(answer, palette))
-    floor = design_of(answer.question.van).floor_soc
+    level = 100.0 * cut_off_level(answer)
     figure.add_hline(
-        y=100.0 * floor,
+        y=level,
         line={"color": palette.quiet, "dash": "dot", "width": 1},
-        annotation_text=f"cut-off at {percent(floor)}, sooner in the cold",
+        annotation_text=cut_off_text(answer),
         annotation_position="bottom left",
         **cell,
     )
+    for when, text in cut_off_marks(answer):
+        figure.add_annotation(
+            x=when,
+            y=level,
+            text=text.replace("\n", "<br>"),
+            showarrow=True,
+            arrowhead=2,
+            ax=0,
+            ay=-40,
+            font={"size": 12, "color": palette.ink},
+            arrowcolor=palette.ink,
+            bgcolor=palette.page,
+            **cell,
+        )
+    days = _midnights(answer)
+    # As the tables name them.
+    names = [f"{day:%a}<br>{day:%d %b}" for day in days]
+    figure.update_xaxes(
+        title_text="local standard time, ticks at midnight",
+        tickvals=days,
+        ticktext=names,
+        tickangle=0,
+        **cell,
+    )
     figure.update_yaxes(ticksuffix=" %", range=[0, 102], **cell)
+
+
+def _midnights(answer: StayAnswer) -> list[Any]:
+    """Midnights of the stay, at most eight of them."""
+    every = -(-answer.dates.days // 8)
+    times = answer.soc.times.tz_localize(None)
+    return [time for time in times[1:] if time.hour == 0][::every]
 
 
 def soc_traces(bands: Bands, times: Any, palette: Palette) -> list[Any]:
@@ -242,7 +271,6 @@ def _static(answer: StayAnswer, kind: str) -> bytes:
     import textwrap
 
     from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from matplotlib.dates import AutoDateLocator, ConciseDateFormatter
     from matplotlib.figure import Figure
     from matplotlib.ticker import PercentFormatter
 
@@ -261,17 +289,27 @@ def _static(answer: StayAnswer, kind: str) -> bytes:
     )
     top.plot(times, bands.p50, color=LIGHT.blue, lw=2, label=HOURLY_MEDIAN)
     top.plot(times, bands.worst, color=LIGHT.vermillion, lw=1.3, ls="--", label="worst run")
-    floor = design_of(answer.question.van).floor_soc
-    top.axhline(floor, color=LIGHT.quiet, lw=1, ls=":")
-    label = f" cut-off at {percent(floor)}, sooner in the cold"
-    top.text(times[0], floor, label, va="top", ha="left", color=LIGHT.quiet, fontsize=9)
+    level = cut_off_level(answer)
+    top.axhline(level, color=LIGHT.quiet, lw=1, ls=":")
+    label = f" {cut_off_text(answer)}"
+    top.text(times[0], level, label, va="top", ha="left", color=LIGHT.quiet, fontsize=9)
+    for when, text in cut_off_marks(answer):
+        top.annotate(
+            text,
+            (when.to_datetime64(), level),
+            (0, 26),
+            textcoords="offset points",
+            ha="center",
+            fontsize=9,
+            arrowprops={"arrowstyle": "->", "color": LIGHT.ink},
+            bbox={"fc": "white", "ec": "none", "pad": 1.0, "alpha": 0.8},
+        )
     top.set(ylim=(0, 1.02), xlim=(times[0], times[-1]), title="State of charge of the bank")
     top.yaxis.set_major_formatter(PercentFormatter(1.0, symbol=" %"))
-    locator = AutoDateLocator()  # type: ignore[no-untyped-call]
-    top.xaxis.set_major_locator(locator)
-    top.xaxis.set_major_formatter(ConciseDateFormatter(locator))  # type: ignore[no-untyped-call]
+    days = _midnights(answer)
+    top.set_xticks([day.to_datetime64() for day in days], [f"{day:%a %d %b}" for day in days])
     top.legend(loc="upper right", ncols=3, frameon=True)
-    top.set_xlabel("local standard time; night shaded")
+    top.set_xlabel("local standard time, ticks at midnight; night shaded")
 
     rows = _ledger_bars(answer)[::-1]
     colours = _group_colours(LIGHT)

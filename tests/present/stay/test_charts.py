@@ -84,7 +84,7 @@ def test_nights_are_shaded(answer, figure):
 
 def test_cut_off_is_labelled(figure):
     texts = " ".join(note.text for note in figure.layout.annotations)
-    assert "cut-off at 10 %" in texts
+    assert "(10 % at 25 °C)" in texts
     assert "State of charge" in texts
 
 
