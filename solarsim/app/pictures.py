@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 import numbers
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import streamlit as st
@@ -27,8 +27,13 @@ def page_palette() -> Palette:
     return DARK if st.context.theme.type == "dark" else LIGHT
 
 
-def show_figure(figure: Any, *, key: str, alt: str) -> None:
-    """Draw a plotly figure that does not catch a scrolling thumb; `alt` says what it shows."""
+def show_figure(
+    figure: Any, *, key: str, alt: str, on_pick: Callable[[], None] | None = None
+) -> None:
+    """Draw a plotly figure that does not catch a scrolling thumb; `alt` says what it shows.
+
+    With `on_pick` a point can be clicked; the session holds it under `key` while that is called.
+    """
     palette = page_palette()
     figure.update_layout(
         paper_bgcolor="rgba(0,0,0,0)",
@@ -40,7 +45,15 @@ def show_figure(figure: Any, *, key: str, alt: str) -> None:
     lines = {"gridcolor": palette.grid, "linecolor": palette.grid, "zerolinecolor": palette.quiet}
     figure.update_xaxes(fixedrange=True, **lines)
     figure.update_yaxes(fixedrange=True, **lines)
-    st.plotly_chart(figure, key=key, theme=None, config=_CONFIG, alt=alt)
+    st.plotly_chart(
+        figure,
+        key=key,
+        theme=None,
+        config=_CONFIG,
+        alt=alt,
+        on_select=on_pick or "ignore",
+        selection_mode="points",
+    )
 
 
 def show_table(title: str, columns: dict[str, Sequence[Any]]) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from typing import Any
 
 import streamlit as st
 
@@ -18,10 +19,12 @@ from solarsim.app.pictures import show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.app.widgets.building import built
 from solarsim.inputs.counts import count_text
-from solarsim.present.compare.heat_map import heat_map_figure
+from solarsim.present.compare.heat_map import cells_to_click, heat_map_figure, mark_cell
 from solarsim.present.compare.tune_text import one_more_text
 
 __all__ = ["show"]
+
+_PANELS, _UNITS = "tune_panels", "tune_units"
 
 
 def show(design: Draft) -> None:
@@ -39,23 +42,33 @@ def show(design: Draft) -> None:
         st.markdown(plain(one_more_text(more)))
     panels = list(dict.fromkeys(tried.panels for tried in answer.designs))
     units, left_out = units_worth_showing(answer.designs)
+    picked = _picked(answer, panels, units)
     figure = heat_map_figure(answer)
+    van = design.van
+    here = _outline(figure, answer, van.panels.count, van.battery.units, "dot")
+    _outline(figure, answer, picked.panels, picked.units, "solid")
+    cells_to_click(figure, answer)
     figure.update_layout(height=440, margin={"l": 50, "r": 4, "t": 10, "b": 44})
-    figure.update_traces(showscale=False, hoverinfo="skip", hovertemplate=None)
+    figure.update_traces(
+        selector={"type": "heatmap"}, showscale=False, hoverinfo="skip", hovertemplate=None
+    )
     show_figure(
         figure,
         key="tune",
-        alt="Chance of lasting the stay by number of panels and of battery units. The table below "
-        "holds the numbers.",
+        alt=f"Chance of lasting the stay by number of panels and of battery units. {lead}. The "
+        "table below holds the numbers.",
+        on_pick=_pick_clicked,
     )
     st.caption(
-        f"Chance of {design.van.stay.days} days, from {answer.conditions.runs} runs on the same "
-        "weather. The outlined cell is the choice."
+        f"Chance of {van.stay.days} days, from {answer.conditions.runs} runs on the same "
+        "weather. The orange cell is the choice, the black and white one is picked: click another "
+        "to pick it."
+        + (" Dotted: the present design." if here else "")
         + (f" Not shown: {left_out} larger banks, which add nothing." if left_out else "")
     )
     for note in answer.notes:
         st.caption(plain(note))
-    _pick(design, answer, panels, units)
+    _pick(design, answer, panels, units, picked)
     show_table(
         "Designs as a table",
         {
@@ -70,25 +83,45 @@ def show(design: Draft) -> None:
     )
 
 
+def _outline(figure: Any, answer: TuneAnswer, panels: int, units: int, dash: str) -> bool:
+    """Outline a cell inside the choice's own line, in black on white: seen on every colour."""
+    return all(
+        mark_cell(figure, answer, panels, units, line, inside=0.04)
+        for line in ({"color": "white", "width": 5}, {"color": "black", "width": 2, "dash": dash})
+    )
+
+
+def _pick_clicked() -> None:
+    """Take the clicked cell over into the boxes, before they are drawn."""
+    points = st.session_state["tune"].selection.points
+    if points:
+        st.session_state[_PANELS] = int(points[0]["x"])
+        st.session_state[_UNITS] = int(points[0]["y"])
+
+
+def _picked(answer: TuneAnswer, panels: list[int], units: list[int]) -> TunedDesign:
+    """The picked design: the choice, until a cell or a box says otherwise."""
+    shown = [tried for tried in answer.designs if tried.units in units]
+    start = answer.choice or shown[-1]
+    # Another van has other cells.
+    for key, counts, first in ((_PANELS, panels, start.panels), (_UNITS, units, start.units)):
+        if st.session_state.get(key) not in counts:
+            st.session_state[key] = first
+    wanted = (st.session_state[_PANELS], st.session_state[_UNITS])
+    return next(tried for tried in shown if (tried.panels, tried.units) == wanted)
+
+
 def _pick(
     design: Draft,
     answer: TuneAnswer,
     panels: list[int],
     units: list[int],
+    picked: TunedDesign,
 ) -> None:
     st.header("Take one of them", anchor=False)
     left, right = st.columns(2)
-    shown = [tried for tried in answer.designs if tried.units in units]
-    start = answer.choice or shown[-1]
-    chosen_panels = left.selectbox(
-        "Panels in the cell", panels, index=panels.index(start.panels), key="tune_panels"
-    )
-    chosen_units = right.selectbox(
-        "Units in the cell", units, index=units.index(start.units), key="tune_units"
-    )
-    picked = next(
-        tried for tried in shown if (tried.panels, tried.units) == (chosen_panels, chosen_units)
-    )
+    left.selectbox("Panels in the cell", panels, key=_PANELS)
+    right.selectbox("Units in the cell", units, key=_UNITS)
     show_days(
         picked.days,
         picked.chance_lasts,

@@ -15,7 +15,7 @@ from solarsim.present.stay.charts import chart_page
 from solarsim.present.still import still_bytes
 from solarsim.present.words import CAUTIONS
 
-__all__ = ["heat_map_bytes", "heat_map_figure"]
+__all__ = ["cells_to_click", "heat_map_bytes", "heat_map_figure", "mark_cell"]
 
 _OUTLINE = "#D55E00"
 # Below this chance the scale is dark enough for white: either way 4.5 : 1 or so (WCAG 2.2, 1.4.3).
@@ -54,15 +54,7 @@ def heat_map_figure(answer: TuneAnswer) -> Any:
             figure.add_annotation(x=column, y=row, text=text, showarrow=False, font=ink)
     choice = answer.choice
     if choice is not None:
-        x, y = panels.index(choice.panels), units.index(choice.units)
-        figure.add_shape(
-            type="rect",
-            x0=x - 0.5,
-            x1=x + 0.5,
-            y0=y - 0.5,
-            y1=y + 0.5,
-            line={"color": _OUTLINE, "width": 4},
-        )
+        mark_cell(figure, answer, choice.panels, choice.units, {"color": _OUTLINE, "width": 4})
     figure.update_xaxes(type="category", title_text="panels")
     figure.update_yaxes(type="category", title_text="battery units")
     figure.update_layout(
@@ -72,6 +64,50 @@ def heat_map_figure(answer: TuneAnswer) -> Any:
         font={"size": 13},
     )
     return figure
+
+
+def mark_cell(
+    figure: Any,
+    answer: TuneAnswer,
+    panels: int,
+    units: int,
+    line: dict[str, Any],
+    *,
+    inside: float = 0.0,
+) -> bool:
+    """Outline a design's cell with a plotly line; say whether the figure has that cell.
+
+    The line runs `inside` the edge by that part of a cell.
+    """
+    all_panels, all_units, _ = _grid(answer)
+    if panels not in all_panels or units not in all_units:
+        return False
+    x, y = all_panels.index(panels), all_units.index(units)
+    half = 0.5 - inside
+    figure.add_shape(type="rect", x0=x - half, x1=x + half, y0=y - half, y1=y + half, line=line)
+    return True
+
+
+def cells_to_click(figure: Any, answer: TuneAnswer) -> None:
+    """Lay unseen points over the cells, for a heat map's own cells cannot be clicked."""
+    import plotly.graph_objects as go
+
+    panels, units, _ = _grid(answer)
+    unseen = {"marker": {"opacity": 0.0}}
+    figure.add_trace(
+        go.Scatter(
+            x=panels * len(units),
+            y=[count for count in units for _ in panels],
+            mode="markers",
+            marker={"size": 30, "symbol": "square", "opacity": 0.0},
+            selected=unseen,
+            unselected=unseen,
+            hoverinfo="none",
+            showlegend=False,
+        )
+    )
+    # Wherever in a cell one clicks, its point is the nearest.
+    figure.update_layout(hovermode="closest", hoverdistance=-1, clickmode="event+select")
 
 
 def _static(answer: TuneAnswer, kind: str) -> bytes:
