@@ -69,7 +69,7 @@ BUTTONS = ("Keep the present design", "Build", "Take", "Drop")
 SWITCHES = ("Inverter aboard", "DC-DC charger aboard", "Shore charger aboard")
 # Changes between looks at the command line's figure.
 BETWEEN = 20
-PATIENCE_S = 30
+PATIENCE_S = 120
 
 
 class Wrong(AssertionError):
@@ -179,10 +179,14 @@ class Walk:
 
     def a_view(self):
         radios = [one for one in self.page.get_by_role("radio").all() if one.is_visible()]
+        if not radios:
+            return
         radio = self.rng.choice(radios)
         self.say(f"view {radio.inner_text()}")
         radio.click()
         self.done += 1
+        # The click needs its moment to reach a busy server.
+        self.page.wait_for_timeout(500)
 
     def a_switch(self):
         side = self.page.get_by_test_id("stSidebar")
@@ -190,6 +194,8 @@ class Walk:
         if not switch.is_visible():
             side.get_by_text(GROUPS["bank"], exact=True).click()
             self.page.wait_for_timeout(400)
+            if not switch.is_visible():
+                return
         self.say(f"switch {switch.inner_text()}")
         switch.click()
         self.done += 1
@@ -300,7 +306,7 @@ def main():
         def open_page(query):
             context = browser.new_context(viewport={"width": 1280, "height": 800})
             page = context.new_page()
-            page.set_default_timeout(60_000)
+            page.set_default_timeout(240_000)
             page.on("pageerror", lambda error: told(f"PAGE ERROR {error}"))
             page.goto(given.address + query)
             page.get_by_text("Expected, not guaranteed").first.wait_for(timeout=120_000)

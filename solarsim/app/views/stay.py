@@ -117,6 +117,15 @@ def _days_table(answer: StayAnswer) -> None:
 
 def _first_changes(design: Draft) -> None:
     st.header("What to change first", anchor=False)
+    # They take as long as the answer itself, and would at every change of an input.
+    box = st.expander("Work out which changes gain most", key="first_changes", on_change="rerun")
+    if not box.open:
+        return
+    with box:
+        _best_changes(design)
+
+
+def _best_changes(design: Draft) -> None:
     answer = levers_answer(design)
     if answer.chance_lasts >= 1.0 and answer.days.p10 >= answer.days.follow_days:
         st.markdown("Nothing: it lasts as long as the answer looks ahead, in nine runs of ten.")
