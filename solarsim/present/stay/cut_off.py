@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -79,7 +80,7 @@ def soc_words(answer: StayAnswer) -> str:
     return " ".join(said)
 
 
-def energy_words(rows: list[tuple[str, str, float]]) -> str:
+def energy_words(rows: Sequence[tuple[str, str, float]]) -> str:
     """What the bars of the day's energy show; rows as of `ledger_rows`."""
     ways = {"in": "Comes in", "out": "Goes out", "missed": "Missed"}
     said: dict[str, Any] = {}
