@@ -21,8 +21,12 @@ def strip_lines(answer: StayAnswer) -> tuple[str, str]:
     days, van = answer.days, answer.question.van
     panels = van.panels
     power = f"{panels.count} × {panels.power_w:g} W" if panels.count else "no panels"
+    # Where someone's health depends on a device, no other days are safe.
+    medical = answer.medical is not None
+    sure, often = (days.p1, "99 stays of 100") if medical else (days.p10, "9 stays of 10")
+    counted = "not known" if sure is None else days_text(sure, days.follow_days)
     said = (
-        f"**{days_text(days.p10, days.follow_days)}** in 9 stays of 10 · "
+        f"**{counted}** in {often} · "
         f"**{chance_text(answer.chance_lasts)}** for {all_days_text(answer.dates.days)}"
     )
     design = (

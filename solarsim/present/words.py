@@ -25,6 +25,8 @@ __all__ = [
     "circumstances_text",
     "count_on_text",
     "counted_text",
+    "day_shares",
+    "day_shares_text",
     "days_text",
     "dcdc_share_text",
     "headline",
@@ -142,8 +144,13 @@ def whole_days_text(days: float, follow_days: int) -> str:
     return count_text(int(shown), "day")
 
 
-def count_on_text(days: DaysUnplugged, chance: float, stay_days: int, month: int) -> str:
+def count_on_text(
+    days: DaysUnplugged, chance: float, stay_days: int, month: int, *, medical: bool = False
+) -> str:
     """Return the days in one sentence: those that nine stays in ten reach stand first.
+
+    Where someone's health depends on a device (`medical`), no days are safe but those that 99
+    stays in 100 reach.
 
     Examples
     --------
@@ -151,19 +158,26 @@ def count_on_text(days: DaysUnplugged, chance: float, stay_days: int, month: int
     >>> count_on_text(days, 0.03, 7, 1)
     'Count on 3 days in January (9 stays in 10); half last 4 or more; all 7 days: 3 in 100.'
     """
-    said = [f"Count on {whole_days_text(days.p10, days.follow_days)} in {month_name(month)}"]
-    said[0] += " (9 stays in 10)"
-    if days.p10 < days.follow_days:
-        said.append(f"half last {_half_text(days)}")
+    sure, often = (days.p1, "99 stays in 100") if medical else (days.p10, "9 stays in 10")
+    if sure is None:
+        said = [f"No days in {month_name(month)} are shown to be safe"]
+    else:
+        counted = whole_days_text(sure, days.follow_days)
+        said = [f"Count on {counted} in {month_name(month)} ({often})"]
+    if sure is None or sure < days.follow_days:
+        said.append(f"half last {_half_text(days, sure)}")
     said.append(f"{all_days_text(stay_days)}: {chance_text(chance).replace('%', 'in 100')}")
     return f"{'; '.join(said)}."
 
 
-def _half_text(days: DaysUnplugged) -> str:
+def _half_text(days: DaysUnplugged, sure_days: float | None) -> str:
     """What half of the stays reach, in whole days where that tells it from the days before."""
-    sure, half = (whole_days_text(value, days.follow_days) for value in (days.p10, days.p50))
+    half = whole_days_text(days.p50, days.follow_days)
     if days.p50 >= days.follow_days:
         return half
+    if sure_days is None:
+        return at_least_text(days.p50, days.follow_days)
+    sure = whole_days_text(sure_days, days.follow_days)
     if half == sure or not half.endswith(("day", "days")):
         return at_least_text(days.p50, days.follow_days)
     number, _ = half.split()
@@ -177,15 +191,45 @@ def circumstances_text(answer: StayAnswer) -> str:
 
 
 def headline(answer: StayAnswer) -> str:
-    """Return the answer: the days to count on, whether they are safe, and what they hold for."""
-    said = (counted_text(answer), medical_text(answer), circumstances_text(answer))
-    return " ".join(filter(None, said))
+    """Return the answer: whether it is safe, the days to count on, and what they hold for."""
+    return f"{counted_text(answer)} {circumstances_text(answer)}"
 
 
 def counted_text(answer: StayAnswer) -> str:
-    """Return `count_on_text` of an answer."""
-    dates = answer.dates
-    return count_on_text(answer.days, answer.chance_lasts, dates.days, dates.month)
+    """Return `count_on_text` of an answer, after `medical_text` where someone's health depends."""
+    dates, medical = answer.dates, answer.medical is not None
+    counted = count_on_text(
+        answer.days, answer.chance_lasts, dates.days, dates.month, medical=medical
+    )
+    return f"{medical_text(answer)} {counted}" if medical else counted
+
+
+def day_shares(
+    days: DaysUnplugged, *, medical: bool = False
+) -> tuple[tuple[str, float | None], ...]:
+    """Return what the days are called by the share of runs that end before, the safest first.
+
+    Examples
+    --------
+    >>> day_shares(DaysUnplugged(3.4, 4.5, 6.1, 4.6, 30, 2.0), medical=True)
+    (('P1', 2.0), ('P10', 3.4), ('P50', 4.5), ('P90', 6.1))
+    """
+    first = (("P1", days.p1),) if medical else ()
+    return (*first, ("P10", days.p10), ("P50", days.p50), ("P90", days.p90))
+
+
+def day_shares_text(days: DaysUnplugged, *, medical: bool = False) -> str:
+    """Return `day_shares` in words.
+
+    Examples
+    --------
+    >>> day_shares_text(DaysUnplugged(3.4, 4.5, 6.1, 4.6, 30), medical=True)
+    'P1 not known, P10 3.4 days, P50 4.5 days, P90 6.1 days'
+    """
+    return ", ".join(
+        f"{name} {'not known' if value is None else days_text(value, days.follow_days)}"
+        for name, value in day_shares(days, medical=medical)
+    )
 
 
 def medical_text(answer: StayAnswer) -> str:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import dataclasses
+import io
+
 import numpy as np
 import pytest
+from rich.console import Console
 
 import solarsim
 from solarsim.answers.bank import bank
 from solarsim.answers.levers import levers
 from solarsim.answers.medical import medical_of
 from solarsim.answers.question import ask
+from solarsim.answers.seasons import seasons
 from solarsim.answers.sheet.ways import ways_of_living
 from solarsim.answers.simulation.run import simulate
 from solarsim.answers.simulation.summary import DaysUnplugged, days_unplugged
@@ -18,7 +23,9 @@ from solarsim.errors import InputError
 from solarsim.inputs.files.van import read_van
 from solarsim.inputs.profile import Profile
 from solarsim.power.design import design_of
-from solarsim.present.words import headline
+from solarsim.present.compare.text import levers_headline, print_seasons, seasons_headline
+from solarsim.present.stay.text import print_stay
+from solarsim.present.words import days_text, headline, whole_days_text
 
 DEVICE = "breathing device"
 
@@ -58,12 +65,51 @@ def test_safe_is_what_the_worst_of_a_hundred_reaches(p1, safe):
 )
 def test_a_stay_says_whether_it_is_safe(days, runs, safe, said):
     answer = stay(ask("weekender", profile=profile(), days=days, runs=runs))
-    assert said in headline(answer)
+    # Before any other figure.
+    assert said in headline(answer).partition(". ")[0]
+    assert "(9 stays in 10)" not in headline(answer)
     assert any("never rely on this alone" in warning for warning in answer.warnings)
     assert said in repr(answer).replace("\n", " ")
     document = answer.to_dict()["medical"]
     assert list(document["devices"]) == [DEVICE]
     assert document["safe"] is safe
+
+
+def test_each_answer_leads_with_the_worst_of_a_hundred():
+    question = ask("weekender", profile=profile(), days=7, runs=300)
+    answer = stay(question)
+    p1 = answer.to_dict()["days_unplugged"]["p1"]
+    assert p1 == pytest.approx(answer.days.p1)
+    least = days_text(p1, 30)
+    assert headline(answer).startswith("NOT SAFE for those who depend on the breathing device")
+    assert f"no longer than {least}. Count on {whole_days_text(p1, 30)} in January (99 stays" in (
+        headline(answer)
+    )
+    assert f"P1 {least}, P10" in printed(print_stay, answer)
+    held = [option for option in bank(question).to_dict()["banks"] if option["units"] == 2]
+    assert held[0]["p1"] == pytest.approx(p1)
+    changes = levers(question.replace(runs=300))
+    assert f"count on {whole_days_text(p1, 30)} in January (99 stays" in levers_headline(changes)
+
+
+def test_a_year_leads_with_the_worst_of_a_hundred():
+    answer = seasons(ask("weekender", profile=profile(), days=1, runs=20))
+    assert "what 99 runs in 100 reach is not known" in seasons_headline(answer)
+    assert "P90" not in printed(print_seasons, answer)
+    p1 = answer.months[0].days.p10 / 2
+    months = [
+        dataclasses.replace(month, days=dataclasses.replace(month.days, p1=p1))
+        for month in answer.months
+    ]
+    told = dataclasses.replace(answer, months=tuple(months))
+    assert f"reach is {days_text(p1, 30)}; the van lasts" in seasons_headline(told)
+    assert told.to_dict()["months"][0]["p1"] == pytest.approx(p1)
+
+
+def printed(show, answer):
+    console = Console(width=200, record=True, file=io.StringIO())
+    show(answer, console)
+    return " ".join(console.export_text().split())
 
 
 def test_nobody_else_hears_of_it():

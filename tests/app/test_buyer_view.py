@@ -10,9 +10,11 @@ from solarsim.answers.question import ask
 from solarsim.answers.stay import stay
 from solarsim.app.draft import example, shipped_profile
 from solarsim.app.plain import plain
-from solarsim.app.views.buyer import asked_design
+from solarsim.app.strip import strip_lines
+from solarsim.app.views.buyer import asked_design, sure_days
 from solarsim.inputs.percent import chance_text
-from solarsim.present.words import at_least_text, counted_text
+from solarsim.inputs.profile import Profile
+from solarsim.present.words import at_least_text, counted_text, days_text
 from tests.app.conftest import FEW_RUNS
 
 
@@ -88,3 +90,15 @@ def test_dates_of_one_s_own_stay_in_their_month():
     assert asked_design(design, 3) is design
     june = asked_design(design, 6).van.stay
     assert (june.start, june.month) == (None, 6)
+
+
+def test_where_health_depends_the_worst_of_a_hundred_stands_first():
+    profile = Profile.build("Sleeper", ["breathing device"], medical=["breathing device"])
+    answer = stay(ask(profile=profile, days=7, runs=300))
+    p1 = days_text(answer.to_dict()["medical"]["p1_days"], 30)
+    assert sure_days(answer).startswith(f"99 stays in 100 near Salzburg, AT last **{p1}")
+    assert strip_lines(answer)[0].startswith(f"**{p1}** in 99 stays of 100")
+    assert counted_text(answer).startswith("NOT SAFE for those who depend on the breathing device")
+    usual = dataclasses.replace(answer, medical=None)
+    assert sure_days(usual).startswith("Nine stays in ten near")
+    assert strip_lines(usual)[0].startswith(f"**{days_text(answer.days.p10, 30)}** in 9 stays")

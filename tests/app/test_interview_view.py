@@ -65,9 +65,23 @@ def test_a_medical_device_goes_along_wherever_the_answer_is_spoken(page, visit):
     visit(page, "Answer")
     assert "never rely on this alone" in said(page)
     assert "NOT SHOWN TO BE SAFE" in shown(page)
+    assert "NOT SHOWN TO BE SAFE" in page.title[0].value.partition("&#46; ")[0]
+    assert "**not known** in 99 stays of 100" in said(page)
     assert "For the medical device: **not shown to be safe**" in said(page)
+    visit(page, "Seasons")
+    assert [one.value for one in page.metric if one.label == "Days, 99 in 100"] == ["not known"]
+    assert [one.label for one in page.metric][-1] == "Months with 99 %"
     visit(page, "Buyer")
     assert "NOT SHOWN TO BE SAFE" in page.title[0].value
+    line = next(one.value for one in page.markdown if "half of them" in one.value)
+    assert line.startswith("How long 99 stays in 100 near Salzburg")
+
+
+def test_the_people_have_the_name_that_the_form_was_given(page):
+    page.text_input(key="interview_name").set_value("Order 7")
+    make(page)
+    press(page, "Take these people aboard")
+    assert page.session_state["design"].profile.profile.name == "Order 7"
 
 
 def test_a_place_that_is_none_is_refused_in_place(page):

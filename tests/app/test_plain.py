@@ -58,6 +58,17 @@ def test_an_address_is_no_link(address):
     assert shown.replace(JOINER, "") == f"see {address}, or not"
 
 
+@pytest.mark.parametrize("text", ["`solarsim weather get --place 'Salzburg, AT'`", "`solarsim`"])
+def test_a_command_of_ours_is_set_as_code(text):
+    assert plain(f"a_b: {text} fetches") == f"a&#95;b&#58; {text} fetches"
+
+
+@pytest.mark.parametrize("text", ["`rm`", "`solarsim $x$`", "`solarsim <b>", "`solarsim ``x`"])
+def test_other_back_ticks_stay_letters(text):
+    assert "`" not in plain(text)
+    assert read(plain(text)) == text
+
+
 @given(st.text())
 def test_one_line_is_one_line(text):
     assert one_line(text).isprintable()

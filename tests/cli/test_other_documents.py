@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from solarsim.cli.main import _with_bare_json
 
-BANK_KEYS = {"units", "capacity_ah", "usable_wh", "chance_lasts", "p10", "p50", "p90"}
+BANK_KEYS = {"units", "capacity_ah", "usable_wh", "chance_lasts", "p1", "p10", "p50", "p90"}
 MONTH_KEYS = {
     "month",
     "ghi_kwh_m2_day",

@@ -34,7 +34,7 @@ MISLEADING = (
     r"\btold\b",
     # Things that are counted are fewer.
     r"\b(panels?|batter(y|ies)|units?|days?|runs?) less\b",
-    r"(?<![\d.,])1 (panels|units|batteries|days|runs|years|hours|nights|points)\b",
+    r"(?<![\w.,])1 (panels|units|batteries|days|runs|years|hours|nights|points)\b",
 )
 # Of a voltage that charges 24 V by itself.
 ONE_PANEL = ("--set", 'panels.part="330 W residential 60 cells"')

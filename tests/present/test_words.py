@@ -87,6 +87,20 @@ def test_days_to_count_on_are_whole_and_never_too_many(p10, p50, said):
     assert line.endswith("all 7 days: 50 in 100.")
 
 
+@pytest.mark.parametrize(
+    ("p1", "said"),
+    [
+        (2.4, "Count on 2 days in May (99 stays in 100); half last 5 or more; all 7 days: "),
+        (0.2, "Count on 5 hours in May (99 stays in 100); half last 5 days or more; all 7 days: "),
+        (30.0, "Count on 30 days or more in May (99 stays in 100); all 7 days: "),
+        (None, "No days in May are shown to be safe; half last 5.0 days or more; all 7 days: "),
+    ],
+)
+def test_where_health_depends_no_days_count_but_those_of_ninety_nine_in_a_hundred(p1, said):
+    days = DaysUnplugged(3.4, 5.0, 6.0, 5.0, 30, p1)
+    assert count_on_text(days, 0.5, 7, 5, medical=True) == f"{said}50 in 100."
+
+
 @given(days=st.floats(0.0, 60.0), follow_days=st.integers(1, 60))
 def test_whole_days_promise_no_more_than_is_shown(days, follow_days):
     said = whole_days_text(days, follow_days)

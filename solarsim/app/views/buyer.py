@@ -26,7 +26,7 @@ from solarsim.present.words import (
 )
 from solarsim.weather.years.windows import stay_month
 
-__all__ = ["asked_design", "show"]
+__all__ = ["asked_design", "show", "sure_days"]
 
 _SHIPPED = ("light", "typical", "heavy")
 _MONTH, _WAY = "buyer_month", "buyer_way"
@@ -116,11 +116,23 @@ def _figures(answer: StayAnswer) -> None:
     # What is not safe for someone's health must not stand large.
     st.title(plain(medical_text(answer) or counted_text(answer)), anchor=False)
     st.markdown(
-        f"Nine stays in ten near {plain(answer.question.place.name)} last "
-        f"**{at_least_text(days.p10, days.follow_days)}** {charging_text(answer.question.van)}, "
-        f"half of them **{at_least_text(days.p50, days.follow_days)}**. Chance of lasting "
-        f"{all_days_text(answer.dates.days)}: **{chance_text(answer.chance_lasts)}**."
+        f"{sure_days(answer)}, half of them **{at_least_text(days.p50, days.follow_days)}**. "
+        f"Chance of lasting {all_days_text(answer.dates.days)}: "
+        f"**{chance_text(answer.chance_lasts)}**."
     )
+
+
+def sure_days(answer: StayAnswer) -> str:
+    """Return the days that one may count on: those that nine stays in ten reach.
+
+    Where someone's health depends on a device, those that 99 in 100 do.
+    """
+    near, charging = plain(answer.question.place.name), charging_text(answer.question.van)
+    days, medical = answer.days, answer.medical is not None
+    sure, often = (days.p1, "99 stays in 100") if medical else (days.p10, "Nine stays in ten")
+    if sure is None:
+        return f"How long {often} near {near} last {charging} is **not known**"
+    return f"{often} near {near} last **{at_least_text(sure, days.follow_days)}** {charging}"
 
 
 def _aboard(answer: StayAnswer) -> None:

@@ -26,7 +26,10 @@ __all__ = ["show"]
 _KEY = "interview_"
 _MADE = "interview_made"
 _NUMBERS = {"people": (1, 8), "moves_every_days": (0, 60), "plugs_in_every_days": (0, 60)}
+# What is typed as it is, with an example.
+_TYPED = {"name": "Client", "place": "Salzburg, AT"}
 _LABELS = {
+    "name": "What the profile is called, such as a number of the order; it needs no person's name",
     "people": "People",
     "place": "Town of the hardest months",
     "months": "Months",
@@ -64,6 +67,7 @@ def _asked() -> dict[str, Any] | None:
     """Return the answers once the form is sent, or None."""
     given: dict[str, Any] = {}
     with st.form("interview_form"):
+        given["name"] = _field("name", "What the profile is called")
         for number, asked in enumerate(QUESTIONS, start=1):
             st.markdown(f"**{number}. {asked.text}**")
             for key in asked.keys:
@@ -90,8 +94,8 @@ def _field(key: str, question: str) -> Any:
         return st.number_input(
             min_value=least, max_value=most, value=2 if key == "people" else default, **named
         )
-    if key == "place":
-        text = st.text_input(max_chars=200, placeholder="Salzburg, AT", **named)
+    if key in _TYPED:
+        text = st.text_input(max_chars=200, placeholder=_TYPED[key], **named)
         return text.strip() or None
     choices = range(1, 13) if key == "months" else allowed_choices(key)
     words = month_name if key == "months" else (lambda one: answer_text(key, one))

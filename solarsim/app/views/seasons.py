@@ -6,6 +6,7 @@ import streamlit as st
 
 from solarsim.app.answering import seasons_answer
 from solarsim.app.draft import Draft
+from solarsim.app.figures_in_words import big_days
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.inputs.percent import chance_text, percent
@@ -27,11 +28,18 @@ def _dates(design: Draft) -> str:
     )
 
 
+def _days(days: float | None) -> float | None:
+    return None if days is None else round(days, 1)
+
+
 def show(design: Draft) -> None:
     """Draw the view."""
     answer = seasons_answer(design)
     worst = answer.months[answer.worst_month - 1]
-    target = design.van.stay.target_chance
+    # That of the question: it is higher where someone's health depends on a device.
+    target = answer.question.van.stay.target_chance
+    medical = bool(answer.question.profile.medical)
+    often = {"P1 days": [_days(row.days.p1) for row in answer.months]} if medical else {}
     good = [month_name(m.month) for m in answer.months if m.chance_lasts >= target]
     hardest = f"{month_name(worst.month)} is the hardest month"
     if answer.worst_by == "reserve":
@@ -45,6 +53,10 @@ def show(design: Draft) -> None:
             chance_text(worst.chance_lasts),
             width="content",
         )
+        if medical:
+            p1 = worst.days.p1
+            shown = "not known" if p1 is None else big_days(p1, worst.days.follow_days)
+            st.metric("Days, 99 in 100", shown, width="content")
         st.metric(f"Months with {percent(target)}", f"{len(good)} of 12", width="content")
     st.markdown(f"It lasts in {', '.join(good)}." if good else "It lasts in no month.")
     show_figure(
@@ -59,6 +71,7 @@ def show(design: Draft) -> None:
         {
             "month": [month_name(row.month) for row in answer.months],
             "chance, %": [round(100.0 * row.chance_lasts, 1) for row in answer.months],
+            **often,
             "P10 days": [round(row.days.p10, 1) for row in answer.months],
             "P50 days": [round(row.days.p50, 1) for row in answer.months],
             "P90 days": [round(row.days.p90, 1) for row in answer.months],

@@ -21,7 +21,6 @@ from solarsim.present.words import (
     circumstances_text,
     counted_text,
     ledger_rows,
-    medical_text,
     real_years_text,
 )
 
@@ -33,9 +32,8 @@ _FIRST_CHANGES = 3
 def show(design: Draft) -> None:
     """Draw the view."""
     answer = stay_answer(design)
-    counted = " ".join(filter(None, (counted_text(answer), medical_text(answer))))
     held = circumstances_text(answer)
-    st.title(f"{plain(counted)} :small[{plain(held)}]", anchor=False)
+    st.title(f"{plain(counted_text(answer))} :small[{plain(held)}]", anchor=False)
     _numbers(answer)
     stopped = stops(design)
     for warning in answer.warnings:

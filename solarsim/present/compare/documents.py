@@ -58,6 +58,7 @@ def seasons_document(answer: SeasonsAnswer) -> dict[str, Any]:
             {
                 "month": month.month,
                 "chance_lasts": month.chance_lasts,
+                "p1": month.days.p1,
                 "p10": month.days.p10,
                 "p50": month.days.p50,
                 "p90": month.days.p90,
@@ -84,6 +85,7 @@ def _design(design: TunedDesign) -> dict[str, Any]:
         "dcdc_a": design.dcdc_a,
         "tilt_deg": design.tilt_deg,
         "chance_lasts": design.chance_lasts,
+        "p1": design.days.p1,
         "p10": design.days.p10,
         "p50": design.days.p50,
         "p90": design.days.p90,

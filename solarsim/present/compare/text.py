@@ -12,7 +12,7 @@ from solarsim.answers.levers import Kind, Lever, LeversAnswer
 from solarsim.answers.seasons import MonthAnswer, SeasonsAnswer
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, points_text
-from solarsim.present.stay.text import circumstances, days_cell, plain, print_list
+from solarsim.present.stay.text import circumstances, day_cells, day_heads, plain, print_list
 from solarsim.present.words import (
     CAUTIONS,
     RESERVE,
@@ -38,7 +38,8 @@ LEVER_TITLES: dict[Kind, str] = {
 
 def levers_headline(answer: LeversAnswer) -> str:
     """Return in one sentence how things are before any change."""
-    days = count_on_text(answer.days, answer.chance_lasts, answer.dates.days, answer.dates.month)
+    dates, medical = answer.dates, bool(answer.question.profile.medical)
+    days = count_on_text(answer.days, answer.chance_lasts, dates.days, dates.month, medical=medical)
     return f"The van '{answer.question.van.van.name}' as it is: {days[0].lower()}{days[1:]}"
 
 
@@ -77,32 +78,35 @@ def print_levers(answer: LeversAnswer, console: Console) -> None:
 
 def seasons_headline(answer: SeasonsAnswer) -> str:
     """Return the worst month in one sentence."""
-    stay = answer.question.van.stay
+    stay, medical = answer.question.van.stay, bool(answer.question.profile.medical)
     worst = answer.months[answer.worst_month - 1]
+    reached = _reached(stay.days, worst, medical=medical)
     cause = f"({worst.ghi_kwh_m2_day:.1f} kWh/m2 of light a day, air {worst.temp_air_c:z.0f} C)"
     if answer.worst_by == "reserve":
         return (
             f"No month is worse than {month_name(answer.worst_month)} by its days: "
-            f"{_reached(stay.days, worst)}. The bank comes "
+            f"{reached}. The bank comes "
             f"lowest then, with {worst.reserve_wh:,.0f} Wh left at the stay's lowest hour {cause}."
         )
-    return (
-        f"The worst month is {month_name(answer.worst_month)}: "
-        f"{_reached(stay.days, worst)} {cause}."
-    )
+    return f"The worst month is {month_name(answer.worst_month)}: {reached} {cause}."
 
 
-def _reached(stay_days: int, month: MonthAnswer) -> str:
-    half = days_text(month.days.p50, month.days.follow_days)
-    return (
-        f"the van lasts {count_text(stay_days, 'day')} in {chance_text(month.chance_lasts)} of "
-        f"runs, and half of all runs reach {half}"
+def _reached(stay_days: int, month: MonthAnswer, *, medical: bool) -> str:
+    days = month.days
+    half = days_text(days.p50, days.follow_days)
+    lasts = (
+        f"the van lasts {count_text(stay_days, 'day')} in {chance_text(month.chance_lasts)} of runs"
     )
+    if not medical:
+        return f"{lasts}, and half of all runs reach {half}"
+    # Where someone's health depends on a device, no other days are safe.
+    sure = "is not known" if days.p1 is None else f"is {days_text(days.p1, days.follow_days)}"
+    return f"what 99 runs in 100 reach {sure}; {lasts}, and half of all runs reach {half}"
 
 
 def print_seasons(answer: SeasonsAnswer, console: Console) -> None:
     """Print twelve months with the light and warmth that cause the answer."""
-    stay = answer.question.van.stay
+    stay, medical = answer.question.van.stay, bool(answer.question.profile.medical)
     console.print(plain(seasons_headline(answer), "bold"))
     title = plain(
         f"{answer.question.van.van.name} with {answer.question.profile.profile.name} near "
@@ -111,14 +115,15 @@ def print_seasons(answer: SeasonsAnswer, console: Console) -> None:
     title.justify = "left"
     table = Table(title=title)
     table.add_column("month")
-    for name in (f"{stay.days} days", "P10", "P50", "P90", RESERVE, "GHI", "air C", "load Wh"):
+    shares = day_heads(medical=medical)
+    for name in (f"{stay.days} days", *shares, RESERVE, "GHI", "air C", "load Wh"):
         table.add_column(name, justify="right")
     for month in answer.months:
         days = month.days
         table.add_row(
             month_name(month.month)[:3],
             chance_text(month.chance_lasts),
-            *(days_cell(value, days.follow_days) for value in (days.p10, days.p50, days.p90)),
+            *day_cells(days, medical=medical),
             f"{month.reserve_wh:,.0f}",
             f"{month.ghi_kwh_m2_day:.2f}",
             f"{month.temp_air_c:z.1f}",
@@ -127,8 +132,8 @@ def print_seasons(answer: SeasonsAnswer, console: Console) -> None:
         )
     console.print(table)
     console.print(
-        "P10 to P90 in days to the first cut-off; reserve: left in the bank above its floor at the "
-        "stay's lowest hour, mean over runs; GHI in kWh/m2 a day."
+        f"{shares[0]} to {shares[-1]} in days to the first cut-off; reserve: left in the bank "
+        "above its floor at the stay's lowest hour, mean over runs; GHI in kWh/m2 a day."
     )
     print_list("Taken as given", answer.notes, console)
     console.print(Text(CAUTIONS, style="italic"))

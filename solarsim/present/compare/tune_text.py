@@ -93,10 +93,12 @@ def _print_best(answer: TuneAnswer, console: Console) -> None:
     heads = ["panels", "units", *(head for head, _ in varied), "contr. A", "chance"]
     if len(varied) + int(priced) < 2:
         heads.insert(2, "Ah")
-    heads += ["P10", "P50"]
+    # Where someone's health depends on a device, no days are safe but those of P1.
+    medical = bool(answer.question.profile.medical)
+    heads += ["P1", "P10", "P50"] if medical else ["P10", "P50"]
     if priced:
         heads.append("cost")
-    elif not varied:
+    elif not varied and not medical:
         heads.append("P90")
     for head in heads:
         table.add_column(head, justify="right")
@@ -110,6 +112,7 @@ def _print_best(answer: TuneAnswer, console: Console) -> None:
             **{head: show(design) for head, show in varied},
             "contr. A": f"{design.controller_a:g}",
             "chance": chance_text(design.chance_lasts),
+            "P1": days_cell(days.p1, days.follow_days),
             "P10": days_cell(days.p10, days.follow_days),
             "P50": days_cell(days.p50, days.follow_days),
             "P90": days_cell(days.p90, days.follow_days),

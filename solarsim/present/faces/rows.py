@@ -8,7 +8,7 @@ from solarsim.answers.question import Question
 from solarsim.answers.simulation.conditions import Conditions
 from solarsim.answers.simulation.summary import DaysUnplugged
 from solarsim.answers.stay import StayAnswer
-from solarsim.present.words import days_text, real_years_text
+from solarsim.present.words import day_shares_text, real_years_text
 
 __all__ = [
     "days_row",
@@ -20,13 +20,9 @@ __all__ = [
 ]
 
 
-def days_row(days: DaysUnplugged) -> tuple[str, str]:
-    """P10, P50 and P90 of the days unplugged."""
-    texts = [
-        f"{name} {days_text(value, days.follow_days)}"
-        for name, value in (("P10", days.p10), ("P50", days.p50), ("P90", days.p90))
-    ]
-    return "unplugged", ", ".join(texts)
+def days_row(days: DaysUnplugged, *, medical: bool = False) -> tuple[str, str]:
+    """P10, P50 and P90 of the days unplugged, after P1 where someone's health depends on it."""
+    return "unplugged", day_shares_text(days, medical=medical)
 
 
 def weather_row(conditions: Conditions) -> tuple[str, str]:

@@ -32,7 +32,7 @@ def card(answer: StayAnswer) -> Card:
     return Card(
         headline(answer),
         [
-            days_row(answer.days),
+            days_row(answer.days, medical=answer.medical is not None),
             (
                 "energy",
                 f"sun {wh['solar_used']:,.0f} of {wh['solar_available']:,.0f} Wh a day, loads "
@@ -69,6 +69,7 @@ def frame(answer: StayAnswer) -> pd.DataFrame:
         "cold_usable_wh": answer.cold_usable_wh,
         "bank_temp_c": answer.conditions.bank_temp_c,
         "chance_lasts_share": answer.chance_lasts,
+        "p1_days": days.p1,
         "p10_days": days.p10,
         "p50_days": days.p50,
         "p90_days": days.p90,

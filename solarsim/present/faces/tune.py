@@ -30,12 +30,13 @@ def card(answer: TuneAnswer) -> Card:
     else:
         lead = f"Build {design_text(choice)}: {answer.reason}."
     target = answer.question.van.stay.target_chance
+    medical = bool(answer.question.profile.medical)
     near = sorted(answer.pareto, key=lambda design: abs(design.chance_lasts - target))[:_SHOWN]
     return Card(
         lead,
         [
             ("tried", f"{len(answer.designs)} designs on the same weather"),
-            *([] if choice is None else [days_row(choice.days)]),
+            *([] if choice is None else [days_row(choice.days, medical=medical)]),
             *(_row(design) for design in answer.pareto if design in near),
             weather_row(answer.conditions),
             *notes_row(answer.notes),

@@ -18,6 +18,7 @@ from solarsim.present.words import CAUTIONS
 
 __all__ = ["interview_page", "use_text", "web_interview"]
 
+_NAME = "What the profile is called, such as a number of the order; it needs no person's name"
 _BLANK_CAUTIONS = (MEDICAL_RULE, PET_CAUTION)
 
 
@@ -37,6 +38,8 @@ def interview_page(answer: InterviewAnswer | None, *, limited: bool = True) -> d
     return {
         "title": f"Interview: {name}" if name else "Interview",
         "heading": f"How the van is lived in: {name}" if name else "How the van is lived in",
+        # Where it is answered, the heading has it.
+        "name": f"{_NAME}: " if answer is None else "",
         "lines": ["Twelve questions, from which the daily use of electricity follows."],
         "questions": [
             {
@@ -116,6 +119,7 @@ def web_interview(page: dict[str, Any]) -> bytes:
         f"<h1>{_e(page['heading'])}</h1>",
         *(f"<p>{_e(line)}</p>" for line in page["lines"]),
         *(f'<p class="caution">{_e(line)}</p>' for line in page["cautions"][:-1]),
+        *([f"<p>{_e(page['name'])}{_LINE}</p>"] if page["name"] else []),
         *(_question(question) for question in page["questions"]),
     ]
     if table is not None:
@@ -139,8 +143,11 @@ _STYLE = (
     ".q p{margin:.15rem 0}.q .box{display:inline-block;width:.9em;height:.9em;margin-right:.35em;"
     "border:1.5px solid #1D2B2A;vertical-align:-.1em;line-height:.7em;text-align:center;"
     "font-weight:700}.q .o{display:inline-block;margin:.1rem 1.2rem .1rem 0}"
-    ".q .line{display:inline-block;min-width:12rem;border-bottom:1px solid #5B6866}"
+    ".line{display:inline-block;min-width:12rem;border-bottom:1px solid #5B6866}"
 )
+
+
+_LINE = '<span class="line">&nbsp;</span>'
 
 
 def _question(question: dict[str, Any]) -> str:
@@ -152,7 +159,7 @@ def _question(question: dict[str, Any]) -> str:
             f"</span>{_e(box['text'])}{_CHOSEN if box['chosen'] else ''}</span>"
             for box in one["boxes"]
         )
-        blank = '<span class="line">&nbsp;</span>' if one["blank"] else ""
+        blank = _LINE if one["blank"] else ""
         usual = f' <span class="quiet">({_e(one["usual"])})</span>' if one["usual"] else ""
         rows.append(f"<p>{label}{boxes}<b>{_e(one['written'])}</b>{blank}{usual}</p>")
     return f'<section class="q"><h2>{_e(question["text"])}</h2>{"".join(rows)}</section>'

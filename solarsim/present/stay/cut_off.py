@@ -38,16 +38,25 @@ def cut_off_text(answer: StayAnswer) -> str:
 
 
 def cut_off_marks(answer: StayAnswer) -> list[tuple[pd.Timestamp, str]]:
-    """When one run in ten, and when half of them have been cut off, as far as within the stay."""
+    """When one run in ten, and when half of them have been cut off, as far as within the stay.
+
+    Where someone's health depends on a device it is one in a hundred, if that is known.
+    """
     start, all_days = answer.soc.times[0].tz_localize(None), answer.dates.days
+    first, often = _first_cut_off(answer)
     return [
         (start + pd.Timedelta(days=days), text)
         for days, text in (
-            (answer.days.p10, "1 in 10\ncut off"),
+            (first, f"{often}\ncut off"),
             (answer.days.p50, "half\ncut off"),
         )
         if days < all_days
     ]
+
+
+def _first_cut_off(answer: StayAnswer) -> tuple[float, str]:
+    p1 = None if answer.medical is None else answer.medical.p1_days
+    return (answer.days.p10, "1 in 10") if p1 is None else (p1, "1 in 100")
 
 
 def shed_text(answer: StayAnswer) -> str | None:
@@ -73,9 +82,11 @@ def soc_words(answer: StayAnswer) -> str:
         f"{percent(float(soc.worst.min()))}, with the {cut_off_text(answer)}."
     ]
     if cut_off_marks(answer):
+        first, often = _first_cut_off(answer)
         said.append(
-            f"One run in ten is cut off within {days_text(days.p10, days.follow_days)}, half of "
-            f"them within {days_text(days.p50, days.follow_days)}."
+            f"{often.replace('1', 'One run', 1)} is cut off within "
+            f"{days_text(first, days.follow_days)}, half of them within "
+            f"{days_text(days.p50, days.follow_days)}."
         )
     return " ".join(said)
 

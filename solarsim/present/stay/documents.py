@@ -122,6 +122,7 @@ def bank_document(answer: BankAnswer) -> dict[str, Any]:
                 "capacity_ah": option.capacity_ah,
                 "usable_wh": option.usable_wh,
                 "chance_lasts": option.chance_lasts,
+                "p1": option.days.p1,
                 "p10": option.days.p10,
                 "p50": option.days.p50,
                 "p90": option.days.p90,

@@ -12,7 +12,7 @@ from rich.text import Text
 from solarsim.answers.bank import BankAnswer, BankOption, units_text
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.conditions import Conditions
-from solarsim.answers.simulation.summary import month_light_kwh_m2_day
+from solarsim.answers.simulation.summary import DaysUnplugged, month_light_kwh_m2_day
 from solarsim.answers.stay import StayAnswer
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
@@ -20,7 +20,8 @@ from solarsim.power.design import design_of, usable_wh
 from solarsim.present.words import (
     CAUTIONS,
     bank_text,
-    days_text,
+    day_shares,
+    day_shares_text,
     headline,
     ledger_rows,
     month_name,
@@ -30,6 +31,8 @@ from solarsim.weather.years.windows import stay_month
 
 __all__ = [
     "circumstances",
+    "day_cells",
+    "day_heads",
     "days_cell",
     "plain",
     "print_bank",
@@ -67,7 +70,9 @@ def print_bank(answer: BankAnswer, console: Console) -> None:
     console.print(circumstances(answer.question, answer.conditions))
     console.print()
     table = Table(title=f"Banks for {count_text(answer.dates.days, 'day')}", title_justify="left")
-    for name in ("units", "Ah", "usable Wh", "chance", "P10 days", "P50 days", "P90 days"):
+    medical = bool(answer.question.profile.medical)
+    heads = (f"{name} days" for name in day_heads(medical=medical))
+    for name in ("units", "Ah", "usable Wh", "chance", *heads):
         table.add_column(name, justify="right")
     for option in _telling(answer):
         chosen = option.units == answer.recommended.units
@@ -77,7 +82,7 @@ def print_bank(answer: BankAnswer, console: Console) -> None:
             f"{option.capacity_ah:g}",
             f"{option.usable_wh:,.0f}",
             chance_text(option.chance_lasts),
-            *(days_cell(value, days.follow_days) for value in (days.p10, days.p50, days.p90)),
+            *day_cells(days, medical=medical),
             style="bold" if chosen else None,
         )
     console.print(table)
@@ -133,9 +138,22 @@ def print_parts(kinds: dict[str, dict[str, dict[str, object]]], console: Console
         console.print(table)
 
 
-def days_cell(days: float, follow_days: int) -> str:
-    """Days for a table's cell; those followed or beyond as "30+"."""
+def days_cell(days: float | None, follow_days: int) -> str:
+    """Days for a table's cell; those followed or beyond as "30+", "?" where they are not known."""
+    if days is None:
+        return "?"
     return f"{follow_days}+" if days >= follow_days else f"{days:.1f}"
+
+
+def day_heads(*, medical: bool) -> tuple[str, str, str]:
+    """Return the heads above `day_cells`."""
+    return ("P1", "P10", "P50") if medical else ("P10", "P50", "P90")
+
+
+def day_cells(days: DaysUnplugged, *, medical: bool) -> list[str]:
+    """Return the cells of the three safest of `day_shares`, which a table has room for."""
+    shares = dict(day_shares(days, medical=medical))
+    return [days_cell(shares[head], days.follow_days) for head in day_heads(medical=medical)]
 
 
 def circumstances(question: Question, conditions: Conditions) -> Text:
@@ -174,9 +192,7 @@ def _days_table(answer: StayAnswer) -> Table:
         "" if days.p50 >= days.follow_days else f"P50 {answer.standard_errors.p50:.2f} days, "
     )
     table.caption = (
-        f"Days to the first cut-off: P10 {days_text(days.p10, days.follow_days)}, "
-        f"P50 {days_text(days.p50, days.follow_days)}, "
-        f"P90 {days_text(days.p90, days.follow_days)}; "
+        f"Days to the first cut-off: {day_shares_text(days, medical=answer.medical is not None)}; "
         f"days with demand not served: {answer.depletion_days:.1f} of {answer.dates.days}. "
         f"Standard error with so many runs: {middle_error}chance "
         f"{100 * answer.standard_errors.chance_lasts:.1f} points."

@@ -243,7 +243,7 @@ def test_documents_are_json_of_schema_1(request, name, document):
 
 def test_tune_s_document_has_every_design(tuned, hopeless):
     document = json.loads(to_json(tune_document(tuned)))
-    fields = {"panels", "units", "capacity_ah", "chance_lasts", "p10", "p50", "p90"}
+    fields = {"panels", "units", "capacity_ah", "chance_lasts", "p1", "p10", "p50", "p90"}
     fields |= {"refused_wh_per_day", "cost", "controller_a", "chemistry", "dcdc_a", "tilt_deg"}
     fields |= {"cost_in_panel_w"}
     for row in (*document["designs"], document["choice"]):

@@ -66,6 +66,10 @@ def test_the_page_shows_choices_and_cautions(answer):
     blank = page_bytes(None, ".html").decode()
     assert "(chosen)" not in blank
     assert blank.count("<h2>") == 12
+    # A form that was filled in by hand must say whose it is.
+    assert blank.count("What the profile is called, such as a number of the order") == 1
+    assert "What the profile is called" not in page
+    assert answer.profile.profile.name in page
     assert page_bytes(answer, ".html") == page_bytes(answer, ".html")
 
 
