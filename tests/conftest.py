@@ -57,6 +57,12 @@ def pytest_xdist_node_collection_finished(node):
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(session, items):
     """Note what there is before markers leave tests out."""
+    seen = set()
+    for item in items:
+        function = item.nodeid.partition("[")[0]
+        if item.get_closest_marker("one_plain") is not None and function in seen:
+            item.add_marker(pytest.mark.slow)
+        seen.add(function)
     session.config.stash[COLLECTED] = [
         (item.nodeid, item.get_closest_marker("slow") is None and "browser" not in item.path.parts)
         for item in items

@@ -74,6 +74,7 @@ def test_the_limit_by_hand(monkeypatch):
     assert by_voltage[0, 0]
 
 
+@pytest.mark.slow
 @given(
     chemistry=st.sampled_from(CHEMISTRY_NAMES),
     soc=st.floats(0.0, 1.0),

@@ -252,6 +252,7 @@ def test_replace_checks_as_ask_does():
 # --- loads without an inverter ---
 
 
+@pytest.mark.slow
 def test_mains_loads_need_an_inverter_but_for_what_does_not_depend_on_them():
     with pytest.raises(InputError, match="AC loads need an"):
         ask(NO_INVERTER)

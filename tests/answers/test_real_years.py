@@ -59,6 +59,7 @@ def at_hand(monkeypatch, series):
     monkeypatch.setattr(stored, "LEAST_YEARS", 4)
 
 
+@pytest.mark.slow
 def test_each_year_is_asked_from_the_stay_s_own_day(at_hand, series):
     question = ask("weekender", place=PLACE, month=1, days=7)
     found = real_years(question)

@@ -52,6 +52,7 @@ def test_a_question_adds_nothing_but_the_shade(bus):
     assert dataclasses.replace(asked, **unshaded, costs=costs) == bare
 
 
+@pytest.mark.slow
 def test_shade_is_that_of_the_tall_and_more_under_a_low_sun(bus):
     question, answer = bus
     months = answer.shade_share_by_month
@@ -164,6 +165,7 @@ def test_other_panels_are_all_of_the_library_but_the_van_s():
         assert other.power_w == other.count * part_tables("panels")[other.part]["power_w"]
 
 
+@pytest.mark.slow
 def test_mixed_parts_hold_at_least_what_one_of_them_does():
     van = read_van("long-stayer")
     both = roof(van, parts=["200 W rigid", "100 W rigid"])

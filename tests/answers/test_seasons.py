@@ -27,6 +27,7 @@ def south():
     return seasons(ask(runs=RUNS, place="Punta Arenas"))
 
 
+@pytest.mark.slow
 def test_twelve_months_in_order(north):
     assert [month.month for month in north.months] == list(range(1, 13))
 
@@ -117,12 +118,14 @@ def test_chunks_and_threads_change_nothing(monkeypatch, north):
             assert getattr(got, name) == pytest.approx(getattr(wanted, name), rel=1e-12)
 
 
+@pytest.mark.slow
 def test_the_seed_decides(flat):
     question = ask(runs=3)
     first, other = (seasons(dataclasses.replace(question, seed=seed)) for seed in (1, 2))
     assert flat(first.months) != flat(other.months)
 
 
+@pytest.mark.slow
 def test_loads_of_some_weekdays_are_said_to_shift_the_months(north):
     assert not any("weekday" in note for note in north.notes)
     workers = seasons(ask("long-stayer", runs=2))

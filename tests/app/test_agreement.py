@@ -99,6 +99,7 @@ def test_the_app_says_what_the_command_line_says(same_runs, van, month, days, pr
             }
 
 
+@pytest.mark.slow
 def test_the_app_s_sheet_says_whose_use_is_shown(same_runs):
     question = ask(runs=RUNS)
     draft = Draft(question.van, question.profile)

@@ -58,6 +58,7 @@ def test_ways_of_living_go_from_light_to_heavy(page):
     assert slider(page, "How one lives").options == ["Light", "Weekend couple", "Typical", "Heavy"]
 
 
+@pytest.mark.slow
 def test_other_people_aboard_are_the_ones_that_are_shown(page):
     slider(page, "How one lives").set_value("Weekend couple")
     page.run()
@@ -68,6 +69,7 @@ def test_other_people_aboard_are_the_ones_that_are_shown(page):
     assert slider(page, "How one lives").value == crew.profile.name
 
 
+@pytest.mark.slow
 def test_people_whom_the_van_cannot_serve_are_refused_in_place(page):
     design = example()
     van = design.van.model_copy(update={"inverter": None})

@@ -71,6 +71,7 @@ def test_changes_are_taken_back_one_by_one_and_done_again_in_every_view(app, vis
     assert page.button(key="redo").disabled
 
 
+@pytest.mark.slow
 def test_a_class_of_van_is_begun_with_and_taken_back(app):
     before = design(app)
     press(app, "start_Coach-built")

@@ -53,6 +53,7 @@ def test_the_answers_make_the_commands_own_profile(page):
     assert "Aboard now&#58; Client" in said(page)
 
 
+@pytest.mark.slow
 def test_a_medical_device_goes_along_wherever_the_answer_is_spoken(page, visit):
     page.multiselect(key="interview_medical").set_value(["breathing device"])
     make(page)

@@ -104,6 +104,7 @@ def test_nobody_sees_another_s_log(page, csv, visit):
     assert not visit(later, "Log").dataframe
 
 
+@pytest.mark.slow
 def test_a_log_gives_its_truth_back(page, truth, csv):
     upload(page, csv)
     assert not page.error
@@ -194,6 +195,7 @@ def test_years_that_are_fetched_judge_the_light_at_once(page, year, csv):
     assert estimates(page)["solar yield"] == pytest.approx(0.82, rel=0.05)
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("content", "words"),
     [
@@ -278,6 +280,7 @@ def test_the_calibrated_van_becomes_the_design_and_goes_again(page, visit, csv):
     assert "log_back" not in [one.key for one in page.button]
 
 
+@pytest.mark.slow
 def test_two_visitors_share_no_log(page, csv):
     upload(page, csv)
     other = AppTest.from_file(str(page._script_path), default_timeout=60)

@@ -166,6 +166,7 @@ def test_a_random_walk_gives_the_command_line_s_figures(app, visit):
 # --- what is refused stays as typed, says so, and holds nothing else back ---
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("path", "typed", "words"),
     [
@@ -202,6 +203,7 @@ def test_more_people_do_not_last_longer(app):
     assert all(more < fewer for fewer, more in itertools.pairwise(days)), days
 
 
+@pytest.mark.slow
 def test_what_was_chosen_last_is_taken_out_however_quick_the_click(app, visit):
     page = visit(app, "Appliances")
     names = [each.name for each in page.session_state["design"].profile.appliances]
@@ -212,6 +214,7 @@ def test_what_was_chosen_last_is_taken_out_however_quick_the_click(app, visit):
     assert left == [name for name in names if name != "laptop"]
 
 
+@pytest.mark.slow
 def test_a_refused_field_of_a_view_is_still_there_when_one_comes_back(app, visit):
     page = visit(app, "Roof")
     page.text_input(key="in_roof.length_m").set_value("abc").run()

@@ -15,6 +15,7 @@ from solarsim.inputs.prices import read_prices
 from tests.app.test_roof_and_electrical import WRONG, with_van
 
 
+@pytest.mark.slow
 def test_the_plan_is_drawn_with_its_files(app, visit):
     page = visit(app, "Electrical")
     drawn = [block.proto.body for block in page.get("html")]
@@ -26,6 +27,7 @@ def test_the_plan_is_drawn_with_its_files(app, visit):
     assert "Bank, chargers and buses" in words
 
 
+@pytest.mark.slow
 def test_what_is_stopped_stands_on_top_of_the_plan(app, visit):
     def boxes(page):
         page = visit(page, "Electrical")

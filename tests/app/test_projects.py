@@ -84,6 +84,7 @@ def test_mutated_codes_end_in_a_design_or_one_line():
     assert set(sources) == {"the project"}
 
 
+@pytest.mark.slow
 def test_one_that_is_refused_leaves_the_design_and_one_that_passes_is_open(app):
     app.session_state["view"] = "Save"
     app.run()

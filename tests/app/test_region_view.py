@@ -26,12 +26,14 @@ def texts(page):
     return html.unescape(found)
 
 
+@pytest.mark.slow
 def test_nothing_is_asked_before_the_button(app, visit):
     page = visit(app, "Map")
     assert not page.get("plotly_chart")
     assert "on the cell's own climate" in texts(page)
 
 
+@pytest.mark.slow
 def test_the_button_draws_the_land(app, visit):
     page = click(visit(app, "Map"), "47, 12, 48, 14", 1.0)
     assert len(page.get("plotly_chart")) == 1
@@ -44,6 +46,7 @@ def test_the_button_draws_the_land(app, visit):
     assert len(page.get("plotly_chart")) == 1
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("where", "step_deg", "told"),
     [

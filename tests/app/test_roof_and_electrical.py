@@ -85,6 +85,7 @@ def test_ratings_count_and_a_wrong_one_is_said_below_it(app, visit):
     assert not any("Alternator, A" in e.value for e in page.error)
 
 
+@pytest.mark.slow
 def test_the_rules_are_the_country_s_until_others_are_chosen(app, visit):
     page = visit(app, "Electrical")
     chosen = page.selectbox(key="in_wiring.rules")
@@ -101,6 +102,7 @@ def test_the_rules_are_the_country_s_until_others_are_chosen(app, visit):
     assert page.session_state["design"].van.wiring.rules is None
 
 
+@pytest.mark.slow
 def test_runs_that_are_not_aboard_are_not_asked_for(app, visit):
     page = visit(app, "Electrical")
     page.toggle(key="in_alternator").set_value(False).run()
@@ -112,6 +114,7 @@ def test_runs_that_are_not_aboard_are_not_asked_for(app, visit):
 # --- roof ---
 
 
+@pytest.mark.slow
 def test_the_roof_s_answer_and_a_count_taken(app, visit):
     page = visit(app, "Roof")
     assert page.title[0].value == plain(roof_headline(roof(example().van)))
@@ -136,6 +139,7 @@ def test_sizes_typed_in_place(app, visit):
     assert page.session_state["design"] == before
 
 
+@pytest.mark.slow
 def test_a_class_of_roof_and_none_at_all(app, visit):
     design = app.session_state["design"]
     bare = design.van.model_copy(update={"roof": None})
@@ -149,6 +153,7 @@ def test_a_class_of_roof_and_none_at_all(app, visit):
     assert page.text_input(key="in_roof.length_m").value == "6.50"
 
 
+@pytest.mark.slow
 def test_things_are_put_on_the_roof_moved_and_taken_off(app, visit):
     page = visit(app, "Roof")
     # Chosen and clicked in one go, before the page is drawn again between them.

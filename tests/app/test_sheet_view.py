@@ -21,6 +21,7 @@ def four_runs(monkeypatch):
     monkeypatch.setattr("solarsim.app.answering.DEFAULT_RUNS", 4)
 
 
+@pytest.mark.slow
 def test_nothing_is_made_before_it_is_asked_for(app, visit, four_runs):
     page = visit(app, "Sheet")
     assert downloads(page) == []
@@ -43,6 +44,7 @@ def test_nothing_is_made_before_it_is_asked_for(app, visit, four_runs):
     assert any("make the sheet again" in info.value for info in page.info)
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("places", "words"),
     [("Nowhere at all", "Nowhere"), ("Oslo, NO\n" * 4, "4 beside"), ("Salzburg, AT", "twice")],
@@ -55,6 +57,7 @@ def test_a_place_that_cannot_be_is_refused_in_place(app, visit, four_runs, place
     assert downloads(page) == []
 
 
+@pytest.mark.slow
 def test_a_photo_that_is_none_is_refused_in_place(app, visit, four_runs):
     page = visit(app, "Sheet")
     page.file_uploader(key="sheet_photo").set_value(("van.png", b"no picture", "image/png"))

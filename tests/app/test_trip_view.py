@@ -65,6 +65,7 @@ def test_a_cell_that_cannot_be_is_named(column, typed, words):
     assert words in str(told.value)
 
 
+@pytest.mark.slow
 def test_nothing_is_answered_before_it_is_asked(app, visit):
     page = visit(app, "Trip")
     assert not page.error
@@ -87,6 +88,7 @@ def test_the_button_answers_as_the_command_line_does(app, visit):
     ]
 
 
+@pytest.mark.slow
 def test_what_cannot_be_stays_as_typed_and_is_said(app, visit):
     page = visit(app, "Trip")
     page.session_state["typed"] = NOTHING | {"edited_rows": {0: {"nights": "none"}}}

@@ -318,6 +318,7 @@ def bank(chemistry, units):
     return van_from_data(data, source="x")
 
 
+@pytest.mark.slow
 @given(
     power_w=st.floats(1.0, 3000.0),
     units=st.integers(1, 4),

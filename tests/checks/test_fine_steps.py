@@ -123,6 +123,7 @@ def test_pulses_and_clouds(capsys, bank, season):
         assert np.abs(cut_h).max() == 0.0
 
 
+@pytest.mark.slow
 def test_a_pulse_that_trips_the_bank_is_found_where_the_hourly_model_sails_on():
     """100 Ah of LFP give 100 A; the hob takes 160 A for 20 minutes, a mean of 55 A."""
     asked = question("LFP", "summer", cooking(), units=1)

@@ -52,6 +52,7 @@ def lingering(ghi, smooth, above):
     return np.corrcoef(np.concatenate(earlier), np.concatenate(later))[0, 1]
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("name", "in_the_year"),
     [("723170TYA.CSV", 0.39), ("703165TY.csv", 0.36), ("12839.tm2", 0.37)],

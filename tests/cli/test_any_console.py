@@ -79,6 +79,7 @@ def process(*arguments, **given):
     )
 
 
+@pytest.mark.slow
 def test_a_full_device_is_told_in_one_line():
     with open("/dev/full", "w") as full:  # noqa: PTH123
         ran = process("check", stdout=full)

@@ -55,6 +55,7 @@ def test_help_and_the_list_of_commands(cli, command):
     assert re.search(rf"\b{command}\b", cli("--help").out)
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("arguments", "start"),
     [
@@ -139,6 +140,7 @@ def test_many_places_one_document(cli, places):
     assert document["places"][1] == alone
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("in_this_process")
 def test_many_places_are_printed_one_after_the_other(cli, places):
     out = asked(cli, "seasons", "--runs", 3, "--places", "two.csv")

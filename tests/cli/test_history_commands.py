@@ -33,6 +33,7 @@ def cache(tmp_path, monkeypatch):
     return tmp_path / "cache"
 
 
+@pytest.mark.slow
 def test_years_are_fetched_and_answered(cli, cache, tmp_path, year):
     with StandIn(year) as server:
         got = cli("weather", "get", "--place", PLACE, "--years", "2018-2019", "--url", server.url)
@@ -131,6 +132,7 @@ def test_a_file_is_judged_and_written_out_to_be_read_again(cli, cache, tmp_path,
     assert cli("stay", "--weather", "clean.csv", "--runs", 5, "--json", "-").code == 0
 
 
+@pytest.mark.slow
 def test_a_file_is_repaired(cli, cache, tmp_path, year):
     text = plain_csv(year).replace("# stamp = start", "# stamp = end")
     (tmp_path / "late.csv").write_text(text.replace("typical_year = yes", "typical_year = no"))

@@ -30,6 +30,7 @@ def test_text_has_cautions_runs_and_the_test_sheet(cli):
     assert "STOP" not in out
 
 
+@pytest.mark.slow
 def test_every_form_is_written_and_says_nothing_else(cli, tmp_path):
     ran = cli("wiring", *written(*FORMS))
     assert (ran.code, ran.out, ran.err) == (0, "", "")
@@ -47,6 +48,7 @@ def test_every_form_is_written_and_says_nothing_else(cli, tmp_path):
     assert table[0]["conductors"] == "plus, minus"
 
 
+@pytest.mark.slow
 def test_pages_hold_picture_runs_and_test_sheet(cli, tmp_path):
     cli("wiring", *written("plan.pdf", "plan.html"))
     text = pdf_text(tmp_path / "plan.pdf")

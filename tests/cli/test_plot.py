@@ -49,6 +49,7 @@ def drawn(cli, tmp_path):
     return draw
 
 
+@pytest.mark.slow
 def test_png_is_a_picture_of_a_readable_size(drawn):
     content = drawn("stay.png")
     assert content.startswith(b"\x89PNG\r\n\x1a\n")
@@ -58,6 +59,7 @@ def test_png_is_a_picture_of_a_readable_size(drawn):
     assert content.rstrip().endswith(b"IEND\xaeB`\x82")
 
 
+@pytest.mark.slow
 def test_svg_is_xml_with_shapes_and_the_same_for_the_same_answer(drawn):
     content = drawn("stay.svg")
     root = ET.fromstring(content)
@@ -123,10 +125,12 @@ def test_odd_stays_can_be_drawn(drawn, kind, arguments):
     assert len(drawn(f"stay{kind}", *arguments)) > 10_000
 
 
+@pytest.mark.slow
 def test_ending_in_capitals(drawn):
     assert drawn("STAY.PNG").startswith(b"\x89PNG")
 
 
+@pytest.mark.slow
 def test_plot_beside_json(cli, tmp_path, default_json):
     ran = cli("stay", *RUNS, "--plot", "stay.png", "--json")
     assert ran.out == default_json
@@ -139,6 +143,7 @@ def test_files_get_the_usual_rights(cli, tmp_path):
     assert (tmp_path / "answer.json").stat().st_mode == (tmp_path / "plain").stat().st_mode
 
 
+@pytest.mark.slow
 def test_the_climate_is_drawn_and_another_ending_refused(cli, tmp_path):
     ran = cli("climate", "--place", "Obihiro", "--plot", "c.svg")
     assert (ran.code, ran.err) == (0, "")

@@ -59,6 +59,7 @@ def test_a_van_with_a_template_and_an_outline(cli, tmp_path):
     assert got["watts"] > 0.0
 
 
+@pytest.mark.slow
 def test_text_says_what_fits_where_and_why_no_more(cli):
     ran = cli("roof", "long-stayer")
     assert (ran.code, ran.err) == (0, "")
@@ -115,6 +116,7 @@ def test_refused_in_one_line(cli, tmp_path, arguments, words):
     assert not list(tmp_path.iterdir())
 
 
+@pytest.mark.slow
 def test_a_van_without_an_inverter_is_answered_whatever_its_people_plug_in(cli, tmp_path):
     body = '[van]\nname = "x"\n[panels]\npart = "200 W rigid"\ncount = 2\n'
     body += '[battery]\npart = "100 Ah LFP"\n[roof]\ntemplate = "medium van"\n'

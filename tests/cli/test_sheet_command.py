@@ -43,6 +43,7 @@ def test_every_form_from_one_answer(cli, tmp_path):
     assert document["annex"] is None
 
 
+@pytest.mark.slow
 def test_the_terminal_shows_the_days_and_how_to_go_on(cli, tmp_path):
     ran = cli("sheet", "weekender", *QUICK, "--units", "us")
     assert (ran.code, ran.err) == (0, "")
@@ -121,6 +122,7 @@ def test_help_says_what_is_asked(cli):
     assert "--profile" not in said
 
 
+@pytest.mark.slow
 def test_texts_for_a_listing_on_the_terminal_and_in_a_file(cli, tmp_path):
     ran = cli("sheet", *QUICK, "-o", "listing.txt", "--listing")
     assert ran.code == 0

@@ -47,6 +47,7 @@ def tour(tmp_path):
     return path
 
 
+@pytest.mark.slow
 def test_the_shipped_trip_is_told_in_words(cli):
     ran = cli("trip", *RUNS)
     assert (ran.code, ran.err) == (0, "")

@@ -117,6 +117,7 @@ def written(path):
             yield node.value
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize("room", ["answers", "app", "cli", "electrical", "present", "weather"])
 def test_no_text_of_app_chart_or_card_misleads(room):
     """Also what no command prints: the app's page, legends, cards."""
@@ -131,6 +132,7 @@ def test_no_text_of_app_chart_or_card_misleads(room):
     assert found == set()
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize("van", OTHERS_SLOW)
 @pytest.mark.parametrize("name", ASKED)
 def test_no_command_says_what_misleads(cli, log, van, name):

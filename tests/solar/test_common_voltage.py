@@ -39,6 +39,7 @@ def watts_at(panels, light, temp, string_v):
     return np.maximum(amps, 0.0) * panel_v
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("one", "other", "series"),
     [

@@ -127,6 +127,7 @@ def test_any_coordinates_are_a_place(latitude, longitude):
     assert again.latitude_deg == pytest.approx(place.latitude_deg, abs=6e-4)
 
 
+@pytest.mark.slow
 @given(st.text(max_size=30))
 def test_any_text_is_a_place_or_an_input_error(text):
     try:

@@ -178,6 +178,7 @@ def test_shallow_cycles_tell_no_capacity(write, question, year):
     assert answer.van_tables["battery"]["unit_capacity_ah"] == 100.0
 
 
+@pytest.mark.slow
 def test_the_calibrated_tables_are_a_van_and_its_loads(write, question, year, truth):
     answer = calibrate(question, read(write(truth.table), question), year)
     van = van_from_data(answer.van_tables, source="van")
@@ -200,6 +201,7 @@ def test_the_calibrated_tables_are_a_van_and_its_loads(write, question, year, tr
 # ---- how a log is read ----------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_columns_units_and_sign_are_guessed_and_told(write, question, truth):
     table = truth.table.rename(
         columns={
@@ -228,6 +230,7 @@ def as_text(cell, unit):
     return f"{cell}{unit}" if cell == cell else ""
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     "form",
     [

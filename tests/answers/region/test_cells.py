@@ -17,6 +17,7 @@ def spain():
     return region_cells("ES", 1.0)
 
 
+@pytest.mark.slow
 def test_the_cells_cover_the_country_s_land(spain):
     # By the country's own statistics (from memory).
     assert spain.land_km2.sum() == pytest.approx(506_000, rel=0.03)

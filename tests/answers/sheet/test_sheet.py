@@ -64,6 +64,7 @@ def test_seasons_lie_half_a_year_apart_south_of_the_line(answer):
     assert season_months(find_place("Quito, EC"))["winter"] == 7
 
 
+@pytest.mark.slow
 def test_the_questions_own_month_plays_no_part_and_its_people_are_the_typical_use(asked, answer):
     other = ask("weekender", runs=RUNS, month=12, profile="ski-trip")
     assert sheet(other, regions=[ELSEWHERE]).regions == answer.regions
@@ -247,6 +248,7 @@ def test_a_van_without_panels_roof_and_inverter_has_a_sheet():
     assert found.sun.june_wh_per_day == 0.0
 
 
+@pytest.mark.slow
 def test_what_would_trip_or_may_not_be_built_is_said(answer):
     assert [living.warnings for living in answer.livings] == [(), (), ()]
     both = read_profile("heavy")

@@ -67,6 +67,7 @@ def test_asked_energy_is_served_or_missed(run):
         np.testing.assert_allclose(met, asked, rtol=1e-9)
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize("answer", [stay, bank])
 @pytest.mark.parametrize(
     "asked", [{}, {"profile": "remote-workers", "month": 9}, {"place": "Fairbanks"}]

@@ -200,6 +200,7 @@ def test_a_ground_array_faces_the_equator_or_follows_the_day():
         np.testing.assert_allclose(turned.poa_w_m2[:, hours], expected.poa_w_m2[:, hours])
 
 
+@pytest.mark.slow
 def test_unlike_strings_on_one_controller_hold_each_other_back():
     like = van_with(arrays=[SUITCASE], roof=None)
     unlike = van_with(arrays=[SUITCASE | {"series": 2}], roof=None)

@@ -10,6 +10,7 @@ from solarsim.answers.stock.stock import stock, van_files
 from solarsim.inputs.files.toml import shipped_folder
 
 
+@pytest.mark.slow
 def test_the_days_are_the_sheets_own(tmp_path):
     (tmp_path / "w.toml").write_text((shipped_folder("vans") / "weekender.toml").read_text())
     (row,) = stock(tmp_path, runs=5).vans

@@ -304,6 +304,7 @@ def test_the_seed_decides(flat):
 # --- the roof, further arrays and the inverter ---
 
 
+@pytest.mark.slow
 def test_every_count_has_its_own_shade_and_the_array_beside_them_counts():
     """Each cell is the van that is built so, with a tall box on its roof and a panel beside it."""
     tall = ["roof.length_m=5", "roof.obstacles=" + BOX, "arrays=" + SUITCASE]

@@ -46,6 +46,7 @@ def is_in(page):
     return "Weekender" in str([each.value for each in (*page.title, *page.subheader)])
 
 
+@pytest.mark.slow
 def test_the_code_lets_in_for_the_session(visitor):
     page = visitor()
     assert not is_in(page)
@@ -75,6 +76,7 @@ def test_a_wrong_link_is_counted_once(visitor, monkeypatch):
     assert not is_in(page)
 
 
+@pytest.mark.slow
 def test_after_too_many_wrong_codes_nobody_else_is_let_in(visitor):
     inside = visitor(code=CODE)
     for _ in range(MAX_WRONG):

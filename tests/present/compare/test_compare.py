@@ -211,6 +211,7 @@ def test_seasons_lead_with_the_worst_month(year):
         assert month in text
 
 
+@pytest.mark.slow
 def test_seasons_name_no_worst_month_where_all_last():
     answer = seasons(ask(place="Lisbon", runs=5, days=3, settings=["panels.count=6"]))
     assert answer.worst_by == "reserve"
@@ -342,6 +343,7 @@ def test_same_answer_same_bytes(tuned, suffix):
     assert first == second
 
 
+@pytest.mark.slow
 def test_files_are_what_their_endings_say(tuned):
     assert heat_map_bytes(tuned, ".png").startswith(b"\x89PNG")
     assert ET.fromstring(heat_map_bytes(tuned, ".svg")).tag.endswith("svg")

@@ -130,6 +130,7 @@ def test_a_roof_that_holds_nothing_is_drawn():
     assert len(solid(roof_figure(answer))) == 1
 
 
+@pytest.mark.slow
 def test_shade_is_written_on_each_panel_and_darkens_it():
     answer = roof(ask("long-stayer", runs=1))
     figure = roof_figure(answer)

@@ -215,6 +215,7 @@ def test_advice_without_a_source_says_so(plain):
     assert "common practice, without a source" in sheet_bytes(plain, ".html").decode()
 
 
+@pytest.mark.slow
 def test_the_annex_follows_the_page(document):
     content = sheet_bytes(document, ".pdf")
     assert len(content) < 500_000
@@ -225,6 +226,7 @@ def test_the_annex_follows_the_page(document):
     assert words_of(CAUTIONS) in pdf_text(document)
 
 
+@pytest.mark.slow
 def test_the_annex_draws_the_wiring_plan_and_what_is_stopped(document):
     assert "Bank, chargers and buses" in pdf_text(document)
     changed = copy.deepcopy(document)
@@ -343,6 +345,7 @@ def test_the_roof_of_a_van_whose_panels_do_not_fit(plain):
     assert f"9 panels of 200 W. The plan shows the {shown} that fit." in pdf_text(changed)
 
 
+@pytest.mark.slow
 def test_portable_panels_are_told_apart_and_their_setting_up_is_said(plain):
     changed = copy.deepcopy(plain)
     changed["van"] |= {"more_roof_w": 100.0, "portable_w": 120.0}

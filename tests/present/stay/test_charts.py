@@ -113,6 +113,7 @@ def test_a_year_is_drawn_with_its_nights():
     assert len(drawn.layout.shapes) > 300
 
 
+@pytest.mark.slow
 def test_the_midnight_sun_has_no_night():
     answer = stay(ask(runs=3, place="Tromso", month=6))
     assert not [shape for shape in stay_figure(answer).layout.shapes if shape.type == "rect"]

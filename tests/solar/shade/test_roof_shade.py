@@ -235,6 +235,7 @@ def tall(place, height_m):
     return _Wall(place.x_m, place.y_m, place.length_m, place.width_m, height_m)
 
 
+@pytest.mark.slow
 def test_shade_leaves_between_the_darkest_light_and_all(make_weather, make_panels):
     weather, panels = make_weather(), make_panels(count=3)
     places = panel_places(PANELS, panels)
@@ -273,6 +274,7 @@ def test_unknown_heading_is_the_mean_power_over_headings(tilt_deg, make_weather,
     assert lost > 0.03
 
 
+@pytest.mark.slow
 def test_weights_on_the_grid_give_the_same_energy(make_weather, make_panels):
     weather, panels = make_weather(), make_panels(count=3)
     places = panel_places(PANELS, panels)

@@ -131,6 +131,7 @@ def test_any_place_gives_a_physical_climate_or_says_why(latitude, longitude):
     assert 0 <= climate.coast_share <= 1
 
 
+@pytest.mark.slow
 @given(st.floats(46.0, 50.0), st.floats(8.0, 16.0))
 def test_neighbours_have_nearly_the_same_climate(latitude, longitude):
     here = load_site_climate(place(latitude, longitude))

@@ -58,6 +58,7 @@ def test_the_satellite_fades_out_around_its_grid():
     assert "satellite" not in load_site_climate(place(40.4, -3.7)).source
 
 
+@pytest.mark.slow
 @given(st.floats(45.5, 52.5), st.floats(14.5, 17.5))
 def test_no_step_of_light_across_the_satellite_s_border(latitude, longitude):
     here = load_site_climate(place(latitude, longitude)).ghi_kwh_m2_day

@@ -50,6 +50,7 @@ def test_a_csv_gives_back_what_was_written(read, june):
     assert any("ghi = 'GHI (W/m2)'" in note for note in series.notes)
 
 
+@pytest.mark.slow
 def test_a_whole_year_makes_windows_in_every_month(read, greensboro):
     series = read(csv_text(frame(greensboro, "01-01", "12-31")), "log.csv")
     assert whole_years(series.times)

@@ -67,6 +67,7 @@ def test_monthly_light_of_greensboro(greensboro):
     assert daily.to_list() == pytest.approx(published, abs=0.006)
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("path", "reader", "names", "tenths"),
     [

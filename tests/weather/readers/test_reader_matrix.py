@@ -165,7 +165,14 @@ def history_with(fault: str, greensboro):
     return history_series(PLACE, (2019,))
 
 
-@pytest.mark.parametrize(("fault", "name"), MATRIX)
+# A whole year is read in each case: two formats and the kept years stand for the rest.
+AS_A_RULE = {"EPW", "CSV", "history"}
+CASES = [
+    case if case[1] in AS_A_RULE else pytest.param(*case, marks=pytest.mark.slow) for case in MATRIX
+]
+
+
+@pytest.mark.parametrize(("fault", "name"), CASES)
 def test_what_becomes_of_each_fault(lines, greensboro, tmp_path, monkeypatch, fault, name):
     expected = MATRIX[fault, name]
     if expected == "-":

@@ -60,6 +60,7 @@ def test_years_are_fetched_once_with_provenance(cache, server):
     assert len(server.asked) == 2
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     "fault",
     ["429", "500", "500 page", "cut", "truncated", "half a year", "wrong units", "local clock"],
@@ -72,6 +73,7 @@ def test_a_fault_is_retried_with_growing_waits(cache, server, fault):
     assert waits[1] > waits[0]
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("fault", "reason"),
     [
@@ -111,6 +113,7 @@ def test_nobody_there_is_told_at_once(cache, greensboro):
     assert not cache.exists()
 
 
+@pytest.mark.slow
 def test_history_is_the_weather_that_was_served(cache, server, greensboro):
     download_years(PLACE, (2019, 2020), url=server.url)
     series = history_series(PLACE, (2019, 2020))
@@ -130,6 +133,7 @@ def test_history_is_the_weather_that_was_served(cache, server, greensboro):
     assert series.source == f"NASA POWER history ({PLACE.name}), 2019 to 2020"
 
 
+@pytest.mark.slow
 def test_missing_hours_are_closed_or_not_kept(cache, server):
     server.faults = ["gap", "long gap"]
     with pytest.raises(HistoryError, match="air temperature is missing for 100 hours") as caught:
@@ -233,6 +237,7 @@ def test_secrets_of_an_address_are_neither_printed_nor_kept(cache, server):
         assert "sesame" not in str(refused.value)
 
 
+@pytest.mark.slow
 def test_a_damaged_year_is_told_not_believed_and_fetched_again(cache, server):
     download_years(PLACE, (2019, 2020), url=server.url)
     path = history_folder(PLACE) / "2019.csv.gz"
@@ -286,6 +291,7 @@ def test_an_address_that_is_none():
         download_years(PLACE, (2019,), url="file:///etc/hosts")
 
 
+@pytest.mark.slow
 def test_years_with_one_missing_between_them_stand_side_by_side(cache, server):
     download_years(PLACE, (2018, 2020, 2021), url=server.url)
     assert years_at_hand(PLACE, range(2018, 2023)) == ((2018, 2020, 2021), (2019, 2022))

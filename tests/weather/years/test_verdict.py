@@ -34,6 +34,7 @@ def late(rows, hours):
     return [stamp + values[(at - hours) % len(values)] for at, stamp in enumerate(stamps)]
 
 
+@pytest.mark.slow
 def test_a_published_year_is_to_be_used():
     assert verdict_of(read_weather_file(GREENSBORO)) == verdict_of(
         read_weather_file(GREENSBORO, repair=True)

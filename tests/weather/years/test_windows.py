@@ -144,6 +144,7 @@ def test_december_runs_on_into_the_next_year_of_the_file(three_years):
     assert weather.ghi_w_m2[-1, -1] == 712
 
 
+@pytest.mark.slow
 @given(
     month=st.integers(1, 12),
     days=st.integers(1, 60),
@@ -171,6 +172,7 @@ def test_windows_are_unbroken_and_evenly_spread(three_years, month, days, runs, 
     assert (three_years.times[starts].hour == times[0].hour).all()
 
 
+@pytest.mark.slow
 @given(month=st.integers(1, 12), days=st.integers(1, 30), year=st.integers(2000, 2040))
 @settings(max_examples=200, deadline=None)
 def test_month_is_found_from_the_stamps_alone(one_year, month, days, year):
