@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 import streamlit as st
 
 from solarsim.app.answering import electrical_answer
 from solarsim.app.draft import Draft
-from solarsim.app.pictures import show_table
+from solarsim.app.pictures import show_table, table_html
 from solarsim.app.plain import plain
 from solarsim.app.views.plan import show_plan
 from solarsim.app.views.save import file_name
@@ -78,27 +81,17 @@ def _show_finding(finding: Finding) -> None:
 def _cables(check: Check) -> None:
     st.header("Cables and fuses", anchor=False)
     cables = check.cables
-    st.dataframe(
-        {
-            "run": [cable.circuit.name for cable in cables],
-            "A": [round(cable.circuit.current_a, 1) for cable in cables],
-            "wire": [
-                "none fits"
-                if cable.wire is None
-                else f"{cable.wire.name}{' *' if cable.given else ''}"
-                for cable in cables
-            ],
-            "fuse A": ["–" if c.fuse_a is None else f"{c.fuse_a:g}" for c in cables],
-        },
-        hide_index=True,
-        height="content",
-        column_config={
-            "run": st.column_config.TextColumn(width=148),
-            "A": st.column_config.NumberColumn(width=56, format="%.1f"),
-            "wire": st.column_config.TextColumn(width=76),
-            "fuse A": st.column_config.TextColumn(width=62),
-        },
-    )
+    columns: dict[str, Sequence[Any]] = {
+        "run": [cable.circuit.name for cable in cables],
+        "A": [round(cable.circuit.current_a, 1) for cable in cables],
+        "wire": [
+            "none fits" if c.wire is None else f"{c.wire.name}{' *' if c.given else ''}"
+            for c in cables
+        ],
+        "fuse A": ["–" if c.fuse_a is None else f"{c.fuse_a:g}" for c in cables],
+    }
+    # A grid would cut the names of the runs on a phone.
+    st.html(table_html("Cables and fuses", columns))
     st.caption(
         "A: largest continuous current. Wire: the smallest that the rules allow, or the van's own "
         f"(*). Copper, insulation for {check.rules.rule('insulation_c').value:g} °C where "
