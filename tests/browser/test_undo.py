@@ -21,6 +21,9 @@ def test_two_clicks_to_a_van_and_a_key_back(open_page, faults, size):
     page.get_by_role("button", name="Start from a class").click()
     page.get_by_text("Roof 5.5 x 2.1 m").wait_for()
     settled(page)
+    # What floats over the page is placed in its frame a moment after it can be read.
+    page.mouse.move(5, 5)
+    page.wait_for_timeout(500)
     assert faults(page) == []
     page.get_by_role("button", name="Coach-built", exact=True).click()
     page.get_by_role("heading").filter(has_text="Coach-built").wait_for()
