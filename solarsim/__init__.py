@@ -22,6 +22,7 @@ What the command line can ask, a script can::
     history                the stay in real years
     read_log, calibrate    a battery monitor's log, and the van held against it
     buy, Prices            what it is built of, with the user's own prices; `.save("list.xlsx")`
+    offer                  up to four vans side by side: days, checks, price, what a step buys
     sheet                  the buyer's sheet; `.save("sheet.pdf")`
     stock                  a folder of vans, one row each; all their sheets in one go
     InputError             anything given that cannot be used
@@ -57,7 +58,7 @@ if TYPE_CHECKING:
     from solarsim.door.clients import interview
     from solarsim.door.logs import calibrate, history, read_log
     from solarsim.door.maps import region
-    from solarsim.door.plans import buy, wiring
+    from solarsim.door.plans import buy, offer, wiring
     from solarsim.door.reading import find_place, read_profile, read_van
     from solarsim.door.sheets import sheet, stock
     from solarsim.door.travel import read_trip, trip
@@ -88,6 +89,7 @@ __all__ = [
     "history",
     "interview",
     "levers",
+    "offer",
     "parts",
     "read_log",
     "read_profile",
@@ -123,6 +125,7 @@ _HOMES = {
     "history": "door.logs",
     "interview": "door.clients",
     "levers": "door.answers",
+    "offer": "door.plans",
     "parts": "door.answers",
     "read_log": "door.logs",
     "read_profile": "door.reading",

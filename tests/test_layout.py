@@ -272,13 +272,15 @@ SUFFIXES = {
 # Quantities without a unit, money, and what carries its unit in the record's own name.
 UNITLESS = {
     *("cost", "each_cost", "all_cost", "total_cost", "quantity"),
+    *("labour", "parts", "net", "tax", "gross"),
     *("albedo", "factor", "margin", "max_depth", "turbidity", "weight", "ideality"),
     *("p1", "p10", "p50", "p90", "mean", "worst", "units", "count", "panels", "chance_lasts"),
     # A lever's gain in days and in chance, told by its record.
     *("days_gained", "chance_gained", "standard_error"),
     *("kt_p10", "kt_p50", "kt_p90", "kt_quantiles", "temperature_factor"),
     # An estimate from a log tells its unit itself; factors are over what the van's file says.
-    *("value", "error", "assumed", "yield_factor", "capacity_factor", "load_shape"),
+    # So does a row of an offer.
+    *("cells", "value", "error", "assumed", "yield_factor", "capacity_factor", "load_shape"),
     # Coefficients of published formulas, and ratios that the record explains.
     *("intercept", "wind_slope", "sectors", "power_per_light", "brightness", "running"),
     # A map shows days, chances or banks; its scale says which.

@@ -20,6 +20,7 @@ from solarsim.cli.history import calibrate, history
 from solarsim.cli.interview import interview
 from solarsim.cli.library import keys, parts
 from solarsim.cli.memory import keep_memory
+from solarsim.cli.offer import offer
 from solarsim.cli.options import whole_paragraphs
 from solarsim.cli.output import let_every_letter_out, say_aside
 from solarsim.cli.plans import buy, wiring
@@ -55,6 +56,7 @@ for command in (
         check,
         wiring,
         buy,
+        offer,
         sheet,
         stock,
     ),

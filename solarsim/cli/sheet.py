@@ -222,8 +222,8 @@ def _refuse_profile_settings(settings: list[str]) -> None:
             raise InputError(message, source=setting, field="--set")
 
 
-def sheet_date(text: str | None) -> dt.date:
-    """Return the date on a sheet, by default today.
+def sheet_date(text: str | None, *, field: str = "--date") -> dt.date:
+    """Return the date on a page, by default today.
 
     Raises
     ------
@@ -236,4 +236,4 @@ def sheet_date(text: str | None) -> dt.date:
         return dt.date.fromisoformat(text)
     except ValueError:
         message = f"got '{text}'; must be a date such as 2026-03-01"
-        raise InputError(message, field="--date") from None
+        raise InputError(message, field=field) from None

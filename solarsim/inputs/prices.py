@@ -31,6 +31,8 @@ class PricesIdentity(Record):
     """Currency of all prices, three capital letters such as EUR or USD; nothing is converted."""
     description: str = ""
     """A line about the prices, such as whose and from when; no answer depends on it."""
+    labour: Annotated[float, Field(ge=0.0, le=1e7)] | None = None
+    """What the work on one van costs, without tax; `offer` adds it to the parts."""
 
 
 class Part(Record):

@@ -56,6 +56,7 @@ ASKED = {
     "roof": (),
     "check": (),
     "sheet": ("--runs", "5"),
+    "offer": ("weekender", "--prices", "example", *RUNS),
     "history": ("--weather", TMY3, *RUNS),
     "calibrate": (),
     "parts": (),

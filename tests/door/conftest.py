@@ -76,6 +76,7 @@ def answers(question, log_file, folder):
         "calibrate": lambda: solarsim.calibrate(question, log_file),
         "region": lambda: solarsim.region(question, "47, 12, 48, 14", step_deg=1.0),
         "sheet": lambda: solarsim.sheet("weekender", days=4, runs=RUNS),
+        "offer": lambda: solarsim.offer([question, "long-stayer"], prices="example", date=DATE),
         "trip": lambda: solarsim.trip(question),
         "climate": solarsim.climate,
         "parts": solarsim.parts,

@@ -19,7 +19,7 @@ from tests.test_layout import SUFFIXES, UNITLESS
 
 NAMES = (
     *("stay", "bank", "tune", "levers", "seasons", "region", "roof", "check", "history"),
-    *("calibrate", "sheet", "climate", "parts", "trip", "wiring", "buy"),
+    *("calibrate", "sheet", "climate", "parts", "trip", "wiring", "buy", "offer"),
 )
 DRAWN = (
     *("stay", "bank", "tune", "levers", "seasons", "region", "roof", "history", "calibrate"),
@@ -103,6 +103,9 @@ WORDS = {
     *("metric", "protection", "fuse_class", "place"),
     # Of the list of what to buy.
     *("group", "about", "runs", "weight_given"),
+    # Of an offer.
+    *("letter", "may_be_built", "worst_finding", "panels_that_fit", "largest_cable", "currency"),
+    *("parts_cost", "unpriced_lines"),
     # A figure's unit stands beside it in the column `unit`.
     *("value", "limit", "unit", "assumed", "standard_error", "needed"),
 }
@@ -219,6 +222,10 @@ def test_json_of_the_others_is_the_commands_byte_for_byte(answers, command, log_
     assert answers["tune"].to_json() == command("tune", *ABOUT, *tuned)
     assert answers["calibrate"].to_json() == command("calibrate", log_file, *ABOUT)
     assert answers["climate"].to_json() == command("climate")
+    priced = ("--prices", "example", "--date", DATE.isoformat())
+    assert answers["offer"].to_json() == command(
+        "offer", "weekender", "long-stayer", *priced, *ABOUT
+    )
     assert answers["parts"].to_json() == command("parts")
     dated = ("--date", DATE.isoformat())
     sheet = command("sheet", "--days", 4, "--runs", RUNS, *dated)

@@ -32,7 +32,18 @@ EXPECTED = {
         "check",
         "history",
     ),
-    *("calibrate", "sheet", "climate", "parts", "wiring", "buy", "Prices", "interview", "stock"),
+    *(
+        "calibrate",
+        "sheet",
+        "climate",
+        "parts",
+        "wiring",
+        "buy",
+        "offer",
+        "Prices",
+        "interview",
+        "stock",
+    ),
     *("read_van", "read_profile", "read_trip", "read_log", "find_place"),
 }
 

@@ -46,6 +46,27 @@ WRONG = [
     ("sheet", {"month": 3}, "month"),
     ("sheet", {"profile": "heavy"}, "profile"),
     ("sheet", {"settings": ["cabin.people=3"]}, "settings"),
+    *(("offer", {"vans": wrong}, "vans") for wrong in (3, None, "weekender", [])),
+    ("offer", {"vans": [3]}, "van"),
+    ("offer", {"vans": ["weekender", 3]}, "van"),
+    ("offer", {"vans": ["weekender"] * 5, "runs": 1}, "designs"),
+    *(
+        ("offer", {"vans": ["weekender"], **wrong}, field)
+        for wrong, field in (
+            ({"labour": "x"}, "labour"),
+            ({"labour": [-1.0]}, "labour"),
+            ({"labour": float("nan")}, "labour"),
+            ({"labour": [1.0, 2.0], "prices": "example"}, "labour"),
+            ({"labour": 1.0}, "labour"),
+            ({"tax_pct": 101}, "tax_pct"),
+            ({"tax_pct": True}, "tax_pct"),
+            ({"tax_pct": 7}, "tax"),
+            ({"prices": 3}, "prices"),
+            ({"date": "today"}, "date"),
+            ({"valid_until": "2026-01-01"}, "valid_until"),
+            ({"progress": 3}, "progress"),
+        )
+    ),
     *(("climate", {"place": wrong}, "place") for wrong in (3, None, [1.0, 2.0], ("a", "b"))),
     *(("find_place", {"place": wrong}, "place") for wrong in (3, None, (float("nan"), 1.0))),
     ("find_place", {"place": "Salzburg, AT", "elevation_m": "x"}, "elevation_m"),

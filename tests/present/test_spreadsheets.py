@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import dataclasses
+import datetime as dt
 import io
 import re
 import zipfile
@@ -19,6 +20,7 @@ import pytest
 
 import solarsim
 from solarsim.answers.buy.buy import buy
+from solarsim.answers.offer.offer import offer
 from solarsim.answers.question import ask
 from solarsim.answers.region.asked import ask_region
 from solarsim.answers.region.block import Block
@@ -28,6 +30,7 @@ from solarsim.inputs.files.cells import safe_cell, safe_frame
 from solarsim.inputs.files.van import read_van
 from solarsim.present.buy.document import buy_csv, buy_xlsx
 from solarsim.present.check.documents import cables_csv
+from solarsim.present.offer.document import offer_csv, offer_xlsx
 from solarsim.present.region.table import csv_bytes as region_csv
 from solarsim.present.trip.documents import csv_bytes as trip_csv
 from solarsim.present.wiring.document import runs_csv
@@ -35,11 +38,13 @@ from solarsim.weather.readers.file import read_weather_file
 from solarsim.weather.readers.write_csv import plain_csv
 from tests.weather.readers.epw_by_hand import GREENSBORO
 
+DATE = dt.date(2026, 3, 1)
 PACKAGE = Path(solarsim.__file__).parent
 # Modules that write tables, each of which has its writer below; the last ones hold numbers alone.
 WRITERS = {
     "inputs/files/cells.py",
     "present/buy/document.py",
+    "present/offer/document.py",
     "present/region/table.py",
     "present/trip/documents.py",
     "weather/readers/write_csv.py",
@@ -131,6 +136,7 @@ def texts(request, plain_trip, plain_weather):
         "cables": cables_csv(plan.check),
         "runs": runs_csv(plan),
         "list": buy_csv(buy(question)),
+        "offer": offer_csv(offer([question], date=DATE)),
         "trip": trip_csv(trip).decode(),
         "region": region_csv(made_up_region(question)).decode(),
         "weather": plain_csv(dataclasses.replace(plain_weather, place=place))[:2000],
@@ -146,9 +152,16 @@ def test_no_cell_of_any_table_runs(texts):
     assert "# STOP" in texts["runs"]
 
 
+WORKBOOKS = {
+    "list": lambda question: buy_xlsx(buy(question)),
+    "offer": lambda question: offer_xlsx(offer([question], date=DATE)),
+}
+
+
+@pytest.mark.parametrize("kind", WORKBOOKS)
 @pytest.mark.parametrize("name", ATTACKS[::4])
-def test_every_text_of_a_workbook_is_a_text(name):
-    with zipfile.ZipFile(io.BytesIO(buy_xlsx(buy(ask(attacked(name), runs=1))))) as book:
+def test_every_text_of_a_workbook_is_a_text(name, kind):
+    with zipfile.ZipFile(io.BytesIO(WORKBOOKS[kind](ask(attacked(name), runs=1)))) as book:
         sheet = book.read("xl/worksheets/sheet1.xml").decode()
         names = book.namelist()
         strings = book.read("xl/sharedStrings.xml").decode()

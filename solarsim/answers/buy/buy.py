@@ -24,7 +24,12 @@ from solarsim.inputs.prices import Part, Prices
 from solarsim.inputs.van import Van
 from solarsim.records import PrintedAnswer
 
-__all__ = ["BuyAnswer", "buy", "buy_of", "priced_van"]
+__all__ = ["NOT_LISTED", "BuyAnswer", "buy", "buy_of", "priced_van"]
+
+NOT_LISTED = (
+    "not on the list: appliances, the alternator and the starter battery, conduit and clips, "
+    "tools, wood and screws"
+)
 
 _PATTERNS = re.compile(
     r"\d+(\.\d+)? W panel|\d+(\.\d+)? Ah (LFP|AGM|GEL|FLOODED) \d+ V battery"
@@ -212,10 +217,7 @@ def _notes(check: Check, items: tuple[Item, ...], *, used_own: bool) -> Iterable
     if missing:
         numbers = ", ".join(map(str, missing))
         yield f"no conductor fits runs {numbers}: their cable is not on the list"
-    yield (
-        "not on the list: appliances, the alternator and the starter battery, conduit and clips, "
-        "tools, wood and screws"
-    )
+    yield NOT_LISTED
     yield "roof: panels, what holds them, their cables up there; not fans, racks or boxes"
     if check.van.van.payload_kg is not None:
         yield "people, water, furniture and gear come off the payload that is left, too"

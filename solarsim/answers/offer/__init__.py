@@ -1,0 +1,1 @@
+"""The offer: what a builder hands over before the order."""

@@ -1,0 +1,1 @@
+"""The offer in words, tables and files."""

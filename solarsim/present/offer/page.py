@@ -1,0 +1,105 @@
+"""The offer as a page: every string of it, and the same as HTML."""
+
+from __future__ import annotations
+
+import html
+import itertools
+from collections.abc import Sequence
+from typing import Any
+
+from solarsim.answers.offer.offer import OfferAnswer
+from solarsim.present.buy.document import BUY_CAUTIONS
+from solarsim.present.offer import words
+from solarsim.present.offer.rows import heads, offer_rows, shown
+from solarsim.present.sheet.glyphs import Cleaner
+from solarsim.present.wiring.web import STYLE, stops_box
+
+__all__ = ["offer_page", "web_offer"]
+
+# Two pages hold so many lines of each list; JSON, CSV and the workbook hold all.
+_MOST = 24
+
+
+def offer_page(answer: OfferAnswer, *, limited: bool = True) -> dict[str, Any]:
+    """Return every string; `limited` as in `wiring_page`."""
+    clean = Cleaner(limited=limited)
+
+    def cleaned(lines: Sequence[str]) -> list[str]:
+        return [clean(line, "list").replace("mm2", "mm²") for line in lines]
+
+    designs = range(len(answer.designs))
+    groups = []
+    for part, rows in itertools.groupby(offer_rows(answer), key=lambda row: row.part):
+        lines = [cleaned([row.what, *(shown(row, index) for index in designs)]) for row in rows]
+        groups.append({"title": clean(part, "list"), "rows": lines})
+    lists = (
+        ("What each step buys, in days of this stay", words.step_texts(answer)),
+        ("What the check found", words.findings(answer)),
+        ("Not included", words.not_included(answer)),
+        ("Not looked at", words.not_looked_at(answer)),
+        ("Taken as given", words.assumed(answer)),
+    )
+    return {
+        "title": "Offer",
+        "heading": "Offer",
+        "lines": cleaned(words.intro(answer)),
+        "stops_title": "STOP: not to be built as it is",
+        "stops": cleaned(words.stops(answer)),
+        "not_full": clean(words.not_full(answer), "list"),
+        "head": [clean(head, "van") for head in heads(answer)],
+        "groups": groups,
+        "lists": [
+            {"title": title, "items": cleaned(_cut(lines))} for title, lines in lists if lines
+        ],
+        "cautions": list(BUY_CAUTIONS),
+    }
+
+
+def _cut(lines: Sequence[str]) -> list[str]:
+    if len(lines) <= _MOST:
+        return list(lines)
+    left = len(lines) - _MOST + 1
+    return [*lines[: _MOST - 1], f"and {left} more, which the workbook and the CSV hold"]
+
+
+def web_offer(page: dict[str, Any]) -> bytes:
+    """Return the page of `offer_page` as HTML."""
+    wide = len(page["head"]) + 1
+    head = "".join(f'<th scope="col">{_e(cell)}</th>' for cell in page["head"])
+    body = "".join(
+        f'<tr><th colspan="{wide}" scope="rowgroup">{_e(group["title"])}</th></tr>'
+        + "".join(
+            f'<tr><th scope="row">{_e(row[0])}</th>'
+            + "".join(f"<td>{_e(cell)}</td>" for cell in row[1:])
+            + "</tr>"
+            for row in group["rows"]
+        )
+        for group in page["groups"]
+    )
+    full = page["not_full"]
+    parts = [
+        '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">',
+        '<meta name="viewport" content="width=device-width,initial-scale=1">',
+        f"<title>{_e(page['title'])}</title><style>{STYLE}"
+        "table{table-layout:fixed}[scope=rowgroup]{padding-top:1rem}"
+        "[scope=row]{border-bottom:1px solid #B9C2BF;vertical-align:top;font-weight:400}"
+        "</style></head><body><main>",
+        f"<h1>{_e(page['heading'])}</h1>",
+        *(f"<p>{_e(line)}</p>" for line in page["lines"]),
+        stops_box(page),
+        f'<p class="caution">{_e(full)}</p>' if full else "",
+        *(f'<p class="caution">{_e(line)}</p>' for line in page["cautions"]),
+        '<div class="wide" tabindex="0"><table><thead><tr><td></td>',
+        f"{head}</tr></thead><tbody>{body}</tbody></table></div>",
+        *(
+            f"<h2>{_e(part['title'])}</h2>"
+            f"<ul>{''.join(f'<li>{_e(line)}</li>' for line in part['items'])}</ul>"
+            for part in page["lists"]
+        ),
+        "\n</main></body></html>\n",
+    ]
+    return "".join(parts).encode()
+
+
+def _e(text: str) -> str:
+    return html.escape(text)
