@@ -7,7 +7,7 @@ import functools
 import math
 
 from solarsim.electrical.rule_set import RuleSet
-from solarsim.electrical.rules import read_table
+from solarsim.electrical.rules import read_table, rule
 from solarsim.electrical.wire import Wire, awg
 
 __all__ = [
@@ -19,6 +19,7 @@ __all__ = [
     "ampacity_of",
     "bundle_share",
     "bundled_with",
+    "mains_ampacity",
     "thin_fuse_a",
 ]
 
@@ -135,6 +136,29 @@ def ampacity_of(
         bundle_share=bundle_share(rules, together),
         terminal_a=terminal_a,
     )
+
+
+# The few sizes of mains cable are asked for in every design that is compared.
+@functools.lru_cache(maxsize=1024)
+def mains_ampacity(rules: RuleSet, wire: Wire) -> Ampacity:
+    """Return what a mains cable of two loaded conductors in one sheath bears in air of 30 C, A.
+
+    Its column is that of the cable's insulation; by US rules that is also the one of its terminals.
+
+    References
+    ----------
+    .. [1] The tables that `RuleSet.ac` names.
+    .. [2] NEC (NFPA 70) 110.14(C)(1)(a), from memory: terminals up to 100 A by the 60 C column.
+
+    Examples
+    --------
+    >>> from solarsim.electrical.rule_set import rule_set
+    >>> mains_ampacity(rule_set("us-rv"), awg("10")).ampacity_a
+    30.0
+    """
+    table = rules.ac.cable_table
+    column_c = _column_c(table, rule("mains_insulation_c").value)
+    return Ampacity(_table_a(table, wire, column_c), rules.ac.cable_source, 1.0, 1.0, math.inf)
 
 
 def bundled_with(wire: Wire, bundled: int = 2) -> int:

@@ -1,13 +1,13 @@
-"""The mains side: residual current, transfer, neutral, voltage, and the size of its cables."""
+"""The mains side: residual current, transfer, neutral, voltage, and its cables."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from solarsim.electrical.circuit.mains_runs import MainsLeg, mains_legs, mains_sizes
+from solarsim.electrical.circuit.mains_cables import mains_cables
 from solarsim.electrical.findings import Compared, Finding
+from solarsim.electrical.mains_cable_findings import mains_cable_findings
 from solarsim.electrical.rule_set import RuleSet
-from solarsim.electrical.wire import parse_wire
 from solarsim.inputs.profile import Profile
 from solarsim.inputs.van import Van
 
@@ -55,8 +55,8 @@ def mains_findings(van: Van, profile: Profile, rules: RuleSet) -> Iterator[Findi
             "an inverter that joins neutral and earth while it feeds, laid out by an electrician",
         )
     yield from _voltages(van, profile, rules)
-    for leg in mains_legs(van, rules):
-        yield from _cable(leg, rules)
+    for cable in mains_cables(van, rules):
+        yield from mains_cable_findings(cable, rules)
 
 
 def _voltages(van: Van, profile: Profile, rules: RuleSet) -> Iterator[Finding]:
@@ -92,25 +92,3 @@ def _voltages(van: Van, profile: Profile, rules: RuleSet) -> Iterator[Finding]:
 
 def _unlike(one_v: float, other_v: float) -> bool:
     return (one_v >= _EUROPEAN_V) is not (other_v >= _EUROPEAN_V)
-
-
-def _cable(leg: MainsLeg, rules: RuleSet) -> Iterator[Finding]:
-    if leg.run.wire is None:
-        return
-    gauge, metric = mains_sizes(rules, leg.breaker_a)
-    wire = parse_wire(leg.run.wire)
-    if not gauge:
-        return
-    least_mm2 = min(parse_wire(gauge).area_mm2, parse_wire(metric).area_mm2)
-    if wire.area_mm2 >= least_mm2 * 0.999:
-        return
-    sizes = f"{metric} or {gauge}" if rules.native_metric else f"{gauge} or {metric}"
-    yield Finding(
-        "mains-cable",
-        "stop",
-        leg.name,
-        Compared(wire.area_mm2, least_mm2, "mm2"),
-        rules.ac.conductor_source,
-        f"{wire.name} lies behind a breaker of {leg.breaker_a:g} A",
-        f"{sizes} at least, or a smaller breaker",
-    )

@@ -40,6 +40,8 @@ class AcRules(NamedTuple):
     inlet: str
     transfer: str
     neutral: str
+    cable_table: str
+    cable_source: str
     conductor_source: str
     conductors: tuple[tuple[float, str, str], ...]
 

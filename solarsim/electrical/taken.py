@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from solarsim.electrical.ampacity import ENGINE_SPACE_C, TABLE_AIR_C
 from solarsim.electrical.cables import Cable
 from solarsim.electrical.circuit.circuit import Circuit
+from solarsim.electrical.circuit.mains_cables import mains_cables
 from solarsim.electrical.converter import converter_load
 from solarsim.electrical.currents import short_circuit_a
 from solarsim.electrical.rule_set import RuleSet
@@ -44,6 +45,7 @@ def assumed(
             "with no other run where none is given; cable sold by SAE gauge has up to 12 % less "
             "copper than AWG of the same number (from memory): take one size larger"
         )
+    yield from _mains(van, rules)
     aired = [cable.circuit for cable in cables if cable.circuit.key == "panels_controller"]
     for circuit in aired:
         if circuit.run.ambient_c is None:
@@ -72,6 +74,21 @@ def assumed(
         yield "chargers set to the chemistry's voltage, without equalising"
     if battery.chemistry == "lfp" and battery.bms_cold_cutoff and not battery.self_heating:
         yield "a BMS that stops charging below freezing"
+
+
+def _mains(van: Van, rules: RuleSet) -> Iterator[str]:
+    cables = mains_cables(van, rules)
+    default = [cable for cable in cables if cable.leg.run.length_m is None]
+    if default:
+        lengths = ", ".join(f"{cable.leg.name} {cable.length_m:g} m" for cable in default)
+        yield f"lengths of mains cable one way: {lengths}"
+    if cables:
+        yield (
+            "mains cable of two loaded copper conductors with earth in one sheath, "
+            f"{rule('mains_insulation_c').value:g} C insulation, in air of {TABLE_AIR_C:g} C, "
+            "bundled with no other run and not inside the van's insulation: "
+            f"{rules.ac.cable_source}"
+        )
 
 
 def _planned(van: Van) -> Iterator[str]:
@@ -110,6 +127,11 @@ def not_looked_at(van: Van) -> Iterator[str]:
     if van.alternator is not None and van.wiring.alternator.wire is None:
         yield "the vehicle's own cable from alternator to starter battery (wiring.alternator)"
     if van.shore is not None or van.inverter is not None:
+        if van.shore is not None:
+            yield (
+                "the lead from the post, and the post's own voltage: what mains lose on the way "
+                "counts from the inlet or the inverter"
+            )
         yield (
             "the mains side beyond its runs: earth-fault loop, polarity of the post, trip of the "
             "residual-current device, which are measured"

@@ -269,7 +269,18 @@ FOOLISH = {
         {"inverter-neutral": WARN}, "inverter.neutral_bonded=false", rules=EU
     ),
     "1 mm2 behind a 16 A post": foolish(
-        {"mains-cable": STOP}, rules=EU, wiring=run("ac_inlet", wire="1 mm2")
+        {"mains-ampacity": STOP}, rules=EU, wiring=run("ac_inlet", wire="1 mm2")
+    ),
+    "1.5 mm2 behind a 16 A post": foolish(
+        {"mains-cable": STOP}, rules=EU, wiring=run("ac_inlet", wire="1.5 mm2")
+    ),
+    "outlets at the end of 40 m of 2.5 mm2": foolish(
+        {"mains-drop": WARN}, rules=EU, wiring=run("ac_outlets", wire="2.5 mm2", length_m=40.0)
+    ),
+    "20 kW beyond every breaker": foolish(
+        {"mains-breaker": STOP},
+        *("inverter.power_w=20000", "inverter.surge_w=40000", "inverter.output_v=120"),
+        *("shore.mains_voltage_v=120", "shore.breaker_a=30"),
     ),
     "10 A transfer switch behind a 16 A post": foolish(
         {"transfer-switch": STOP}, "inverter.transfer_a=10", rules=EU

@@ -97,5 +97,11 @@ def test_defaults_that_were_used_are_told():
         "inverter.transfer_a=16",
     ]
     told = " ".join(checked(*given).assumed)
-    for words in ("usual current limits", "short-circuited", "alternator", "transfer", "voltage"):
+    for words in (
+        "usual current limits",
+        "short-circuited",
+        "alternator",
+        "a transfer switch",
+        "voltage",
+    ):
         assert words not in told

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from solarsim.answers.wiring.dc_steps import PLAN, Draft
 from solarsim.electrical.check import Check
+from solarsim.electrical.circuit.topology import Run
 from solarsim.electrical.wire import parse_wire, resistance_ohm_m
 
 __all__ = ["mains_steps"]
@@ -56,7 +57,7 @@ def mains_steps(check: Check) -> Iterator[Draft]:
     yield step(
         "Polarity at every outlet, on shore and on the inverter", "L, N and PE in place", PLAN
     )
-    yield step("Voltage at every outlet", f"{runs[-1].voltage_v:g} V nominal", PLAN)
+    yield step("Voltage at every outlet", _least_voltage(runs), PLAN)
     if check.van.wiring.rcd is not False:
         yield step(
             f"{ac.protection}: its test button, then a tester, on shore and on the inverter",
@@ -74,3 +75,17 @@ def mains_steps(check: Check) -> Iterator[Draft]:
         )
     if check.van.inverter is not None:
         yield step("Neutral and earth, on shore and on the inverter", ac.neutral, ac.source)
+
+
+def _least_voltage(runs: list[Run]) -> str:
+    """What an outlet has at least while the breaker's current is drawn."""
+    nominal_v = runs[-1].voltage_v
+    (run,) = (run for run in runs if run.end == "outlets")
+    if run.drop_end_share is None:
+        return f"{nominal_v:g} V nominal"
+    lost_v = run.drop_end_share * nominal_v
+    return (
+        f"{nominal_v:g} V nominal; under load at most {lost_v:.1f} V less than at the shore inlet "
+        f"or the inverter's output: at least {nominal_v - lost_v:.1f} V where {nominal_v:g} V come "
+        f"in and every breaker on the way carries its full current ({run.current_a:g} A here)"
+    )

@@ -133,6 +133,13 @@ def _runs(runs: tuple[Run, ...]) -> None:
             "conductors": [" ".join(run.poles) for run in runs],
             "wire": [run.wire for run in runs],
             "of all conductors, m": [round(run.both_m * run.count, 1) for run in runs],
+            "carries, A": [
+                "–" if run.ampacity_a is None else f"{run.ampacity_a:.0f}" for run in runs
+            ],
+            "drop to its end, %": [
+                "–" if run.drop_end_share is None else f"{100.0 * run.drop_end_share:.1f}"
+                for run in runs
+            ],
             "fuse or breaker, A": [
                 "–" if run.protection is None else f"{run.protection.rating_a:g}" for run in runs
             ],

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from typing import NamedTuple
 
-from solarsim.electrical.ampacity import bundled_with
+from solarsim.electrical.ampacity import Ampacity, bundled_with
 from solarsim.electrical.cables import Cable
 from solarsim.electrical.circuit.circuit import Circuit
 from solarsim.electrical.circuit.topology import Node, NodeKind, Protection, Run, Side, Sourced
 from solarsim.electrical.rule_set import RuleSet, rule_set
 from solarsim.electrical.rules import rule
 
-__all__ = ["Drawing", "Ends", "fuse_class"]
+__all__ = ["Drawing", "Drop", "Ends", "fuse_class"]
 
 BOTH = ("+", "-")
 
@@ -26,6 +27,15 @@ class Ends:
     return_end: str = ""
     poles: tuple[str, ...] = BOTH
     side: Side = "dc"
+
+
+class Drop(NamedTuple):
+    """What a mains run loses there and back, V and as a share; to its end, and what is allowed."""
+
+    drop_v: float
+    share: float
+    end_share: float
+    limit_share: float
 
 
 class Drawing:
@@ -129,6 +139,8 @@ class Drawing:
         protection: Protection | None,
         why: str,
         rules: tuple[Sourced, ...],
+        bears: Ampacity | None = None,
+        drop: Drop | None = None,
     ) -> None:
         """Add a run of mains cable or of earth, whose size its rules name by the breaker."""
         gauge, metric = sizes
@@ -156,15 +168,15 @@ class Drawing:
                 insulation_c=rule("mains_insulation_c").value,
                 ambient_c=30.0,
                 bundled=max(len(ends.poles) - 1, 1),
-                table_a=None,
-                air_share=None,
-                bundle_share=None,
+                table_a=None if bears is None else bears.table_a,
+                air_share=None if bears is None else bears.air_share,
+                bundle_share=None if bears is None else bears.bundle_share,
                 terminal_a=None,
-                ampacity_a=None,
-                drop_v=None,
-                drop_share=None,
-                drop_end_share=None,
-                drop_limit_share=None,
+                ampacity_a=None if bears is None else bears.ampacity_a,
+                drop_v=None if drop is None else drop.drop_v,
+                drop_share=None if drop is None else drop.share,
+                drop_end_share=None if drop is None else drop.end_share,
+                drop_limit_share=None if drop is None else drop.limit_share,
                 protection=protection,
                 unprotected_why=why if protection is None else "",
                 rules=rules,

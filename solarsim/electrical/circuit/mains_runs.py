@@ -2,49 +2,20 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+import math
 
 from solarsim.electrical.cables import Cable
-from solarsim.electrical.circuit.drawing import Drawing, Ends
+from solarsim.electrical.circuit.drawing import Drawing, Drop, Ends
+from solarsim.electrical.circuit.mains_cables import MainsCable, mains_cables
+from solarsim.electrical.circuit.mains_legs import inverter_breaker_a
 from solarsim.electrical.circuit.topology import Protection, Sourced
-from solarsim.electrical.currents import charger_input_w, next_up
-from solarsim.electrical.rule_set import RuleSet
 from solarsim.electrical.rules import rule
 from solarsim.electrical.wire import parse_wire
 from solarsim.inputs.van import Van
-from solarsim.inputs.wiring import AcRun
 
-__all__ = ["MainsLeg", "draw_mains", "mains_legs", "mains_sizes", "mains_voltage_v"]
+__all__ = ["draw_mains"]
 
 _POLES = ("L", "N", "PE")
-
-
-class MainsLeg(NamedTuple):
-    """One mains run: its table, what it joins, and the current that its breaker lets through, A."""
-
-    key: str
-    name: str
-    start: str
-    end: str
-    run: AcRun
-    breaker_a: float
-    breaker_place: str
-
-
-def mains_voltage_v(rules: RuleSet, van: Van) -> float:
-    """Mains voltage aboard, V: the post's, the inverter's, or that of the rules' country."""
-    if van.shore is not None:
-        return van.shore.mains_voltage_v
-    made_v = None if van.inverter is None else van.inverter.output_v
-    return rules.ac.voltage_v if made_v is None else made_v
-
-
-def mains_sizes(rules: RuleSet, breaker_a: float) -> tuple[str, str]:
-    """Return gauge and metric size of mains cable behind a breaker; empty beyond the table."""
-    for most_a, gauge, metric in rules.ac.conductors:
-        if breaker_a <= most_a:
-            return gauge, metric
-    return "", ""
 
 
 def draw_mains(drawing: Drawing, van: Van, main: Cable | None) -> None:
@@ -69,68 +40,9 @@ def draw_mains(drawing: Drawing, van: Van, main: Cable | None) -> None:
         )
     if has_mains:
         _draw_outlets(drawing, van, guard, planned=planned)
-    for leg in mains_legs(van, drawing.rules):
-        _draw_leg(drawing, leg, mains_voltage_v(drawing.rules, van))
+    for cable in mains_cables(van, drawing.rules):
+        _draw_cable(drawing, cable)
     _draw_bonds(drawing, van, main, has_mains=has_mains)
-
-
-def mains_legs(van: Van, rules: RuleSet) -> list[MainsLeg]:
-    """Return the runs of mains cable from the inlet and the inverter to the outlets."""
-    shore = [] if van.shore is None else _shore_legs(rules, van)
-    return shore + ([] if van.inverter is None else _inverter_legs(rules, van))
-
-
-def _shore_legs(rules: RuleSet, van: Van) -> list[MainsLeg]:
-    shore, wiring = van.shore, van.wiring
-    assert shore is not None
-    inlet, guard, post_a = "shore inlet", "mains protection", shore.breaker_a
-    at_inlet = "at the mains protection, within reach of the inlet"
-    own = "at the post; the van's own follows at its end"
-    found = [
-        MainsLeg(
-            "ac_inlet", "shore inlet to protection", inlet, guard, wiring.ac_inlet, post_a, own
-        )
-    ]
-    if shore.charger_a > 0.0:
-        draws_a = charger_input_w(van) / shore.mains_voltage_v
-        wanted_a = rules.rule("continuous_factor").value * draws_a
-        charger = min(next_up(rules.ac.breakers, wanted_a) or post_a, post_a)
-        name, target = "protection to shore charger", "shore charger"
-        found.append(
-            MainsLeg("ac_charger", name, guard, target, wiring.ac_charger, charger, at_inlet)
-        )
-    target = "outlets" if van.inverter is None else "transfer switch"
-    through_a = min(post_a, rules.ac.outlet_a) if van.inverter is None else post_a
-    name = f"protection to {target}"
-    found.append(
-        MainsLeg("ac_transfer", name, guard, target, wiring.ac_transfer, through_a, at_inlet)
-    )
-    return found
-
-
-def _inverter_legs(rules: RuleSet, van: Van) -> list[MainsLeg]:
-    inverter, shore, wiring = van.inverter, van.shore, van.wiring
-    assert inverter is not None
-    out_a = _inverter_breaker_a(rules, van)
-    at_output = "at the inverter's output"
-    target = "outlets" if shore is None else "transfer switch"
-    through_a = min(out_a, rules.ac.outlet_a) if shore is None else out_a
-    name, run = f"inverter to {target}", wiring.ac_inverter
-    found = [MainsLeg("ac_inverter", name, "inverter", target, run, through_a, at_output)]
-    if shore is not None:
-        outlet_a = min(max(out_a, shore.breaker_a), rules.ac.outlet_a)
-        name, place = "transfer switch to outlets", "at the transfer switch, one for each circuit"
-        found.append(
-            MainsLeg("ac_outlets", name, target, "outlets", wiring.ac_outlets, outlet_a, place)
-        )
-    return found
-
-
-def _inverter_breaker_a(rules: RuleSet, van: Van) -> float:
-    """Breaker at the inverter's output."""
-    assert van.inverter is not None
-    rated_a = van.inverter.power_w / mains_voltage_v(rules, van)
-    return next_up(rules.ac.breakers, rated_a) or rated_a
 
 
 def _draw_outlets(drawing: Drawing, van: Van, guard: str, *, planned: bool) -> None:
@@ -138,14 +50,14 @@ def _draw_outlets(drawing: Drawing, van: Van, guard: str, *, planned: bool) -> N
     if van.inverter is not None and van.shore is not None:
         given_a = van.inverter.transfer_a
         # One that is planned carries what either side may send through it.
-        planned_a = max(van.shore.breaker_a, _inverter_breaker_a(drawing.rules, van))
+        planned_a = max(van.shore.breaker_a, inverter_breaker_a(drawing.rules, van)[0])
         rated_a = planned_a if given_a is None else given_a
         drawing.node(
             "transfer switch",
             "transfer switch",
             "transfer switch, all poles",
             side="mains",
-            rating=f"{rated_a:g} A",
+            rating=f"{math.ceil(10.0 * rated_a - 1e-6) / 10.0:g} A",
             planned=given_a is None,
             why=f"{ac.transfer}; {ac.neutral}",
         )
@@ -155,39 +67,44 @@ def _draw_outlets(drawing: Drawing, van: Van, guard: str, *, planned: bool) -> N
     )  # fmt: skip
 
 
-def _draw_leg(drawing: Drawing, leg: MainsLeg, mains_v: float) -> None:
-    ac = drawing.rules.ac
-    sizes = mains_sizes(drawing.rules, leg.breaker_a)
-    native = sizes[1] if drawing.rules.native_metric else sizes[0]
-    wire = leg.run.wire or native or "none fits"
-    default_m = rule(f"length_{leg.key}_m").value
+def _draw_cable(drawing: Drawing, cable: MainsCable) -> None:
+    ac, leg, bears = drawing.rules.ac, cable.leg, cable.bears
+    limit = drawing.rules.rule("mains_drop_end")
+    ampacity_a = 0.0 if bears is None else bears.ampacity_a
+    guard = Protection(
+        "breaker",
+        leg.breaker_a,
+        leg.breaker_a,
+        cable.most_a,
+        "both poles, with residual current" if leg.key != "ac_inlet" else "",
+        cable.voltage_v,
+        None,
+        leg.breaker_place,
+        given=False,
+    )
     drawing.mains(
         leg.key,
         leg.name,
         Ends(leg.start, leg.end, leg.end, _POLES, "mains"),
-        voltage_v=mains_v,
+        voltage_v=cable.voltage_v,
         current_a=leg.breaker_a,
-        length_m=default_m if leg.run.length_m is None else leg.run.length_m,
-        wire=wire,
-        sizes=sizes,
-        area_mm2=0.0 if wire == "none fits" else parse_wire(wire).area_mm2,
-        given=leg.run.wire is not None,
-        protection=Protection(
-            "breaker",
-            leg.breaker_a,
-            leg.breaker_a,
-            leg.breaker_a,
-            "both poles, with residual current" if leg.key != "ac_inlet" else "",
-            mains_v,
-            None,
-            leg.breaker_place,
-            given=False,
-        ),
-        why="",
+        length_m=cable.length_m,
+        wire="none fits" if cable.wire is None else cable.leg.run.wire or cable.wire.name,
+        sizes=(cable.gauge, cable.metric),
+        area_mm2=0.0 if cable.wire is None else cable.wire.area_mm2,
+        given=cable.given,
+        protection=guard if leg.broken else None,
+        why="no breaker is large enough",
         rules=(
             Sourced("conductor", f"for a breaker of {leg.breaker_a:g} A", ac.conductor_source),
+            Sourced("ampacity", f"{ampacity_a:.0f} A", ac.cable_source),
+            Sourced("drop", f"at most {100.0 * limit.value:g} % in all", limit.source),
             Sourced("protection", f"{ac.rcd_ma:g} mA", ac.source),
         ),
+        bears=bears,
+        drop=None
+        if cable.wire is None
+        else Drop(cable.drop_v, cable.drop_share, cable.drop_end_share, limit.value),
     )
 
 

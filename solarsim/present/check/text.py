@@ -129,7 +129,8 @@ def run_table(runs: tuple[Run, ...]) -> Table:
         )
     table.caption = (
         "A: largest continuous current; m: one way. Wire: the smallest that the rules allow, or "
-        "the van's own (*). Drop: from the source to the run's end and back. Copper; "
+        "the van's own (*). Drop: from the source to the run's end and back, of mains at the "
+        "breaker's current from inlet or inverter. Copper; "
         "--cables FILE.csv and --json have all figures and sources."
     )
     table.caption_justify = "left"

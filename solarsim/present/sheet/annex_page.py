@@ -180,7 +180,30 @@ def _cables(check: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]
         ]
         for cable in check["cables"]
     ]
+    rows += [
+        _mains(run, texts, clean) for run in check["circuit"]["runs"] if run["side"] == "mains"
+    ]
     return _table(words["cables"], [*head, words["fuse"]], rows, 3, [0, 0, 1, 0, 0, 0, 0])
+
+
+def _mains(run: dict[str, Any], texts: Texts, clean: Clean) -> list[str]:
+    """A run of mains cable as a row among the cables, by its breaker's current."""
+    words, guard = texts["annex"], run["protection"]
+    other = run["awg"] if "mm2" in run["wire"] else run["metric"]
+    names = [run["wire"], *([other] if other else [])]
+    return [
+        clean(run["name"], "annex"),
+        words["too_large"]
+        if run["ampacity_a"] is None
+        else " / ".join(name.replace("mm2", "mm²") for name in names),
+        clean(run["unprotected_why"] if guard is None else guard["place"], "annex"),
+        f"{run['design_a']:.1f}",
+        f"{run['length_m']:.2f}",
+        words["none"]
+        if run["drop_end_share"] is None
+        else percent_text(texts, run["drop_end_share"]),
+        words["none"] if guard is None else f"{guard['rating_a']:g}",
+    ]
 
 
 def _wire(cable: dict[str, Any], texts: Texts) -> str:

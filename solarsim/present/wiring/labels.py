@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from solarsim.electrical.circuit.topology import Node, Protection, Run
 from solarsim.electrical.wire import awg_sizes, parse_wire
+from solarsim.inputs.percent import percent
 from solarsim.present.wiring.measure import wrapped
 
 __all__ = ["LINE", "SIZE", "SMALL", "Words", "node_words", "other_size", "protection_text",
@@ -76,6 +77,9 @@ def run_words(run: Run, most: float, *, with_fuse: bool, red: bool) -> list[Word
     texts = [Words(f"{size_text(run)}", bold=True, red=red)]
     texts.append(Words(other, red=red) if other else Words("", red=red))
     texts.append(Words(f"{run.length_m:.2g} m{_pole(run)}"))
+    if run.side == "mains" and run.ampacity_a is not None and run.drop_end_share is not None:
+        texts.append(Words(f"carries {run.ampacity_a:.0f} A", red=red))
+        texts.append(Words(f"drop {percent(run.drop_end_share, 1)}", red=red))
     if with_fuse and run.protection is not None:
         fuse, _, kind = protection_text(run.protection).partition(", ")
         texts += [Words(one, red=red) for one in (fuse, kind) if one]

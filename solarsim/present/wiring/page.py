@@ -25,8 +25,9 @@ LEGEND = (
     "A DC line is a pair, plus and minus, unless + or − stands beside it; a mains line is L, N and "
     "PE. In the circle: the run's number, as in the table. Then its conductor (* the van's own; "
     "else the smallest size that the rules allow, “or” the smallest of the other kind), "
-    "its length one way, and its fuse. Box on the line: fuse. Blade: switch; with a cross: "
-    "breaker. Box with two side leads: shunt. Dashed: planned, the van's file is silent on it. "
+    "its length one way, what a mains cable carries and loses to its end, and its fuse. Box on the "
+    "line: fuse. Blade: switch; with a cross: breaker. Box with two side leads: shunt. Dashed: "
+    "planned, the van's file is silent on it. "
     "Symbols after IEC 60617 (from memory)."
 )
 _SIGNED = (
@@ -124,7 +125,8 @@ def _runs(runs: tuple[Run, ...], clean: Cleaner) -> dict[str, Any]:
     note = (
         "m: one way. A: largest continuous current. Carries: what its conductor bears there, with "
         "heat and bundle. At most: the largest fuse that protects it. Drop: from the source to the "
-        "run's end and back."
+        "run's end and back. Mains: A and drop are those of the breaker's full current, the drop "
+        "from the inlet or the inverter, whichever loses more; the lead from the post is not in it."
     )
     return {"title": "Every run", "head": head, "rows": rows, "note": note}
 

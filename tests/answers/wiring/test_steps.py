@@ -74,6 +74,18 @@ def test_resistance_of_the_protective_conductor_is_that_of_its_copper():
     assert step.expected.startswith("at most 0.16 ohm: 0.06 ohm of copper")
 
 
+def test_an_outlet_s_least_voltage_is_that_of_the_cables():
+    """2 + 1 + 5 m of 2.5 mm2 at 16 A: 2 x 0.0225 x 8 x 16 / 2.5 = 2.3 V of 230 V."""
+    (step,) = lines(sheet()[1], "Voltage at every outlet")
+    assert "at most 2.3 V less than at the shore inlet" in step.expected
+    assert "at least 227.7 V where 230 V come in" in step.expected
+    # 30 A over 2 m and 1 m of 10 AWG (5.261 mm2), 20 A over 5 m of 12 AWG (3.309 mm2), 120 V:
+    # 2 x 0.0225 x (90 / 5.261 + 100 / 3.309) = 0.770 + 1.360 = 2.1 V.
+    (step,) = lines(sheet("long-stayer")[1], "Voltage at every outlet")
+    assert "at most 2.1 V less" in step.expected
+    assert "at least 117.9 V where 120 V come in" in step.expected
+
+
 def test_residual_current_devices_are_tested_by_their_own_standard():
     _, european = sheet()
     (step,) = lines(european, "test button")

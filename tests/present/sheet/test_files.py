@@ -177,6 +177,9 @@ def annex_numbers(document):
     for cable in check["cables"]:
         if cable["fuse_a"] is not None:
             yield f"{percent(cable['drop_end_share'])} {cable['fuse_a']:g}"
+    for run in check["circuit"]["runs"]:
+        if run["side"] == "mains":
+            yield f"{percent(run['drop_end_share'])} {run['protection']['rating_a']:g}"
 
 
 @pytest.mark.parametrize("text_of", [pdf_text, html_text])

@@ -165,6 +165,18 @@ def test_gauge_area_length_and_fuse_of_every_run_are_on_the_picture(plan):
             assert f"{run.protection.rating_a:g} A" in text
 
 
+def test_what_mains_carry_and_lose_is_on_the_picture_and_in_the_table(plan):
+    answer, page = plan
+    drawn = [mark["text"] for _, mark in marks(page, "text")]
+    for run, row in zip(answer.check.topology.runs, page["runs"]["rows"], strict=True):
+        if run.side != "mains":
+            continue
+        assert f"carries {run.ampacity_a:.0f} A" in drawn
+        lost = f"{100.0 * run.drop_end_share:.1f} %"
+        assert f"drop {lost}" in drawn
+        assert (row[5], row[8]) == (f"{run.ampacity_a:.0f}", lost)
+
+
 def test_letters_are_large_enough_on_paper(plan):
     """Capitals of 1.8 mm at least, the smallest of ISO 3098-1 (from memory), on A4."""
     _, page = plan
