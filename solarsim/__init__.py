@@ -12,6 +12,7 @@ What the command line can ask, a script can::
     stay                   days, chance, state of charge, energy, the bank that would hold
     bank                   the smallest bank that lasts, with all that were looked at
     tune                   panel count against bank size: what to build
+    search                 the best builds of many parts: price, weight, days
     levers                 what one change is worth in days
     seasons                all twelve months
     region                 days and chance over a country's or a box's land, cell by cell
@@ -60,6 +61,7 @@ if TYPE_CHECKING:
     from solarsim.door.maps import region
     from solarsim.door.plans import buy, offer, wiring
     from solarsim.door.reading import find_place, read_profile, read_van
+    from solarsim.door.searching import search
     from solarsim.door.sheets import sheet, stock
     from solarsim.door.travel import read_trip, trip
     from solarsim.door.version import __version__
@@ -97,6 +99,7 @@ __all__ = [
     "read_van",
     "region",
     "roof",
+    "search",
     "seasons",
     "sheet",
     "stay",
@@ -133,6 +136,7 @@ _HOMES = {
     "read_van": "door.reading",
     "region": "door.maps",
     "roof": "door.answers",
+    "search": "door.searching",
     "seasons": "door.answers",
     "sheet": "door.sheets",
     "stay": "door.answers",

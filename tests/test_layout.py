@@ -273,6 +273,7 @@ SUFFIXES = {
 UNITLESS = {
     *("cost", "each_cost", "all_cost", "total_cost", "quantity"),
     *("labour", "parts", "net", "tax", "gross"),
+    *("price", "max_price"),
     *("albedo", "factor", "margin", "max_depth", "turbidity", "weight", "ideality"),
     *("p1", "p10", "p50", "p90", "mean", "worst", "units", "count", "panels", "chance_lasts"),
     # A lever's gain in days and in chance, told by its record.

@@ -25,6 +25,7 @@ from solarsim.cli.options import whole_paragraphs
 from solarsim.cli.output import let_every_letter_out, say_aside
 from solarsim.cli.plans import buy, wiring
 from solarsim.cli.region import region
+from solarsim.cli.search import search
 from solarsim.cli.serving import serve
 from solarsim.cli.sheet import sheet
 from solarsim.cli.stay import bank, stay
@@ -48,6 +49,7 @@ for command in (
         stay,
         bank,
         tune,
+        search,
         levers,
         seasons,
         region,

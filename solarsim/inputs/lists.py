@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from solarsim.errors import InputError
 
-__all__ = ["read_counts", "read_names", "read_numbers"]
+__all__ = ["read_counts", "read_listed", "read_names", "read_numbers"]
 
 
 def read_counts(text: str | None, *, field: str, least: int, most: int) -> list[int] | None:
@@ -85,4 +85,25 @@ def read_names(text: str | None, *, field: str, known: Sequence[str]) -> list[st
     for name in names:
         if name not in known:
             raise InputError(f"got {name!r}; known: {', '.join(known)}", field=field)
+    return list(dict.fromkeys(names))
+
+
+def read_listed(text: str | None, *, field: str) -> list[str] | None:
+    """Read names separated by commas as they are; None stays None.
+
+    Raises
+    ------
+    InputError
+        Nothing between two commas.
+
+    Examples
+    --------
+    >>> read_listed("own, 200 W rigid", field="--kinds")
+    ['own', '200 W rigid']
+    """
+    if text is None:
+        return None
+    names = [item.strip() for item in text.split(",")]
+    if not all(names):
+        raise InputError(f"got {text!r}; must look like 'own,200 W rigid'", field=field)
     return list(dict.fromkeys(names))

@@ -13,7 +13,7 @@ from solarsim.cli.options import EXAMPLE_VAN, asked
 from solarsim.inputs.files.van import DEFAULT_VAN
 
 ASKING = ("bank", "calibrate", "check", "history", "levers", "roof", "seasons", "stay", "tune",
-          "wiring", "buy")  # fmt: skip
+          "wiring", "buy", "search")  # fmt: skip
 SHARED = {
     "profile": "ski-trip",
     "place": "Bergen, NO",

@@ -19,6 +19,7 @@ RUNS = 12
 PLAIN = ("stay", "bank", "levers", "seasons", "roof", "check", "wiring", "buy", "history")
 DATE = dt.date(2026, 3, 1)
 TUNED = {"panels": [1, 2, 3], "strings": [2, 3, 4]}
+SEARCHED = {"panels": [1, 2], "kinds": ["own", "100 W flexible"], "strings": [2, 3]}
 
 
 @pytest.fixture(scope="session")
@@ -73,6 +74,7 @@ def answers(question, log_file, folder):
     makers = {name: functools.partial(getattr(solarsim, name), question) for name in PLAIN}
     makers |= {
         "tune": lambda: solarsim.tune(question, **TUNED),
+        "search": lambda: solarsim.search(question, **SEARCHED),
         "calibrate": lambda: solarsim.calibrate(question, log_file),
         "region": lambda: solarsim.region(question, "47, 12, 48, 14", step_deg=1.0),
         "sheet": lambda: solarsim.sheet("weekender", days=4, runs=RUNS),

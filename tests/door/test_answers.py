@@ -20,6 +20,7 @@ from tests.test_layout import SUFFIXES, UNITLESS
 NAMES = (
     *("stay", "bank", "tune", "levers", "seasons", "region", "roof", "check", "history"),
     *("calibrate", "sheet", "climate", "parts", "trip", "wiring", "buy", "offer"),
+    "search",
 )
 DRAWN = (
     *("stay", "bank", "tune", "levers", "seasons", "region", "roof", "history", "calibrate"),
@@ -106,6 +107,8 @@ WORDS = {
     # Of an offer.
     *("letter", "may_be_built", "worst_finding", "panels_that_fit", "largest_cable", "currency"),
     *("parts_cost", "unpriced_lines"),
+    # Of the best builds.
+    *("panel", "battery", "changes", "doubt"),
     # A figure's unit stands beside it in the column `unit`.
     *("value", "limit", "unit", "assumed", "standard_error", "needed"),
 }
@@ -220,6 +223,8 @@ def test_json_is_the_commands_byte_for_byte(answers, command, name):
 def test_json_of_the_others_is_the_commands_byte_for_byte(answers, command, log_file):
     tuned = ("--panels", "1-3", "--strings", "2-4")
     assert answers["tune"].to_json() == command("tune", *ABOUT, *tuned)
+    searched = ("--panels", "1-2", "--kinds", "own,100 W flexible", "--strings", "2,3")
+    assert answers["search"].to_json() == command("search", *ABOUT, *searched)
     assert answers["calibrate"].to_json() == command("calibrate", log_file, *ABOUT)
     assert answers["climate"].to_json() == command("climate")
     priced = ("--prices", "example", "--date", DATE.isoformat())

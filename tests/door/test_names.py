@@ -24,6 +24,7 @@ EXPECTED = {
         "stay",
         "bank",
         "tune",
+        "search",
         "levers",
         "seasons",
         "region",

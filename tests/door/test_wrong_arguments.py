@@ -10,7 +10,7 @@ from solarsim import InputError
 
 ASKING = (
     *("stay", "bank", "tune", "levers", "seasons", "roof", "check", "history", "sheet"),
-    *("wiring", "buy"),
+    *("wiring", "buy", "search"),
 )
 WRONG = [
     *((name, {"question": wrong}, "van") for name in ASKING for wrong in (3, None, [1], b"x")),
@@ -24,6 +24,23 @@ WRONG = [
     ("tune", {"chemistries": "lfp"}, "chemistries"),
     *(("tune", {"dcdc_a": wrong}, "dcdc_a") for wrong in (["x"], [-1.0], [float("nan")], 30.0)),
     *(("tune", {"tilts_deg": wrong}, "tilts_deg") for wrong in ([91.0], [True], [[1.0]])),
+    *(("search", {"panels": wrong}, "panels") for wrong in ("1-3", [], [61], [True])),
+    *(("search", {"months": wrong}, "months") for wrong in ([0], [13], "7", [1.5])),
+    *(("search", {"kinds": wrong}, "kinds") for wrong in ("own", 3, [3], [])),
+    ("search", {"kinds": ["200 W rigd"]}, "kinds"),
+    *(("search", {"batteries": wrong}, "batteries") for wrong in ("own", [3], [])),
+    ("search", {"batteries": ["100 Ah LPF"]}, "batteries"),
+    *(("search", {"strings": wrong}, "strings") for wrong in ([0], [97])),
+    *(("search", {"tilts_deg": wrong}, "tilts_deg") for wrong in ([91.0], [-1.0], 20.0)),
+    *(("search", {"dcdc_a": wrong}, "dcdc_a") for wrong in ([401.0], [float("nan")])),
+    *(("search", {"controllers_a": wrong}, "controllers_a") for wrong in ([0.0], [501.0])),
+    *(
+        ("search", {limit: wrong}, limit)
+        for limit in ("target_days", "max_price", "max_parts_kg", "max_rise_m")
+        for wrong in (-1.0, float("nan"), float("inf"), "7", True)
+    ),
+    ("search", {"target_days": 0.0}, "target_days"),
+    ("search", {"max_price": 500.0, "kinds": ["own"], "runs": 1}, "max_price"),
     *(("roof", {"parts": wrong}, "parts") for wrong in ("200 W rigid", 3, [3], ["200 W rigd"])),
     *(("history", {"years": wrong}, "years") for wrong in ("x", 3, [2005, 2007], [], None, 1.5)),
     *(("read_log", {"path": wrong}, "path") for wrong in (3, None, b"x")),

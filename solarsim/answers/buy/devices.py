@@ -9,10 +9,20 @@ from solarsim.electrical.check import Check
 from solarsim.electrical.circuit.topology import Topology
 from solarsim.electrical.converter import converter_load
 from solarsim.electrical.wired_arrays import arrays_by_controller
-from solarsim.inputs.panels import Panels
+from solarsim.inputs.panels import Controller, Panels
 from solarsim.inputs.van import Battery, Van
 
-__all__ = ["battery_name", "device_items", "panel_name"]
+__all__ = [
+    "battery_kg",
+    "battery_name",
+    "controller_name",
+    "dcdc_name",
+    "device_items",
+    "mount_kg",
+    "mount_name",
+    "panel_kg",
+    "panel_name",
+]
 
 _LFP_V, _CELLS_V = 12.8, 12.0  # rated energy of 12 V: LFP's four cells of 3.2 V, lead-acid's six
 
@@ -30,19 +40,57 @@ def battery_name(battery: Battery) -> str:
     )
 
 
+def controller_name(controller: Controller) -> str:
+    """A solar controller as the list names it."""
+    return (
+        f"{controller.kind.upper()} controller {controller.max_input_v:g} V, "
+        f"{controller.max_output_a:g} A"
+    )
+
+
+def dcdc_name(van: Van, dcdc_a: float) -> str:
+    """A DC-DC charger as the list names it."""
+    return f"DC-DC charger {dcdc_a:g} A, {van.van.system_voltage_v} V"
+
+
+def mount_name(panels: Panels) -> str:
+    """What holds a panel on the roof, by its mounting."""
+    return f"{_mount(panels)} for a panel"
+
+
+def panel_kg(panels: Panels) -> float:
+    """Return the library's example weight of a panel, kg."""
+    kind = "flexible panel" if panels.mounting == "glued" else "rigid panel"
+    return example_kg(kind, panels.power_w)
+
+
+def mount_kg(panels: Panels) -> float:
+    """Return the library's example weight of what holds a panel, kg."""
+    return example_kg(_mount(panels))
+
+
+def battery_kg(battery: Battery) -> float:
+    """Return the library's example weight of one unit, kg."""
+    nominal_v = _LFP_V if battery.chemistry == "lfp" else _CELLS_V
+    unit_wh = battery.unit_capacity_ah * battery.unit_voltage_v * nominal_v / 12.0
+    return example_kg(f"{battery.chemistry} battery", unit_wh)
+
+
+def _mount(panels: Panels) -> str:
+    return "adhesive" if panels.mounting == "glued" else "mounting set"
+
+
 def device_items(check: Check) -> Iterator[Wanted]:
     """Yield what the van's own tables name, with the numbers of the runs that end at it."""
     topology, van = check.topology, check.van
     yield from _solar(topology, van)
     battery = van.battery
-    nominal_v = _LFP_V if battery.chemistry == "lfp" else _CELLS_V
-    unit_wh = battery.unit_capacity_ah * battery.unit_voltage_v * nominal_v / 12.0
     yield Wanted(
         "storage",
         battery_name(battery),
         battery.units,
         f"{van.units_in_series} in series" if van.units_in_series > 1 else "all alike, of one age",
-        example_kg(f"{battery.chemistry} battery", unit_wh),
+        battery_kg(battery),
         _runs(topology, "bank", "battery string"),
     )
     yield from _chargers(check)
@@ -53,7 +101,7 @@ def _solar(topology: Topology, van: Van) -> Iterator[Wanted]:
         rating = group[0].controller
         yield Wanted(
             "generation",
-            f"{rating.kind.upper()} controller {rating.max_input_v:g} V, {rating.max_output_a:g} A",
+            controller_name(rating),
             1,
             f"for a {van.van.system_voltage_v} V bank",
             example_kg("solar controller", rating.max_output_a),
@@ -61,19 +109,15 @@ def _solar(topology: Topology, van: Van) -> Iterator[Wanted]:
         )
         for one in group:
             panels, runs = one.panels, _runs(topology, f"array {one.name}")
-            glued = panels.mounting == "glued"
-            kind = "flexible panel" if glued else "rigid panel"
-            weight_kg = example_kg(kind, panels.power_w)
             about = "all of an array alike"
             yield Wanted(
-                "generation", panel_name(panels), panels.count, about, weight_kg, runs,
+                "generation", panel_name(panels), panels.count, about, panel_kg(panels), runs,
                 on_roof=one.on_roof,
             )  # fmt: skip
             if one.on_roof:
-                mount = "adhesive" if glued else "mounting set"
                 yield Wanted(
-                    "generation", f"{mount} for a panel", panels.count, "fit for a vehicle's roof",
-                    example_kg(mount), runs, on_roof=True,
+                    "generation", mount_name(panels), panels.count, "fit for a vehicle's roof",
+                    mount_kg(panels), runs, on_roof=True,
                 )  # fmt: skip
 
 
@@ -89,7 +133,7 @@ def _chargers(check: Check) -> Iterator[Wanted]:
     if van.alternator is not None and van.alternator.dcdc_a > 0.0:
         amps = van.alternator.dcdc_a
         yield Wanted(
-            "devices", f"DC-DC charger {amps:g} A, {system}", 1,
+            "devices", dcdc_name(van, amps), 1,
             f"from a vehicle of {van.alternator.vehicle_voltage_v} V",
             example_kg("dcdc charger", amps), _runs(topology, "dcdc charger"),
         )  # fmt: skip

@@ -25,6 +25,7 @@ __all__ = [
     "StandardErrors",
     "StayDates",
     "chance_lasts",
+    "days_of_cuts",
     "days_unplugged",
     "ledger_wh_per_day",
     "month_light_kwh_m2_day",
@@ -130,11 +131,19 @@ def month_light_kwh_m2_day(question: Question) -> float | None:
 
 def days_unplugged(simulation: Simulation, design: int) -> DaysUnplugged:
     """Percentiles and mean, over the runs, of a design's days to the first cut-off."""
-    days = simulation.outcome.first_cut_h[:, design] / 24.0
+    return days_of_cuts(
+        simulation.outcome.first_cut_h[:, design],
+        follow_days=len(simulation.times) // 24,
+        real_years=bool(simulation.conditions.run_years),
+    )
+
+
+def days_of_cuts(first_cut_h: FloatArray, *, follow_days: int, real_years: bool) -> DaysUnplugged:
+    """Percentiles and mean of ``(runs,)`` hours to the first cut-off, in days."""
+    days = first_cut_h / 24.0
     p1, p10, p50, p90 = np.percentile(days, [1, 10, 50, 90])
-    follow_days = len(simulation.times) // 24
     # Windows of real years overlap: there are hardly more samples than years.
-    told = len(days) >= _RUNS_FOR_P1 and not simulation.conditions.run_years
+    told = len(days) >= _RUNS_FOR_P1 and not real_years
     return DaysUnplugged(
         float(p10),
         float(p50),

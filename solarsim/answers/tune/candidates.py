@@ -20,6 +20,7 @@ __all__ = [
     "DEFAULT_STRINGS",
     "Candidates",
     "candidates",
+    "needed_controller_a",
     "tuned_design",
     "varied_van",
 ]
@@ -105,15 +106,20 @@ def varied_van(van: Van, *, dcdc_a: float | None, tilt_deg: float | None) -> Van
 def tuned_design(van: Van, *, chemistry: str, units: int, panels: int) -> Design:
     """Design of a van with such a bank, so many panels and the controller that they need."""
     curves = load_chemistry(chemistry)
-    # A builder who adds panels fits the controller that they need: peak power at charging voltage.
-    charging_v = charging_voltage_v(curves, float(van.van.system_voltage_v))
-    beside_w = sum(a.count * a.power_w for a in van.arrays if a.controller is None)
-    whole_w = panels * van.panels.power_w + beside_w
-    needed_a = math.ceil(whole_w * van.controller.efficiency / charging_v)
     design = dataclasses.replace(
         design_of(van, units=units, panel_count=panels),
-        controller_max_a=max(van.controller.max_output_a, float(needed_a)),
+        controller_max_a=needed_controller_a(van, panels=panels, chemistry=chemistry),
     )
     if chemistry == van.battery.chemistry:
         return design
     return dataclasses.replace(design, chemistry=chemistry, floor_soc=curves.floor_soc)
+
+
+def needed_controller_a(van: Van, *, panels: int, chemistry: str) -> float:
+    """Output current of the controller that so many panels need; never below the van's own."""
+    # A builder who adds panels fits the controller that they need: peak power at charging voltage.
+    charging_v = charging_voltage_v(load_chemistry(chemistry), float(van.van.system_voltage_v))
+    beside_w = sum(a.count * a.power_w for a in van.arrays if a.controller is None)
+    whole_w = panels * van.panels.power_w + beside_w
+    needed_a = math.ceil(whole_w * van.controller.efficiency / charging_v)
+    return max(van.controller.max_output_a, float(needed_a))

@@ -1,0 +1,1 @@
+"""The best builds that a search found: words, table, document, van files."""
