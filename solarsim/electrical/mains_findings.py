@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from solarsim.electrical.circuit.mains_cables import mains_cables
+from solarsim.electrical.circuit.mains_legs import mains_voltage_v
 from solarsim.electrical.findings import Compared, Finding
 from solarsim.electrical.mains_cable_findings import mains_cable_findings
 from solarsim.electrical.rule_set import RuleSet
@@ -54,9 +56,31 @@ def mains_findings(van: Van, profile: Profile, rules: RuleSet) -> Iterator[Findi
             "the inverter joins neither pole to earth: its residual-current device cannot trip",
             "an inverter that joins neutral and earth while it feeds, laid out by an electrician",
         )
+    yield from _transfer(van, rules)
     yield from _voltages(van, profile, rules)
     for cable in mains_cables(van, rules):
         yield from mains_cable_findings(cable, rules)
+
+
+def _transfer(van: Van, rules: RuleSet) -> Iterator[Finding]:
+    """The switch carries what the inverter gives as well as what the post lets through."""
+    inverter = van.inverter
+    if van.shore is None or inverter is None or inverter.transfer_a is None:
+        return
+    continuous = rules.rule("continuous_factor")
+    rated_a = inverter.power_w / mains_voltage_v(rules, van)
+    counted_a = continuous.value * rated_a
+    if counted_a > inverter.transfer_a * (1.0 + 1e-9):
+        yield Finding(
+            "transfer-inverter",
+            "stop",
+            "inverter",
+            Compared(counted_a, inverter.transfer_a, "A"),
+            "the transfer switch's rating; " + continuous.source,
+            f"the inverter gives {rated_a:.1f} A (counted as {counted_a:.1f} A, for it may run for "
+            f"hours); the transfer switch carries {inverter.transfer_a:g} A",
+            f"a switch of {math.ceil(counted_a)} A at least, or a smaller inverter",
+        )
 
 
 def _voltages(van: Van, profile: Profile, rules: RuleSet) -> Iterator[Finding]:

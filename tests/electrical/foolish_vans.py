@@ -282,6 +282,13 @@ FOOLISH = {
         *("inverter.power_w=20000", "inverter.surge_w=40000", "inverter.output_v=120"),
         *("shore.mains_voltage_v=120", "shore.breaker_a=30"),
     ),
+    # 3,000 W / 120 V x 1.25 = 31.25 A.
+    "30 A transfer switch behind a 3 kW inverter": foolish(
+        {"transfer-inverter": STOP},
+        *("inverter.power_w=3000", "inverter.surge_w=3300", "inverter.output_v=120"),
+        *("shore.mains_voltage_v=120", "shore.breaker_a=30", "inverter.transfer_a=30"),
+        rules="us-rv",
+    ),
     "10 A transfer switch behind a 16 A post": foolish(
         {"transfer-switch": STOP}, "inverter.transfer_a=10", rules=EU
     ),

@@ -110,7 +110,7 @@ def _each(answer: OfferAnswer, of: Callable[[Offered], Cell]) -> tuple[Cell, ...
 
 def _verdict(answer: OfferAnswer) -> Iterator[Row]:
     def said(one: Offered) -> str:
-        return NOT_TO_BE_BUILT if one.reasons else "nothing looked at forbids it"
+        return NOT_TO_BE_BUILT if one.reasons else "nothing that was looked at forbids it"
 
     yield Row("Whether it may be built", "roof, electrics, payload", "", _each(answer, said))
 
