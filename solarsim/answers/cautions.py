@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 import pandas as pd
 
+from solarsim.answers.checked import check_question
 from solarsim.answers.freezing import freezing_warnings, too_cold_warnings
 from solarsim.answers.medical import medical_caution
 from solarsim.answers.peaks import peak_warnings
@@ -14,7 +15,7 @@ from solarsim.answers.question import Question
 from solarsim.answers.simulation.conditions import Conditions
 from solarsim.answers.simulation.run import Simulation
 from solarsim.electrical.bank import BANK
-from solarsim.electrical.check import check_van, stop_warnings
+from solarsim.electrical.check import stop_warnings
 from solarsim.electrical.findings import Finding
 
 __all__ = [
@@ -142,10 +143,4 @@ def _stops(question: Question, units: int) -> Iterator[Finding]:
 
 
 def _findings(question: Question) -> tuple[Finding, ...]:
-    return check_van(
-        question.van,
-        question.profile,
-        question.place,
-        climate=question.climate,
-        series=question.series,
-    ).findings
+    return check_question(question).findings

@@ -13,6 +13,7 @@ import streamlit as st
 
 from solarsim.answers.calibrate.calibrate import CalibrateAnswer, calibrate
 from solarsim.answers.calibrate.weather import covers, years_in_cache
+from solarsim.answers.checked import check_question
 from solarsim.answers.levers import LeversAnswer, levers
 from solarsim.answers.question import DEFAULT_RUNS, Question, ask
 from solarsim.answers.region.asked import ask_region, default_follow_days
@@ -26,7 +27,7 @@ from solarsim.answers.tune.designs import TuneAnswer
 from solarsim.answers.tune.tune import tune
 from solarsim.app.draft import Draft, WeatherFile, draft_key, shipped_profile
 from solarsim.app.uploads.log_file import LogFile, LogRead, LogStatement, bank_log, headings_of
-from solarsim.electrical.check import Check, check_van
+from solarsim.electrical.check import Check
 from solarsim.errors import InputError
 from solarsim.inputs.calendar import FOLLOW_DAYS
 from solarsim.inputs.trip import Trip
@@ -120,9 +121,7 @@ def tune_answer(design: Draft) -> TuneAnswer:
 def electrical_answer(design: Draft) -> Check:
     """Check voltages, currents, cables and fuses."""
     asked = _question(design, 1)
-    return check_van(
-        asked.van, asked.profile, asked.place, climate=asked.climate, series=asked.series
-    )
+    return check_question(asked)
 
 
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)

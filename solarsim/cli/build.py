@@ -94,18 +94,12 @@ def check(
     """Voltages, currents, cables and fuses against published rules."""
     check_json(json)
     check_cables(cables)
-    from solarsim.electrical.check import check_van
+    from solarsim.answers.checked import check_question
     from solarsim.present.check.documents import cables_csv, check_document
     from solarsim.present.check.text import print_check
 
     question = asked(van, profile, place, month, days, weather, climate, runs, seed, settings)
-    answer = check_van(
-        question.van,
-        question.profile,
-        question.place,
-        climate=question.climate,
-        series=question.series,
-    )
+    answer = check_question(question)
     if cables is not None:
         from solarsim.inputs.files.write import write_file
 

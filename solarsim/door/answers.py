@@ -181,12 +181,10 @@ def check(question: Askable = DEFAULT_VAN, **asked: Unpack[Asked]) -> Check:
 
     Parameters and errors are as for `stay`.
     """
-    from solarsim.electrical.check import check_van
+    from solarsim.answers.checked import check_question
 
     about = question_of(question, asked)
-    return check_van(
-        about.van, about.profile, about.place, climate=about.climate, series=about.series
-    )
+    return check_question(about)
 
 
 def climate(place: GivenPlace | Question = DEFAULT_PLACE) -> ClimateAnswer:

@@ -14,8 +14,9 @@ from solarsim.answers.buy.cables import SLACK_END_M, SLACK_SHARE, cable_items, u
 from solarsim.answers.buy.circuit_items import fuse_name, small_items, switching_items
 from solarsim.answers.buy.devices import battery_name, device_items, panel_name
 from solarsim.answers.buy.item import GROUPS, Item, Wanted
+from solarsim.answers.checked import check_question
 from solarsim.answers.question import Question
-from solarsim.electrical.check import Check, check_van
+from solarsim.electrical.check import Check
 from solarsim.electrical.rules import fuse_sizes_a
 from solarsim.electrical.wire import awg_sizes, metric_sizes
 from solarsim.errors import InputError
@@ -100,15 +101,10 @@ def buy(question: Question, prices: Prices | None = None, *, source: str = "pric
     Raises
     ------
     InputError
-        As for `check_van`; a part of the prices that no list could hold, with the nearest names.
+        As for `check_question`; a part of the prices that no list could hold, with the nearest
+        names.
     """
-    check = check_van(
-        question.van,
-        question.profile,
-        question.place,
-        climate=question.climate,
-        series=question.series,
-    )
+    check = check_question(question)
     return buy_of(check, prices, source=source)
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import dataclasses
 
 from solarsim.answers.buy.buy import BuyAnswer, buy_of
+from solarsim.answers.checked import check_question
 from solarsim.answers.offer.money import Price, price_of
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.summary import DaysUnplugged
-from solarsim.electrical.check import Check, check_van
+from solarsim.electrical.check import Check
 from solarsim.electrical.findings import Severity
 from solarsim.inputs.prices import Prices
 from solarsim.inputs.van import Van
@@ -163,13 +164,7 @@ def offered(
     notes: tuple[str, ...],
 ) -> Offered:
     """Check a design and list and price it; one that must not be built gets no price."""
-    check = check_van(
-        question.van,
-        question.profile,
-        question.place,
-        climate=question.climate,
-        series=question.series,
-    )
+    check = check_question(question)
     bought = buy_of(check, terms.prices, source=terms.source)
     fits = None if question.van.roof is None else max(fitting_counts(question.van))
     reasons = (*check.stops, *_overloaded(bought))

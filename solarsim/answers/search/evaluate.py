@@ -21,13 +21,11 @@ from solarsim.answers.question import Question
 from solarsim.answers.search.designs import InSituation
 from solarsim.answers.search.space import Case
 from solarsim.answers.simulation.roof_shades import shades_by_count
-from solarsim.answers.simulation.run import Progress, chunk_starts
+from solarsim.answers.simulation.run import Progress, chunk_starts, dispatched
 from solarsim.answers.simulation.scene import Scene, build_scene, question_times
 from solarsim.answers.simulation.summary import days_of_cuts
-from solarsim.answers.simulation.supply import supply_of
 from solarsim.arrays import BoolArray, FloatArray, IntArray
 from solarsim.power.design import design_of
-from solarsim.power.dispatch import dispatch
 from solarsim.records import ArrayRecord
 from solarsim.solar.shade.roof_shade import RoofShade
 from solarsim.weather.years.windows import stay_month
@@ -222,23 +220,6 @@ def _first_cuts(
     # Alike ones once, and one panel series after the other.
     unlike = sorted(dict.fromkeys(designs), key=lambda design: design.panel_count)
     place = {design: index for index, design in enumerate(unlike)}
-    supply = supply_of(question, scene.weather, scene.panel, scene.arrays, unlike, shades)
-    outcome = dispatch(
-        panel_w=supply.panel_w,
-        dc_w=scene.demand.dc_w,
-        ac_w=scene.ac_inverter_w,
-        inverter_loss_w=scene.inverter_loss_w,
-        pulses=scene.pulses,
-        chargers=scene.chargers,
-        bank_temp_c=scene.bank_temp_c,
-        other_solar_w=supply.other_solar_w,
-        other_solar_a=supply.other_solar_a,
-        other_clipped_w=supply.other_clipped_w,
-        designs=supply.designs,
-        start_soc=question.van.stay.start_soc,
-        # Only when each is cut off: no ledger, no state of charge by the hour.
-        ledger_hours=0,
-        soc_designs=0,
-        soc_hours=0,
-    )
+    # Only when each is cut off: no ledger, no state of charge by the hour.
+    outcome = dispatched(question, scene, unlike, 0, shades, 0)
     return outcome.first_cut_h[:, [place[design] for design in designs]]

@@ -6,6 +6,7 @@ import dataclasses
 import itertools
 from typing import ClassVar
 
+from solarsim.answers.checked import check_question
 from solarsim.answers.question import Question
 from solarsim.answers.wiring.dc_steps import (
     bank_steps,
@@ -16,7 +17,7 @@ from solarsim.answers.wiring.dc_steps import (
 )
 from solarsim.answers.wiring.mains_steps import mains_steps
 from solarsim.answers.wiring.step import Step
-from solarsim.electrical.check import Check, check_van
+from solarsim.electrical.check import Check
 from solarsim.records import PrintedAnswer
 
 __all__ = ["WiringAnswer", "steps_of", "wiring"]
@@ -64,15 +65,9 @@ def wiring(question: Question) -> WiringAnswer:
     Raises
     ------
     InputError
-        As for `check_van`.
+        As for `check_question`.
     """
-    check = check_van(
-        question.van,
-        question.profile,
-        question.place,
-        climate=question.climate,
-        series=question.series,
-    )
+    check = check_question(question)
     return WiringAnswer(check, steps_of(check))
 
 

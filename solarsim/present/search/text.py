@@ -11,7 +11,7 @@ from rich.text import Text
 from solarsim.answers.search.designs import BestDesign, Removed, SearchAnswer
 from solarsim.inputs.percent import chance_text
 from solarsim.present.stay.text import days_cell, plain, print_list
-from solarsim.present.words import CAUTIONS
+from solarsim.present.words import CAUTIONS, month_name
 
 __all__ = ["lead_text", "parts_text", "print_search", "tried_text"]
 
@@ -120,7 +120,7 @@ def _where(answer: SearchAnswer) -> str:
     months = sorted({month for _, month in answer.situations})
     return (
         f"Van '{question.van.van.name}', profile '{question.profile.profile.name}', at "
-        f"{'; '.join(places)}; month {', '.join(map(str, months))}; "
+        f"{'; '.join(places)}; {', '.join(map(month_name, months))}; "
         f"{question.van.stay.days} days, the same runs of weather for all designs."
     )
 
