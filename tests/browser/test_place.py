@@ -19,11 +19,21 @@ def becomes(page, asked):
 
 
 def typed(page, text):
+    """Type into the place's field; letters that come while the page is being drawn may be lost."""
+    from playwright.sync_api import TimeoutError as TooLate
+
     field = page.get_by_label("Place", exact=True)
-    field.click()
-    field.fill("")
-    field.press_sequentially(text, delay=40)
-    page.get_by_role("option").first.wait_for()
+    for last in (False, False, True):
+        settled(page)
+        field.click()
+        field.fill("")
+        field.press_sequentially(text, delay=40)
+        try:
+            page.get_by_role("option").first.wait_for(timeout=20_000 if last else 8_000)
+            break
+        except TooLate:
+            if last:
+                raise
     return field
 
 
