@@ -27,6 +27,7 @@ def collected(request):
 
 
 def test_every_room_keeps_most_of_its_tests_in_the_plain_run(collected):
+    """Two thirds: a page of the app takes a second to draw, and a third of its tests had to go."""
     if collected is None:
         return
     every = Counter(room for room, _ in collected)

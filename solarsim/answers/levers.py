@@ -5,8 +5,6 @@ from __future__ import annotations
 import dataclasses
 from typing import ClassVar, Literal
 
-import numpy as np
-
 from solarsim.answers.cautions import change_warnings, van_warnings
 from solarsim.answers.lever_changes import (
     LARGEST_LOADS,
@@ -24,10 +22,10 @@ from solarsim.answers.simulation.summary import (
     Situation,
     chance_lasts,
     days_unplugged,
+    paired,
     reserve_wh,
     stay_dates,
 )
-from solarsim.arrays import FloatArray
 from solarsim.power.design import design_of
 from solarsim.power.sources import first_charge_h
 
@@ -153,8 +151,8 @@ def levers(question: Question, *, progress: Progress | None = None) -> LeversAns
     found = []
     warnings = change_warnings(question, [one.question for one in tried])
     for one, simulation, warned in zip(tried, simulations[1:], warnings, strict=True):
-        days = _paired(simulation.outcome.first_cut_h[:, 0] / 24.0 - base_days)
-        reserve = _paired(reserve_wh(simulation, design_of(one.question.van)) - base_wh)
+        days = paired(simulation.outcome.first_cut_h[:, 0] / 24.0 - base_days)
+        reserve = paired(reserve_wh(simulation, design_of(one.question.van)) - base_wh)
         chance = chance_lasts(simulation, 0) - chance_lasts(base, 0)
         lever = Lever(one.name, one.kind, *days, chance, *reserve, warned, one.needed)
         if lever.does_nothing:
@@ -192,12 +190,6 @@ def _why_nothing(before: Question, after: Question, base: Simulation) -> str:
                 "cut off already"
             )
     return "it makes no difference in this stay"
-
-
-def _paired(gained: FloatArray) -> tuple[float, float]:
-    """Mean of the runs' differences and its standard error; no error is known of a single run."""
-    error = gained.std(ddof=1) / np.sqrt(len(gained)) if len(gained) > 1 else 0.0
-    return float(gained.mean()), float(error)
 
 
 @dataclasses.dataclass(frozen=True)

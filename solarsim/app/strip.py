@@ -23,7 +23,7 @@ def strip_lines(answer: StayAnswer) -> tuple[str, str]:
     power = f"{panels.count} × {panels.power_w:g} W" if panels.count else "no panels"
     # Where someone's health depends on a device, no other days are safe.
     medical = answer.medical is not None
-    sure, often = (days.p1, "99 stays of 100") if medical else (days.p10, "9 stays of 10")
+    sure, often = days.safe(medical=medical), "99 stays of 100" if medical else "9 stays of 10"
     counted = "not known" if sure is None else days_text(sure, days.follow_days)
     said = (
         f"**{counted}** in {often} · "

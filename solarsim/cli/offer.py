@@ -92,7 +92,7 @@ def offer(
     the check stops, whose panels do not fit or that is too heavy has no price. Prices are your own,
     as for `buy`; labour and tax are added where they are given.
     """
-    from solarsim.answers.offer.money import checked_amount, checked_amounts
+    from solarsim.answers.offer.money import checked_amounts, checked_tax
     from solarsim.answers.offer.offer import offer as answer_offer
     from solarsim.answers.offer.offer import with_each_van
     from solarsim.inputs.files.write import check_writable, write_file
@@ -109,7 +109,7 @@ def offer(
     until = None if valid_until is None else sheet_date(valid_until, field="--valid-until")
     given = None if prices is None else read_prices(prices)
     amounts = checked_amounts(labour, field="--labour")
-    tax_pct = checked_amount(tax, field="--tax", percent=True)
+    tax_pct = checked_tax(tax, field="--tax")
     first = asked(vans[0], profile, place, month, days, weather, climate, runs, seed, settings)
     with progress_bar() as progress:
         answer = answer_offer(

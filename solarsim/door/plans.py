@@ -94,7 +94,7 @@ def offer(
         As for `ask` and `buy`; no van or more than four, labour or tax without prices or out of
         range, a date that has passed.
     """
-    from solarsim.answers.offer.money import checked_amount, checked_amounts
+    from solarsim.answers.offer.money import checked_amounts, checked_tax
     from solarsim.answers.offer.offer import offer as answer
     from solarsim.answers.offer.offer import with_each_van
 
@@ -105,7 +105,7 @@ def offer(
             raise InputError(f"got {day!r}; must be a datetime.date", field=name)
     found = given_prices(prices)
     amounts = checked_amounts(labour, field="labour")
-    tax = checked_amount(tax_pct, field="tax_pct", percent=True)
+    tax = checked_tax(tax_pct, field="tax_pct")
     first = question_of(vans[0], asked)
     return answer(
         with_each_van(first, vans[1:], asked.get("settings", ())),

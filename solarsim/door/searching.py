@@ -10,6 +10,7 @@ from solarsim.door.asking import Askable, Asked, Progress, given_progress, quest
 from solarsim.door.lists import given_counts, given_names, given_numbers, given_prices
 from solarsim.errors import InputError
 from solarsim.inputs.files.van import DEFAULT_VAN
+from solarsim.inputs.numbers import checked_number
 from solarsim.inputs.prices import Prices, checked_max_kg
 
 if TYPE_CHECKING:
@@ -134,20 +135,10 @@ def checked_limits(
         return "--" + name.replace("_", "-") if option else name
 
     return Limits(
-        target_days=_limit(target_days, field("target_days"), most=365.0, unit=" days"),
-        max_price=_limit(max_price, field("max_price"), most=1e9),
+        target_days=checked_number(
+            target_days, field=field("target_days"), most=365.0, unit="days", zero=False
+        ),
+        max_price=checked_number(max_price, field=field("max_price"), most=1e9, zero=False),
         max_parts_kg=checked_max_kg(max_parts_kg, field=field("max_parts_kg")),
-        max_rise_m=_limit(max_rise_m, field("max_rise_m"), most=3.0, unit=" m", or_none=True),
+        max_rise_m=checked_number(max_rise_m, field=field("max_rise_m"), most=3.0, unit="m"),
     )
-
-
-def _limit(
-    given: Any, field: str, *, most: float, unit: str = "", or_none: bool = False
-) -> float | None:
-    if given is None:
-        return None
-    number = isinstance(given, int | float) and not isinstance(given, bool)
-    if not number or not (0.0 < given <= most or (or_none and given == 0.0)):
-        room = f"0 to {most:,.0f}" if or_none else f"above 0, up to {most:,.0f}"
-        raise InputError(f"got {given!r}; must be {room}{unit}", field=field)
-    return float(given)

@@ -63,7 +63,7 @@ def inverter_findings(van: Van, profile: Profile) -> Iterator[Finding]:
 
 
 def shore_findings(van: Van, profile: Profile) -> Iterator[Finding]:
-    """Check the post's breaker and the transfer switch."""
+    """Check the post's breaker."""
     shore = van.shore
     if shore is None:
         return
@@ -95,19 +95,6 @@ def shore_findings(van: Van, profile: Profile) -> Iterator[Finding]:
             f"a post of {shore.breaker_a:g} A at {shore.mains_voltage_v:g} V is unusual",
             f"check shore.breaker_a; usual are {', '.join(f'{size:g}' for size in usual)} A",
         )
-    if van.inverter is not None and van.inverter.transfer_a is not None:
-        transfer_a = van.inverter.transfer_a
-        if shore.breaker_a > transfer_a:
-            yield Finding(
-                "transfer-switch",
-                "stop",
-                "shore",
-                Compared(shore.breaker_a, transfer_a, "A"),
-                "the transfer switch's rating",
-                f"the post lets {shore.breaker_a:g} A through; the transfer switch carries "
-                f"{transfer_a:g} A",
-                f"an inlet breaker of at most {transfer_a:g} A in the van, or a larger switch",
-            )
 
 
 def _unknown_names(van: Van, profile: Profile) -> Iterator[Finding]:

@@ -16,7 +16,7 @@ __all__ = ["mains_cable_findings"]
 def mains_cable_findings(cable: MainsCable, rules: RuleSet) -> Iterator[Finding]:
     """Yield what is wrong with one run of mains cable."""
     leg, largest_a = cable.leg, rules.ac.breakers[-1]
-    if not leg.broken or cable.wire is None:
+    if not leg.has_breaker or cable.wire is None:
         yield Finding(
             "mains-breaker",
             "stop",

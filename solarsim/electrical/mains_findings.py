@@ -63,22 +63,34 @@ def mains_findings(van: Van, profile: Profile, rules: RuleSet) -> Iterator[Findi
 
 
 def _transfer(van: Van, rules: RuleSet) -> Iterator[Finding]:
-    """The switch carries what the inverter gives as well as what the post lets through."""
-    inverter = van.inverter
-    if van.shore is None or inverter is None or inverter.transfer_a is None:
+    """The switch carries what the post lets through and what the inverter gives."""
+    shore, inverter = van.shore, van.inverter
+    if shore is None or inverter is None or inverter.transfer_a is None:
         return
+    carries_a, rating = inverter.transfer_a, "the transfer switch's rating"
+    if shore.breaker_a > carries_a:
+        yield Finding(
+            "transfer-switch",
+            "stop",
+            "shore",
+            Compared(shore.breaker_a, carries_a, "A"),
+            rating,
+            f"the post lets {shore.breaker_a:g} A through; the transfer switch carries "
+            f"{carries_a:g} A",
+            f"an inlet breaker of at most {carries_a:g} A in the van, or a larger switch",
+        )
     continuous = rules.rule("continuous_factor")
     rated_a = inverter.power_w / mains_voltage_v(rules, van)
     counted_a = continuous.value * rated_a
-    if counted_a > inverter.transfer_a * (1.0 + 1e-9):
+    if counted_a > carries_a * (1.0 + 1e-9):
         yield Finding(
             "transfer-inverter",
             "stop",
             "inverter",
-            Compared(counted_a, inverter.transfer_a, "A"),
-            "the transfer switch's rating; " + continuous.source,
+            Compared(counted_a, carries_a, "A"),
+            f"{rating}; {continuous.source}",
             f"the inverter gives {rated_a:.1f} A (counted as {counted_a:.1f} A, for it may run for "
-            f"hours); the transfer switch carries {inverter.transfer_a:g} A",
+            f"hours); the transfer switch carries {carries_a:g} A",
             f"a switch of {math.ceil(counted_a)} A at least, or a smaller inverter",
         )
 

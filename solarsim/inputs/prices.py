@@ -7,9 +7,9 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from solarsim.errors import InputError
 from solarsim.inputs.base import Record, checked_record, parse_record
 from solarsim.inputs.files.toml import read_toml, resolve_file
+from solarsim.inputs.numbers import checked_number
 
 __all__ = [
     "Part",
@@ -113,9 +113,4 @@ def checked_max_kg(given: float | None, *, field: str) -> float | None:
     >>> checked_max_kg(120, field="max_kg")
     120.0
     """
-    if given is None:
-        return None
-    number = isinstance(given, int | float) and not isinstance(given, bool)
-    if not number or not 0.0 < given <= _MOST_KG:
-        raise InputError(f"got {given!r}; must be above 0, up to {_MOST_KG:,.0f} kg", field=field)
-    return float(given)
+    return checked_number(given, field=field, most=_MOST_KG, unit="kg", zero=False)

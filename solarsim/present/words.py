@@ -158,7 +158,7 @@ def count_on_text(
     >>> count_on_text(days, 0.03, 7, 1)
     'Count on 3 days in January (9 stays in 10); half last 4 or more; all 7 days: 3 in 100.'
     """
-    sure, often = (days.p1, "99 stays in 100") if medical else (days.p10, "9 stays in 10")
+    sure, often = days.safe(medical=medical), "99 stays in 100" if medical else "9 stays in 10"
     if sure is None:
         said = [f"No days in {month_name(month)} are shown to be safe"]
     else:

@@ -43,8 +43,7 @@ PACKAGE = Path(solarsim.__file__).parent
 # Modules that write tables, each of which has its writer below; the last ones hold numbers alone.
 WRITERS = {
     "inputs/files/cells.py",
-    "present/buy/document.py",
-    "present/offer/document.py",
+    "present/workbook.py",
     "present/region/table.py",
     "present/trip/documents.py",
     "weather/readers/write_csv.py",

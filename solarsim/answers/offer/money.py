@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import dataclasses
-import math
 from collections.abc import Sequence
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
-from solarsim.errors import InputError
+from solarsim.inputs.numbers import checked_number
 
-__all__ = ["Price", "checked_amount", "checked_amounts", "price_of"]
+__all__ = ["Price", "checked_amounts", "checked_tax", "price_of"]
 
 _CENT = Decimal("0.01")
 _MOST = 1e7
@@ -79,27 +78,15 @@ def price_of(
     )
 
 
-def checked_amount(given: Any, *, field: str, percent: bool = False) -> float | None:
-    """Return an amount of money or a percentage; None stays None.
+def checked_tax(given: Any, *, field: str) -> float | None:
+    """Return a tax in percent; None stays None.
 
     Raises
     ------
     InputError
-        No number, or one out of range.
-
-    Examples
-    --------
-    >>> checked_amount(19, field="--tax", percent=True)
-    19.0
+        As for `checked_number`.
     """
-    if given is None:
-        return None
-    most = _MOST_TAX if percent else _MOST
-    allowed = f"0 to {most:,.0f}{' percent' if percent else ''}"
-    number = isinstance(given, int | float) and not isinstance(given, bool)
-    if not number or not math.isfinite(given) or not 0.0 <= given <= most:
-        raise InputError(f"got {given!r}; must be {allowed}", field=field)
-    return float(given)
+    return checked_number(given, field=field, most=_MOST_TAX, unit="percent")
 
 
 def checked_amounts(given: Any, *, field: str) -> list[float]:
@@ -108,7 +95,7 @@ def checked_amounts(given: Any, *, field: str) -> list[float]:
     Raises
     ------
     InputError
-        As for `checked_amount`.
+        As for `checked_number`.
 
     Examples
     --------
@@ -116,7 +103,7 @@ def checked_amounts(given: Any, *, field: str) -> list[float]:
     ([1200.0], [1200.0, 900.5])
     """
     listed = given if isinstance(given, Sequence) and not isinstance(given, str) else [given]
-    found = [checked_amount(one, field=field) for one in listed]
+    found = [checked_number(one, field=field, most=_MOST) for one in listed]
     return [one for one in found if one is not None]
 
 

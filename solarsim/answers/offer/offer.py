@@ -7,7 +7,7 @@ import datetime as dt
 from collections.abc import Sequence
 from typing import Any, ClassVar
 
-from solarsim.answers.offer.offered import Days, Offered, Terms, offered, safe_days
+from solarsim.answers.offer.offered import Days, Offered, Terms, offered
 from solarsim.answers.offer.step import Step, steps_between
 from solarsim.answers.question import Question
 from solarsim.answers.sheet.living import season_months
@@ -214,12 +214,14 @@ def _first_cuts(
 def _days(question: Question, simulation: Simulation, season: str) -> Days:
     days = days_unplugged(simulation, 0)
     refuse_untold(Way("typical", question.profile, ()), days.p1)
+    safe_days = days.safe(medical=bool(question.profile.medical))
+    assert safe_days is not None
     return Days(
         place=question.place,
         month=stay_dates(question).month,
         season=season,
         days=days,
-        safe_days=safe_days(question, days),
+        safe_days=safe_days,
         chance_lasts=chance_lasts(simulation, 0),
     )
 

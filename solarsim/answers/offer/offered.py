@@ -17,7 +17,7 @@ from solarsim.packing.fit import fitting_counts
 from solarsim.records import ArrayRecord
 from solarsim.weather.record import Place
 
-__all__ = ["Days", "Offered", "Terms", "WiringClass", "offered", "safe_days"]
+__all__ = ["Days", "Offered", "Terms", "WiringClass", "offered"]
 
 
 @dataclasses.dataclass(frozen=True)
@@ -190,14 +190,6 @@ def offered(
         price=price,
         notes=notes,
     )
-
-
-def safe_days(question: Question, days: DaysUnplugged) -> float:
-    """Days that may be promised: P10, or P1 where someone's health depends on a device."""
-    if question.profile.medical:
-        assert days.p1 is not None
-        return days.p1
-    return days.p10
 
 
 def _overloaded(bought: BuyAnswer) -> list[str]:

@@ -6,9 +6,8 @@ import dataclasses
 import itertools
 from collections.abc import Mapping, Sequence
 
-import numpy as np
-
 from solarsim.answers.offer.offered import Offered
+from solarsim.answers.simulation.summary import paired
 from solarsim.arrays import FloatArray
 
 __all__ = ["Step", "steps_between"]
@@ -69,7 +68,7 @@ def steps_between(
 
 
 def _step(one: Offered, other: Offered, gained: FloatArray) -> Step:
-    error = gained.std(ddof=1) / np.sqrt(len(gained)) if len(gained) > 1 else 0.0
+    mean, error = paired(gained)
     cost = None
     if one.price is not None and other.price is not None:
         cost = round(other.price.gross - one.price.gross, 2)
@@ -79,8 +78,8 @@ def _step(one: Offered, other: Offered, gained: FloatArray) -> Step:
         end=other.letter,
         changes=changes,
         safe_gain_days=other.stay.safe_days - one.stay.safe_days,
-        mean_gain_days=float(gained.mean()),
-        standard_error=float(error),
+        mean_gain_days=mean,
+        standard_error=error,
         cost=cost,
         unpriced=unpriced,
     )

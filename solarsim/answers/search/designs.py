@@ -134,7 +134,8 @@ class SearchAnswer(Answer):
         Whether any design that may be built reaches it; else the designs are the best of those
         that fall short of it.
     designs : tuple of BestDesign
-        The Pareto set of price, weight and days, cheapest first; all may be built.
+        The Pareto set of price, weight and days, cheapest first; all may be built. Days are
+        those that nine stays in ten last, 99 in 100 where someone's health depends on a device.
     choice : BestDesign or None
         The cheapest of them; None where none reaches the target.
     candidates : int

@@ -25,12 +25,13 @@ from solarsim.answers.simulation.run import Progress, chunk_starts, dispatched
 from solarsim.answers.simulation.scene import Scene, build_scene, question_times
 from solarsim.answers.simulation.summary import days_of_cuts
 from solarsim.arrays import BoolArray, FloatArray, IntArray
+from solarsim.inputs.van import Van
 from solarsim.power.design import design_of
 from solarsim.records import ArrayRecord
 from solarsim.solar.shade.roof_shade import RoofShade
 from solarsim.weather.years.windows import stay_month
 
-__all__ = ["Evaluated", "Target", "evaluate"]
+__all__ = ["Evaluated", "Target", "evaluate", "situation_of"]
 
 
 @dataclasses.dataclass(frozen=True)
@@ -135,7 +136,7 @@ def _in_situation(
         return {}
     times = question_times(question)
     stay_hours = question.van.stay.days * 24
-    asked = [_asked(question, case) for case in cases]
+    asked = [situation_of(question, case.van) for case in cases]
     # Ahead of the threads, which would each work them out.
     shades = [
         shades_by_count(one.van, {van.panels.count for van in case.vans})
@@ -194,9 +195,9 @@ class _Stretch(ArrayRecord):
     scene: Scene
 
 
-def _asked(question: Question, case: Case) -> Question:
-    van = case.van.model_copy(update={"stay": question.van.stay})
-    return dataclasses.replace(question, van=van)
+def situation_of(question: Question, van: Van) -> Question:
+    """Return the same situation asked of another van."""
+    return dataclasses.replace(question, van=van.model_copy(update={"stay": question.van.stay}))
 
 
 def _first_cuts(

@@ -29,6 +29,7 @@ __all__ = [
     "days_unplugged",
     "ledger_wh_per_day",
     "month_light_kwh_m2_day",
+    "paired",
     "reserve_wh",
     "soc_bands",
     "standard_errors",
@@ -85,6 +86,10 @@ class DaysUnplugged:
     follow_days: int
     p1: float | None = None
 
+    def safe(self, *, medical: bool) -> float | None:
+        """Days to count on: nine runs in ten reach them, 99 in 100 where health depends on them."""
+        return self.p1 if medical else self.p10
+
 
 @dataclasses.dataclass(frozen=True)
 class StandardErrors:
@@ -136,6 +141,12 @@ def days_unplugged(simulation: Simulation, design: int) -> DaysUnplugged:
         follow_days=len(simulation.times) // 24,
         real_years=bool(simulation.conditions.run_years),
     )
+
+
+def paired(gained: FloatArray) -> tuple[float, float]:
+    """Mean of the runs' differences and its standard error; no error is known of a single run."""
+    error = gained.std(ddof=1) / np.sqrt(len(gained)) if len(gained) > 1 else 0.0
+    return float(gained.mean()), float(error)
 
 
 def days_of_cuts(first_cut_h: FloatArray, *, follow_days: int, real_years: bool) -> DaysUnplugged:

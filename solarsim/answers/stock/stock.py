@@ -86,9 +86,7 @@ class VanRow:
     def safe_days(self, season: str) -> float | None:
         """Days that are reached nine times in ten, or 99 in 100 where health depends on them."""
         days: DaysUnplugged | None = getattr(self, season)
-        if days is None:
-            return None
-        return days.p1 if self.medical else days.p10
+        return None if days is None else days.safe(medical=bool(self.medical))
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)

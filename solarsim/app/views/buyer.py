@@ -129,7 +129,7 @@ def sure_days(answer: StayAnswer) -> str:
     """
     near, charging = plain(answer.question.place.name), charging_text(answer.question.van)
     days, medical = answer.days, answer.medical is not None
-    sure, often = (days.p1, "99 stays in 100") if medical else (days.p10, "Nine stays in ten")
+    sure, often = days.safe(medical=medical), "99 stays in 100" if medical else "Nine stays in ten"
     if sure is None:
         return f"How long {often} near {near} last {charging} is **not known**"
     return f"{often} near {near} last **{at_least_text(sure, days.follow_days)}** {charging}"

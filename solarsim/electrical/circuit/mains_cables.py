@@ -122,7 +122,7 @@ def mains_cables(van: Van, rules: RuleSet) -> list[MainsCable]:
     voltage_v = mains_voltage_v(rules, van)
     found: list[MainsCable] = []
     for leg in mains_legs(van, rules):
-        gauge, metric = mains_sizes(rules, leg.breaker_a) if leg.broken else ("", "")
+        gauge, metric = mains_sizes(rules, leg.breaker_a) if leg.has_breaker else ("", "")
         name = leg.run.wire or (metric if rules.native_metric else gauge)
         wire = parse_wire(name) if name else None
         default_m = rule(f"length_{leg.key}_m").value

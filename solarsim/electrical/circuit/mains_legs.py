@@ -15,8 +15,8 @@ __all__ = ["MainsLeg", "inverter_breaker_a", "mains_legs", "mains_voltage_v"]
 class MainsLeg(NamedTuple):
     """One mains run: its table, what it joins, and the current that its breaker lets through, A.
 
-    Where no breaker of the rules' list is large enough, ``broken`` is false and ``breaker_a`` what
-    it would have to carry.
+    Where no breaker of the rules' list is large enough, ``has_breaker`` is false and ``breaker_a``
+    what it would have to carry.
     """
 
     key: str
@@ -26,7 +26,7 @@ class MainsLeg(NamedTuple):
     run: AcRun
     breaker_a: float
     breaker_place: str
-    broken: bool = True
+    has_breaker: bool = True
 
 
 def mains_voltage_v(rules: RuleSet, van: Van) -> float:

@@ -93,7 +93,7 @@ def _draw_cable(drawing: Drawing, cable: MainsCable) -> None:
         sizes=(cable.gauge, cable.metric),
         area_mm2=0.0 if cable.wire is None else cable.wire.area_mm2,
         given=cable.given,
-        protection=guard if leg.broken else None,
+        protection=guard if leg.has_breaker else None,
         why="no breaker is large enough",
         rules=(
             Sourced("conductor", f"for a breaker of {leg.breaker_a:g} A", ac.conductor_source),

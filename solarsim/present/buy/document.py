@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import datetime as dt
-import io
 from typing import Any
 
 from solarsim.answers.buy.buy import BuyAnswer
@@ -12,14 +10,13 @@ from solarsim.answers.buy.item import GROUPS, Item
 from solarsim.inputs.files.cells import csv_text
 from solarsim.present.check.documents import RULES_CAUTION
 from solarsim.present.words import CAUTIONS
+from solarsim.present.workbook import NUMBER, workbook_bytes
 
 __all__ = ["BUY_CAUTIONS", "amount_text", "buy_csv", "buy_document", "buy_xlsx", "totals"]
 
 BUY_CAUTIONS = (CAUTIONS, RULES_CAUTION)
 _COLUMNS = ("group", "part", "quantity", "unit", "about", "runs", "each_kg", "all_kg", "roof_kg",
             "weight_given", "each_cost", "all_cost")  # fmt: skip
-# A workbook carries the time of its making; a fixed one makes equal lists equal files.
-_MADE = dt.datetime(2000, 1, 1)
 
 
 def buy_document(answer: BuyAnswer) -> dict[str, Any]:
@@ -77,40 +74,20 @@ def buy_csv(answer: BuyAnswer) -> str:
 
 
 def buy_xlsx(answer: BuyAnswer) -> bytes:
-    """Return the list as a workbook: numbers as numbers, and every text as text, never a formula.
+    """Return the list as a workbook, as `workbook_bytes`."""
+    return workbook_bytes(
+        f"What to buy: {_line(answer)}",
+        "what to buy",
+        _above(answer),
+        _COLUMNS,
+        ((NUMBER, _cells(item)) for item in answer.items),
+        (20, 32, 9, 7, 40, 16, 9, 9, 9, 9, 10, 10),
+    )
 
-    Equal lists give equal bytes.
-    """
-    import xlsxwriter
 
-    out = io.BytesIO()
-    options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
-    with xlsxwriter.Workbook(out, options) as book:
-        book.set_properties({"title": f"What to buy: {_line(answer)}", "created": _MADE})
-        sheet = book.add_worksheet("what to buy")
-        text = book.add_format({"text_wrap": True, "valign": "top", "quote_prefix": True})
-        bold = book.add_format({"bold": True, "bottom": 1, "text_wrap": True})
-        red = book.add_format({"bold": True, "font_color": "#B3261E"})
-        plain = book.add_format({"valign": "top", "num_format": "#,##0.###"})
-        row = 0
-        for line in _above(answer):
-            sheet.write_string(row, 0, line, red if line.startswith("STOP") else None)
-            row += 1
-        for column, name in enumerate(_COLUMNS):
-            sheet.write_string(row, column, name, bold)
-        sheet.freeze_panes(row + 1, 0)
-        for item in answer.items:
-            row += 1
-            for column, value in enumerate(_row(item).values()):
-                if isinstance(value, float) and not isinstance(value, bool):
-                    sheet.write_number(row, column, value, plain)
-                elif value is not None:
-                    sheet.write_string(row, column, str(value), text)
-        for column, wide in enumerate((20, 32, 9, 7, 40, 16, 9, 9, 9, 9, 10, 10)):
-            sheet.set_column(column, column, wide)
-        sheet.set_landscape()
-        sheet.fit_to_pages(1, 0)
-    return out.getvalue()
+def _cells(item: Item) -> list[float | str | None]:
+    values = _row(item).values()
+    return [one if one is None or isinstance(one, float) else str(one) for one in values]
 
 
 def _line(answer: BuyAnswer) -> str:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import datetime as dt
-import io
 from typing import Any
 
 from solarsim.answers.offer.offer import OfferAnswer
@@ -14,11 +12,10 @@ from solarsim.present.buy.document import BUY_CAUTIONS
 from solarsim.present.offer import words
 from solarsim.present.offer.rows import Row, heads, offer_rows, single_figures
 from solarsim.present.stay.documents import place_document
+from solarsim.present.workbook import MONEY, NUMBER, workbook_bytes
 
 __all__ = ["offer_csv", "offer_document", "offer_xlsx"]
 
-# A workbook carries the time of its making; a fixed one makes equal offers equal files.
-_MADE = dt.datetime(2000, 1, 1)
 _FIRST = ("part", "what", "unit")
 
 
@@ -60,44 +57,20 @@ def offer_csv(answer: OfferAnswer) -> str:
 
 
 def offer_xlsx(answer: OfferAnswer) -> bytes:
-    """Return the table as a workbook: numbers as numbers, every text as text, never a formula.
-
-    Equal offers give equal bytes.
-    """
-    import xlsxwriter
-
-    out = io.BytesIO()
-    options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
-    with xlsxwriter.Workbook(out, options) as book:
-        book.set_properties({"title": "Offer", "created": _MADE})
-        sheet = book.add_worksheet("offer")
-        text = book.add_format({"text_wrap": True, "valign": "top", "quote_prefix": True})
-        bold = book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "quote_prefix": True})
-        red = book.add_format({"bold": True, "font_color": "#B3261E"})
-        plain = book.add_format({"valign": "top", "num_format": "#,##0.0##", "align": "left"})
-        money = book.add_format({"valign": "top", "num_format": "#,##0.00", "align": "left"})
-        row = 0
-        for line in _above(answer):
-            loud = line.startswith(("STOP", "NOT A FULL"))
-            sheet.write_string(row, 0, line, red if loud else None)
-            row += 1
-        for column, name in enumerate((*_FIRST, *heads(answer))):
-            sheet.write_string(row, column, name, bold)
-        sheet.freeze_panes(row + 1, 2)
-        for one in _table(answer):
-            row += 1
-            for column, value in enumerate(_cells(answer, one)):
-                if isinstance(value, float):
-                    sheet.write_number(row, column, value, money if one.unit == "money" else plain)
-                elif value is not None:
-                    sheet.write_string(row, column, value, text)
-        sheet.set_column(0, 0, 22)
-        sheet.set_column(1, 1, 44)
-        sheet.set_column(2, 2, 10)
-        sheet.set_column(3, 2 + len(answer.designs), 32)
-        sheet.set_landscape()
-        sheet.fit_to_pages(1, 0)
-    return out.getvalue()
+    """Return the table as a workbook, as `workbook_bytes`."""
+    rows = (
+        (MONEY if one.unit == "money" else NUMBER, _cells(answer, one)) for one in _table(answer)
+    )
+    return workbook_bytes(
+        "Offer",
+        "offer",
+        _above(answer),
+        (*_FIRST, *heads(answer)),
+        rows,
+        (22, 44, 10, *(32 for _ in answer.designs)),
+        loud=("STOP", "NOT A FULL"),
+        fixed_columns=2,
+    )
 
 
 def _table(answer: OfferAnswer) -> list[Row]:

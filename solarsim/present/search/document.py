@@ -8,7 +8,6 @@ from typing import Any
 
 from solarsim.answers.search.designs import BestDesign, SearchAnswer
 from solarsim.errors import InputError
-from solarsim.inputs.base import record_data
 from solarsim.inputs.files.cells import csv_text
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.files.write import write_file
@@ -93,10 +92,9 @@ def van_files(answer: SearchAnswer) -> dict[str, bytes]:
     files = {}
     for number, one in enumerate(answer.designs, start=1):
         van = _told(one, number, answer)
-        tables = record_data(van)
+        data = van.model_dump(exclude_unset=True, exclude_none=True)
         for table, kind in _PARTS.items():
-            tables[table] = without_part(tables[table], kind)
-        data = _without_none(tables)
+            data[table] = without_part(data[table], kind)
         name = f"design-{number:02d}.toml"
         if van_from_data(data, source=name) != van:
             raise ValueError(f"{name} does not say the van that was searched")
@@ -160,12 +158,3 @@ def _design(one: BestDesign) -> dict[str, Any]:
         "changes": list(one.changes),
         "situations": [dataclasses.asdict(each) for each in one.situations],
     }
-
-
-def _without_none(value: Any) -> Any:
-    """TOML has no word for nothing: what is not given is left out."""
-    if isinstance(value, dict):
-        return {key: _without_none(each) for key, each in value.items() if each is not None}
-    if isinstance(value, list | tuple):
-        return [_without_none(each) for each in value]
-    return value

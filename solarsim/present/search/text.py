@@ -51,9 +51,13 @@ def lead_text(answer: SearchAnswer) -> str:
         )
     if not answer.designs:
         return "No design of this space may be built."
-    best = max(answer.designs, key=lambda one: (one.p10_days, one.chance_lasts))
+    medical = bool(answer.question.profile.medical)
+    best = max(
+        answer.designs,
+        key=lambda one: ((medical and one.p1_days) or 0.0, one.p10_days, one.chance_lasts),
+    )
     lasts = f"lasts {days_cell(best.p10_days, _follow_days(best))} days in nine stays of ten"
-    if answer.question.profile.medical:
+    if medical:
         lasts = "lasts for days that are not known in 99 stays of 100"
         if best.p1_days is not None:
             lasts = f"lasts {days_cell(best.p1_days, _follow_days(best))} days in 99 stays of 100"

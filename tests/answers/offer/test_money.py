@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from solarsim.answers.offer.money import checked_amount, checked_amounts, price_of
+from solarsim.answers.offer.money import checked_amounts, checked_tax, price_of
 from solarsim.errors import InputError
 
 CENTS = st.integers(0, 10**8)
@@ -47,4 +47,4 @@ def test_no_such_amount_is_taken(wrong):
 @pytest.mark.parametrize("wrong", [-1, 100.5, math.nan, "19"])
 def test_no_such_tax_is_taken(wrong):
     with pytest.raises(InputError, match=r"--tax: got .*; must be 0 to 100 percent"):
-        checked_amount(wrong, field="--tax", percent=True)
+        checked_tax(wrong, field="--tax")

@@ -111,3 +111,23 @@ def test_where_someones_health_depends_the_days_of_99_stays_in_100_stand_first()
     print_search(found, console)
     head = next(line for line in console.file.getvalue().splitlines() if "P10 " in line)
     assert head.index("P1 ") < head.index("P10 ")
+
+
+@pytest.mark.slow
+def test_where_someones_health_depends_designs_are_compared_by_the_days_of_99_stays_in_100():
+    profile = solarsim.Profile.build(
+        "Sleeper", ["breathing device", "compressor fridge 65 L"], medical=["breathing device"]
+    )
+    question = solarsim.ask(profile=profile, month=11, days=4, runs=300)
+    found = search(question, kinds=["own"], panels=[1, 2, 3], strings=[2, 3])
+    for one in found.designs:
+        # No named design costs and weighs as little as another and is safe for longer.
+        for other in found.designs:
+            no_more = (
+                other.cost_in_panel_w <= one.cost_in_panel_w and other.parts_kg <= one.parts_kg
+            )
+            assert one is other or not (no_more and other.p1_days >= one.p1_days)
+    assert found.designs
+    for one in found.designs:
+        alone = solarsim.stay(one.van, profile=profile, month=11, days=4, runs=300)
+        assert alone.days.p1 == one.p1_days
