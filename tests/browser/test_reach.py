@@ -73,7 +73,9 @@ def test_the_first_key_leads_past_the_inputs_and_the_answer_is_read_out(open_pag
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     assert page.evaluate("() => document.activeElement.dataset.testid") == "stMain"
+    # The role comes with the charts' code, after the answer has been drawn.
     said = page.get_by_role("status").filter(has_text="in 9 stays of 10")
+    said.first.wait_for()
     assert said.count() == 1
     levels = page.get_by_role("heading").evaluate_all("all => all.map(e => e.tagName)")
     assert levels[0] == "H1"
