@@ -30,7 +30,7 @@ __all__ = [
     "stay_with",
 ]
 
-_PROFILE_TABLES = ("profile", "cabin", "appliances", "hourly")
+_PROFILE_TABLES = ("profile", "cabin", "appliances", "hourly", "habits")
 _VAN = "a TOML file, a shipped example's name or a Van"
 
 GivenPlace = str | tuple[float, float] | Place

@@ -26,7 +26,9 @@ from solarsim.answers.simulation.summary import (
     reserve_wh,
     stay_dates,
 )
+from solarsim.inputs.fuel import Fuel
 from solarsim.power.design import design_of
+from solarsim.power.fuel import cooked_on_electricity_wh, fuel_for_heat
 from solarsim.power.sources import first_charge_h
 
 __all__ = ["Kind", "Lever", "LeversAnswer", "levers"]
@@ -114,6 +116,8 @@ class LeversAnswer(Situation):
         `ranked_by`.
     warnings : tuple of str
         What trips or may not be built as things are.
+    gas_kg_per_day : float
+        Propane that cooking on gas burns in place of what the electric appliances cook.
     """
 
     _face: ClassVar[str] = "levers"
@@ -124,6 +128,7 @@ class LeversAnswer(Situation):
     ranked_by: Literal["days", "reserve"]
     levers: tuple[Lever, ...]
     warnings: tuple[str, ...]
+    gas_kg_per_day: float = 0.0
 
     def of_kind(self, kind: Kind) -> tuple[Lever, ...]:
         """Return the changes of a kind that apply, in their order."""
@@ -176,7 +181,15 @@ def levers(question: Question, *, progress: Progress | None = None) -> LeversAns
             *(lever for lever in found if lever.skipped is not None),
         ),
         warnings=van_warnings(question, base),
+        gas_kg_per_day=_gas_kg_per_day(question, base.conditions.demand_wh_per_day),
     )
+
+
+def _gas_kg_per_day(question: Question, demand_wh_per_day: dict[str, float]) -> float:
+    """Return what gas would have to burn for what is cooked on electricity."""
+    efficiency = (question.van.fuel or Fuel(cooking="propane")).cooking_efficiency
+    cooked_wh = cooked_on_electricity_wh(question.profile, demand_wh_per_day)
+    return float(fuel_for_heat(cooked_wh, "propane", efficiency))
 
 
 def _why_nothing(before: Question, after: Question, base: Simulation) -> str:

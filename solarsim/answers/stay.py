@@ -10,6 +10,7 @@ import pandas as pd
 from solarsim.answers.bank import Recommendation, bank_options, recommend
 from solarsim.answers.bank_sizes import FIRST_STRINGS, MAX_STRINGS, candidate_units, refuse_hopeless
 from solarsim.answers.cautions import van_warnings
+from solarsim.answers.fuel import FuelAnswer, fuel_of
 from solarsim.answers.medical import Medical, medical_of
 from solarsim.answers.question import Question
 from solarsim.answers.real_years import RealYears, real_years
@@ -29,6 +30,7 @@ from solarsim.answers.simulation.summary import (
 from solarsim.arrays import BoolArray
 from solarsim.inputs.chargers import Alternator, Shore
 from solarsim.inputs.percent import percent
+from solarsim.inputs.prices import Prices
 from solarsim.inputs.van import Van
 from solarsim.power.design import design_of, usable_wh
 from solarsim.power.sources import first_charge_h
@@ -72,6 +74,8 @@ class StayAnswer(Situation):
     medical : Medical or None
         Whether the stay is safe for those whose health depends on a device; None where nobody's
         does.
+    fuel : FuelAnswer or None
+        What is burnt beside the electricity; None where the van does not say on what it runs.
     warnings : tuple of str
         What a builder must know before believing or building this.
     notes : tuple of str
@@ -92,6 +96,7 @@ class StayAnswer(Situation):
     recommended: Recommendation
     real_years: RealYears | None
     medical: Medical | None
+    fuel: FuelAnswer | None
     warnings: tuple[str, ...]
     notes: tuple[str, ...]
 
@@ -101,13 +106,17 @@ class StayAnswer(Situation):
         return table
 
 
-def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
+def stay(
+    question: Question, *, prices: Prices | None = None, progress: Progress | None = None
+) -> StayAnswer:
     """Answer how long the van lasts, what its energy does, and which bank would hold.
 
     Parameters
     ----------
     question : Question
         From `solarsim.answers.question.ask`.
+    prices : Prices, optional
+        What fuel costs.
     progress : callable, optional
         Called with runs done and runs in all.
 
@@ -149,6 +158,9 @@ def stay(question: Question, *, progress: Progress | None = None) -> StayAnswer:
         recommended=recommended,
         real_years=real_years(question),
         medical=medical_of(question.profile.medical, days, van.stay.days),
+        fuel=fuel_of(
+            question, simulation.conditions.warmth, simulation.conditions.demand_wh_per_day, prices
+        ),
         warnings=van_warnings(question, simulation) + ledger_warnings(van, ledger),
         notes=(*late_charge(simulation, van), *question.notes, *simulation.conditions.notes),
     )

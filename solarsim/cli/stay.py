@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
+import typer
+
 from solarsim.cli.options import (
     EXAMPLE_VAN,
     ClimateOption,
@@ -27,6 +31,11 @@ from solarsim.cli.output import (
 
 __all__ = ["bank", "stay"]
 
+PricesOption = Annotated[
+    str | None,
+    typer.Option(help="What fuel costs: a TOML file of prices, or a shipped example's name."),
+]
+
 
 def stay(
     van: VanArgument = EXAMPLE_VAN,
@@ -41,17 +50,20 @@ def stay(
     settings: SetOption = None,
     json: JsonOption = None,
     plot: PlotOption = None,
+    prices: PricesOption = None,
 ) -> None:
     """How many days the van lasts, with the chance, the state of charge and the energy."""
     check_plot(plot)
     check_json(json)
     from solarsim.answers.stay import stay as answer_stay
+    from solarsim.inputs.prices import read_prices
     from solarsim.present.stay.documents import stay_document
     from solarsim.present.stay.text import print_stay
 
     question = asked(van, profile, place, month, days, weather, climate, runs, seed, settings)
+    given = None if prices is None else read_prices(prices)
     with progress_bar() as progress:
-        answer = answer_stay(question, progress=progress)
+        answer = answer_stay(question, prices=given, progress=progress)
     if plot is not None:
         from solarsim.inputs.files.write import write_file
         from solarsim.present.stay.charts import plot_bytes

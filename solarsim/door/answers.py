@@ -33,7 +33,11 @@ __all__ = ["bank", "check", "climate", "levers", "parts", "roof", "seasons", "st
 
 
 def stay(
-    question: Askable = DEFAULT_VAN, *, progress: Progress | None = None, **asked: Unpack[Asked]
+    question: Askable = DEFAULT_VAN,
+    *,
+    prices: str | Path | Prices | None = None,
+    progress: Progress | None = None,
+    **asked: Unpack[Asked],
 ) -> StayAnswer:
     """Answer how many days the van lasts, with what chance, and where its energy goes.
 
@@ -41,6 +45,8 @@ def stay(
     ----------
     question : Question, or a van as for `ask`
         What is asked.
+    prices : str, path or Prices, optional
+        What fuel costs: a TOML file, a shipped example's name or a record.
     progress : callable, optional
         Called with runs done and runs in all.
     **asked
@@ -53,7 +59,11 @@ def stay(
     """
     from solarsim.answers.stay import stay as answer
 
-    return answer(question_of(question, asked), progress=given_progress(progress))
+    return answer(
+        question_of(question, asked),
+        prices=given_prices(prices),
+        progress=given_progress(progress),
+    )
 
 
 def bank(

@@ -56,7 +56,7 @@ def built_profile(appliances: Any, tables: Mapping[str, Any], short: Short) -> P
     InputError
         As for `Profile.build`.
     """
-    data = _joined(tables, short, known=("cabin", "hourly"), source=_PROFILE)
+    data = _joined(tables, short, known=("cabin", "hourly", "habits"), source=_PROFILE)
     return profile_from_data(data | {"appliances": _appliances(appliances)}, source=_PROFILE)
 
 

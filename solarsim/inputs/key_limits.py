@@ -12,6 +12,8 @@ _UNITS = {
     "share_per_year": "share a year",
     "hours_per_day": "h a day",
     "minutes_per_day": "min a day",
+    "l_per_day": "L a day",
+    "wh_per_day": "Wh a day",
     "starts_per_hour": "an hour",
     "pct_k": "% per K",
     "m3_h": "m3/h",
@@ -35,7 +37,10 @@ _UNITS = {
     "h": "h",
     "c": "C",
     "m": "m",
+    "per_kg": "your currency a kg",
     "kg": "kg",
+    "per_l": "your currency a L",
+    "l": "L",
     "cost": "your currency",
 }
 _CLOCK = {"windows", "home", "night"}

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from solarsim.inputs.base import Record, checked_record, parse_record
 from solarsim.inputs.files.toml import read_toml, resolve_file
+from solarsim.inputs.fuel import FuelKind
 from solarsim.inputs.numbers import checked_number
 
 __all__ = [
@@ -33,6 +34,14 @@ class PricesIdentity(Record):
     """A line about the prices, such as whose and from when; no answer depends on it."""
     labour: Annotated[float, Field(ge=0.0, le=1e7)] | None = None
     """What the work on one van costs, without tax; `offer` adds it to the parts."""
+    diesel_per_l: Annotated[float, Field(ge=0.0, le=1000.0)] | None = None
+    """What a litre of diesel costs, for `stay`."""
+    propane_per_kg: Annotated[float, Field(ge=0.0, le=1000.0)] | None = None
+    """What a kilogram of propane costs, for `stay`."""
+
+    def of_fuel(self, kind: FuelKind) -> float | None:
+        """Price of a litre of diesel or of a kilogram of propane; None where it is not given."""
+        return self.diesel_per_l if kind == "diesel" else self.propane_per_kg
 
 
 class Part(Record):

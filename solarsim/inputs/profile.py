@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Any, Self
 
 from pydantic import Field, model_validator
 
@@ -14,7 +14,9 @@ from solarsim.inputs.appliance import Appliance
 from solarsim.inputs.base import Record, checked_record, parse_record, record_data
 from solarsim.inputs.body import Body, Insulation
 from solarsim.inputs.files.toml import apply_settings, read_toml, resolve_file
-from solarsim.inputs.files.watts import MAX_WATTS, read_watts
+from solarsim.inputs.files.watts import read_watts
+from solarsim.inputs.fuel import Habits
+from solarsim.inputs.hourly import Hourly
 from solarsim.inputs.identity import ProfileIdentity
 from solarsim.inputs.parts import fill_from_part, without_part
 from solarsim.inputs.settings import list_settings
@@ -22,7 +24,6 @@ from solarsim.inputs.windows import Window, Windows, check_windows
 
 __all__ = [
     "Cabin",
-    "Hourly",
     "Profile",
     "profile_from_data",
     "profile_with_settings",
@@ -31,9 +32,6 @@ __all__ = [
 
 # Lining, furniture and air of a 6 m panel van: an estimate; no published source.
 _HEAT_CAPACITY_WH_K = 200.0
-
-Watts = Annotated[float, Field(ge=0.0, le=MAX_WATTS)]
-HourlyWatts = Annotated[tuple[Watts, ...], Field(strict=False)]
 
 
 class Cabin(Record):
@@ -110,34 +108,6 @@ class Cabin(Record):
         return self.model_copy(update=usual)
 
 
-class Hourly(Record):
-    """Watts by the hour of the local clock: 24 of a day, or 8760 (8784 with a leap day) of a year.
-
-    A year begins on 1 January. They stand here as ``dc_w`` and ``ac_w``, or in a CSV ``file``.
-    """
-
-    file: str | None = None
-    """A CSV beside the profile: one column of watts, of the kind current, or columns dc_w and
-    ac_w."""
-    current: Literal["dc", "ac"] = "dc"
-    """Whether a file of one column is of DC or AC watts."""
-    dc_w: HourlyWatts = ()
-    """DC watts of each hour."""
-    ac_w: HourlyWatts = ()
-    """AC watts of each hour."""
-    variation_share: Annotated[float, Field(ge=0.0, le=2.0)] = 0.0
-    """How much whole days differ: the standard deviation over the mean."""
-
-    @model_validator(mode="after")
-    def _consistent(self) -> Self:
-        if not self.dc_w and not self.ac_w:
-            raise ValueError("needs file, dc_w or ac_w")
-        for name, watts in (("dc_w", self.dc_w), ("ac_w", self.ac_w)):
-            if len(watts) not in {0, 24, 8760, 8784}:
-                raise ValueError(f"{name} holds {len(watts)} hours; 24, 8760 or 8784 are allowed")
-        return self
-
-
 class Profile(Carded, Record):
     """One profile file: the cabin, the appliances, or the watts of each hour (or both)."""
 
@@ -149,6 +119,8 @@ class Profile(Carded, Record):
     """What runs and for how long."""
     hourly: Hourly | None = None
     """Watts by the hour, instead of appliances or beside them."""
+    habits: Habits | None = None
+    """Hot water and cooked food of each person, for the fuel they take; left out, usual ones."""
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
@@ -203,7 +175,7 @@ class Profile(Carded, Record):
         medical : iterable of str
             Names of the appliances that someone's health depends on.
         **tables
-            ``cabin`` and ``hourly`` as mappings, ``description`` as text.
+            ``cabin``, ``hourly`` and ``habits`` as mappings, ``description`` as text.
 
         Raises
         ------

@@ -15,6 +15,7 @@ from solarsim.inputs.base import Record, checked_record
 from solarsim.inputs.body import Body, body_of_roof
 from solarsim.inputs.chargers import Alternator, Shore
 from solarsim.inputs.converter import Converter
+from solarsim.inputs.fuel import Fuel
 from solarsim.inputs.identity import Identity
 from solarsim.inputs.inverter import Inverter
 from solarsim.inputs.limits import Amperes, SetPoint, Share
@@ -112,6 +113,8 @@ class Van(Carded, Record):
     """Charging while driving; left out, there is none."""
     shore: Shore | None = None
     """Charging from mains; left out, there is none."""
+    fuel: Fuel | None = None
+    """What heat, hot water and cooking burn; left out, no fuel is counted."""
     wiring: Wiring = Wiring()
     """Lengths, wires and fuses, for `check`."""
     stay: Stay = Stay()

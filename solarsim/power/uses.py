@@ -11,7 +11,8 @@ import numpy as np
 from solarsim.arrays import FloatArray, IntArray
 from solarsim.inputs.appliance import Appliance
 from solarsim.inputs.converter import Converter
-from solarsim.inputs.profile import Cabin, Hourly, Profile
+from solarsim.inputs.hourly import Hourly
+from solarsim.inputs.profile import Cabin, Profile
 from solarsim.inputs.van import Van
 from solarsim.power.appliance import (
     LocalClock,

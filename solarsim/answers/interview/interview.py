@@ -54,7 +54,7 @@ class InterviewAnswer(Answer):
     months : tuple of int
         When it is lived in, the hardest first.
     settings : tuple of str
-        What the answers say of the van: how often it is driven and plugged in.
+        What the answers say of the van: what it burns, how often it is driven and plugged in.
     not_answered : tuple of str
         Keys that were left out; the usual answer stands there.
     cautions : tuple of str
@@ -177,6 +177,13 @@ def _hardest_first(months: tuple[int, ...], place: Place | None) -> tuple[int, .
 
 def _settings(answers: ClientAnswers) -> tuple[str, ...]:
     said = []
+    if answers.heater in {"diesel", "propane"}:
+        said.append(f"fuel.heat={answers.heater}")
+        # Showers are warmed by the heater wherever the engine does not run.
+        if answers.water == "sink and showers" and not answers.moves_every_days:
+            said.append(f"fuel.hot_water={answers.heater}")
+    if "gas" in answers.cooking:
+        said.append("fuel.cooking=propane")
     if answers.moves_every_days:
         said += [
             f"alternator.drive_h={_DRIVE_H:g}",

@@ -8,6 +8,7 @@ from collections.abc import Collection, Sequence
 from typing import Literal
 
 from solarsim.answers.cautions import van_warnings
+from solarsim.answers.fuel import FuelAnswer, fuel_of
 from solarsim.answers.question import Question
 from solarsim.answers.sheet.bank import alone_hours
 from solarsim.answers.sheet.ways import Way, WayName
@@ -75,6 +76,8 @@ class Living:
         Mean temperature of the bank in winter.
     warnings : tuple of str
         What would trip in such a life, and what may not be built as the van is.
+    winter_fuel, summer_fuel : FuelAnswer or None
+        What is burnt; None where the van does not say on what it runs.
     """
 
     way: Way
@@ -83,6 +86,8 @@ class Living:
     summer_wh_per_day: float
     winter_bank_c: float
     warnings: tuple[str, ...]
+    winter_fuel: FuelAnswer | None = None
+    summer_fuel: FuelAnswer | None = None
 
 
 def season_months(place: Place) -> dict[Season, int]:
@@ -132,6 +137,8 @@ def living(home: Question, way: Way) -> Living:
         summer_wh_per_day=sum(summer.values()),
         winter_bank_c=in_winter.conditions.bank_temp_c,
         warnings=van_warnings(asked.replace(month=months["winter"]), in_winter),
+        winter_fuel=fuel_of(asked, in_winter.conditions.warmth, winter),
+        summer_fuel=fuel_of(asked, in_summer.conditions.warmth, summer),
     )
 
 

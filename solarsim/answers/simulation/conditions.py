@@ -13,6 +13,7 @@ from solarsim.answers.freezing import (
     join_freezing,
     too_cold_share,
 )
+from solarsim.answers.fuel import Warmth, joined_warmth, warmth_of
 from solarsim.answers.peaks import Load, Peaks, find_peaks, join_peaks
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.scene import Scene
@@ -54,6 +55,8 @@ class Conditions(ArrayRecord):
         Caveats of all parts.
     run_years : tuple of int
         Year of each run where runs are windows of years, see `Weather`; else empty.
+    warmth : Warmth or None
+        What fuel depends on, run by run; None where the van does not say what it burns.
     """
 
     runs: int
@@ -71,6 +74,7 @@ class Conditions(ArrayRecord):
     night: BoolArray
     notes: tuple[str, ...] = ()
     run_years: tuple[int, ...] = ()
+    warmth: Warmth | None = None
 
 
 def observed_conditions(
@@ -112,6 +116,7 @@ def observed_conditions(
         loads=loads,
         night=weather.zenith_deg[0] > 90.0,
         run_years=weather.run_years,
+        warmth=None if question.van.fuel is None else warmth_of(demand, weather.runs, stay_hours),
     )
 
 
@@ -142,4 +147,5 @@ def mean_conditions(chunks: Sequence[Conditions]) -> Conditions:
         loads=first.loads,
         night=first.night,
         run_years=tuple(year for chunk in chunks for year in chunk.run_years),
+        warmth=joined_warmth([chunk.warmth for chunk in chunks]),
     )

@@ -16,6 +16,7 @@ from solarsim.app.views.levers import gained_text
 from solarsim.present.compare.text import LEVER_TITLES
 from solarsim.present.stay.charts import ledger_figure, soc_figure
 from solarsim.present.stay.cut_off import energy_words, shed_text, soc_words
+from solarsim.present.stay.fuel import NO_FUEL, fuel_lines
 from solarsim.present.words import (
     bank_text,
     circumstances_text,
@@ -71,13 +72,14 @@ def show(design: Draft) -> None:
     with st.expander("Taken as given"):
         conditions = answer.conditions
         errors = answer.standard_errors
+        fuel_notes = (NO_FUEL,) if answer.fuel is None else answer.fuel.notes
         st.markdown(
             f"- {plain(conditions.source)}\n"
             f"- {conditions.runs} runs; light {conditions.ghi_kwh_m2_day:.2f} kWh/m² a day, air "
             f"{conditions.temp_air_c:z.1f} °C, bank {conditions.bank_temp_c:z.1f} °C\n"
             f"- with so many runs the median of days is certain to ±{errors.p50:.2f}, the chance "
             f"to ±{100.0 * errors.chance_lasts:.1f} points\n"
-            + "".join(f"- {plain(note)}\n" for note in answer.notes)
+            + "".join(f"- {plain(note)}\n" for note in answer.notes + fuel_notes)
         )
 
 
@@ -92,6 +94,8 @@ def _numbers(answer: StayAnswer) -> None:
     )
     st.markdown(f"**{lead}**: {plain(recommended.reason)}.")
     st.markdown(f"Bank now: {bank_text(answer)}.")
+    if answer.fuel is not None:
+        st.markdown("  \n".join(plain(line) for line in fuel_lines(answer.fuel)))
     beside = real_years_text(answer)
     if beside is not None:
         st.caption(plain(beside))

@@ -11,9 +11,10 @@ import pandas as pd
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import simulate
 from solarsim.arrays import FloatArray
+from solarsim.inputs.hourly import Hourly
 from solarsim.inputs.identity import Identity, ProfileIdentity
 from solarsim.inputs.panels import Controller, Panels
-from solarsim.inputs.profile import Hourly, Profile
+from solarsim.inputs.profile import Profile
 from solarsim.inputs.stay import Stay
 from solarsim.inputs.van import Battery, Van
 from solarsim.power.design import design_of

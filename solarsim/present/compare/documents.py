@@ -44,6 +44,11 @@ def levers_document(answer: LeversAnswer) -> dict[str, Any]:
         "levers": [
             dataclasses.asdict(lever) | {"stopped": lever.stopped} for lever in answer.levers
         ],
+        **(
+            {}
+            if answer.question.van.fuel is None
+            else {"cooking_on_gas_kg_per_day": answer.gas_kg_per_day}
+        ),
         "warnings": [*answer.warnings, *answer.question.notes, *answer.conditions.notes],
     }
 

@@ -12,6 +12,7 @@ from solarsim.answers.levers import Kind, Lever, LeversAnswer
 from solarsim.answers.seasons import MonthAnswer, SeasonsAnswer
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, points_text
+from solarsim.present.stay.fuel import amount_text
 from solarsim.present.stay.text import circumstances, day_cells, day_heads, plain, print_list
 from solarsim.present.words import (
     CAUTIONS,
@@ -58,6 +59,9 @@ def print_levers(answer: LeversAnswer, console: Console) -> None:
         f"to the {answer.reserve_wh:,.0f} Wh that are left above the bank's floor at the stay's "
         "lowest hour."
     )
+    if answer.gas_kg_per_day:
+        burnt = amount_text(answer.gas_kg_per_day)
+        console.print(f"Cooking on gas would burn about {burnt} kg of propane a day instead.")
     if any(lever.stopped for lever in applied):
         console.print("* The electrical check stops it so; the reasons stand below.")
     if any(lever.needed for lever in applied):

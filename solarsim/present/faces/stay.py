@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pandas as pd
 
 from solarsim.answers.bank import units_text
+from solarsim.answers.fuel import FuelAnswer
 from solarsim.answers.stay import StayAnswer
 from solarsim.cards import Card
 from solarsim.present.faces.rows import (
@@ -17,6 +20,7 @@ from solarsim.present.faces.rows import (
 )
 from solarsim.present.stay.charts import stay_figure
 from solarsim.present.stay.documents import stay_document
+from solarsim.present.stay.fuel import amount_text
 from solarsim.present.words import bank_text, headline
 
 __all__ = ["card", "document", "figure", "frame", "hourly"]
@@ -48,12 +52,21 @@ def card(answer: StayAnswer) -> Card:
                 if units is None
                 else f"{units_text(units)}; {answer.recommended.reason}",
             ),
+            *fuel_row(answer.fuel),
             weather_row(answer.conditions),
             *real_years_row(answer),
             *warnings_row(answer.warnings),
             *notes_row(answer.notes),
         ],
     )
+
+
+def fuel_row(fuel: FuelAnswer | None) -> list[tuple[str, str]]:
+    """What nine stays in ten burn at most a day; nothing where the van names no fuel."""
+    if fuel is None:
+        return []
+    burnt = [f"{one.kind} {amount_text(one.per_day.p90)} {one.unit}" for one in fuel.fuels]
+    return [("fuel", f"up to {', '.join(burnt)} a day in nine stays of ten")] if burnt else []
 
 
 def frame(answer: StayAnswer) -> pd.DataFrame:
@@ -77,6 +90,9 @@ def frame(answer: StayAnswer) -> pd.DataFrame:
         "depletion_days": answer.depletion_days,
     }
     row |= {f"{term}_wh_per_day": wh for term, wh in answer.ledger_wh_per_day.items()}
+    for one in () if answer.fuel is None else answer.fuel.fuels:
+        spread = dataclasses.asdict(one.per_day)
+        row |= {f"{one.kind}_{p}_{one.unit.lower()}_per_day": x for p, x in spread.items()}
     return pd.DataFrame([row])
 
 

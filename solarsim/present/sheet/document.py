@@ -162,6 +162,19 @@ def _way(living: Living) -> dict[str, Any]:
         "summer_wh_per_day": living.summer_wh_per_day,
         "appliances": [_use(use) for use in living.uses],
         "left_out": [dataclasses.asdict(one) for one in living.way.left_out],
+    } | _fuel(living)
+
+
+def _fuel(living: Living) -> dict[str, Any]:
+    """What is burnt a day in winter and in summer; a van that names no fuel has no such key."""
+    if living.winter_fuel is None or living.summer_fuel is None:
+        return {}
+    by_season = {"winter": living.winter_fuel, "summer": living.summer_fuel}
+    return {
+        "fuel": {
+            season: {one.kind: dataclasses.asdict(one.per_day) for one in fuel.fuels}
+            for season, fuel in by_season.items()
+        }
     }
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from solarsim.present.sheet.glyphs import BREAK
 from solarsim.present.sheet.map_part import map_part
 from solarsim.present.sheet.page_parts import (
+    fuel_words,
     levers_part,
     notes_part,
     recharge_part,
@@ -293,7 +294,8 @@ def _ways(document: dict[str, Any], texts: Texts, clean: Clean) -> list[dict[str
                 description=clean(way["description"] or way["name"], "ways"),
                 winter=percent_text(texts, way["winter_wh_per_day"] / usable_wh),
                 summer=percent_text(texts, way["summer_wh_per_day"] / usable_wh),
-            ),
+            )
+            + (fuel_words(way, texts) if way["way"] == "typical" else ""),
         }
         for way in document["ways"]
     ]

@@ -14,12 +14,15 @@ from solarsim.present.sheet.texts import (
     days_number,
     energy_text,
     hours_text,
+    joined,
     percent_text,
     roof_size,
     whole,
 )
+from solarsim.present.stay.fuel import amount_text
 
 __all__ = [
+    "fuel_words",
     "levers_part",
     "notes_part",
     "recharge_part",
@@ -291,6 +294,21 @@ def notes_part(document: dict[str, Any], texts: Texts, units: Units) -> dict[str
         "care": {"title": care["title"], "items": cared},
         "cautions": {"title": cautions["title"], "items": warned},
     }
+
+
+def fuel_words(way: dict[str, Any], texts: Texts) -> str:
+    """What is burnt a day in winter and in summer; empty where nothing is."""
+    seasons = {
+        season: joined(
+            texts,
+            [
+                texts["fuel"][kind].format(number=amount_text(per_day["p90"]))
+                for kind, per_day in fuels.items()
+            ],
+        )
+        for season, fuels in way.get("fuel", {}).items()
+    }
+    return f" {texts['needs']['fuel'].format(**seasons)}" if any(seasons.values()) else ""
 
 
 def small_print(document: dict[str, Any], texts: Texts, clean: Clean) -> str:

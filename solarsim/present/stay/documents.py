@@ -8,6 +8,7 @@ import math
 from typing import Any
 
 from solarsim.answers.bank import BankAnswer
+from solarsim.answers.fuel import FuelAnswer
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.conditions import Conditions
 from solarsim.answers.simulation.summary import (
@@ -23,6 +24,7 @@ __all__ = [
     "DIGITS",
     "bank_document",
     "common",
+    "fuel_document",
     "place_document",
     "rounded",
     "stay_document",
@@ -90,6 +92,25 @@ def stay_document(answer: StayAnswer) -> dict[str, Any]:
         "real_years": _real_years(answer),
         "medical": None if answer.medical is None else dataclasses.asdict(answer.medical),
         "warnings": [*answer.warnings, *answer.notes],
+        # A van that names no fuel has no such key.
+        **({} if answer.fuel is None else {"fuel": fuel_document(answer.fuel)}),
+    }
+
+
+def fuel_document(answer: FuelAnswer) -> dict[str, Any]:
+    """Return the fuel's part of a document; amounts in litres of diesel and kg of propane."""
+    return {
+        **{
+            one.kind: {
+                key: value
+                for key, value in dataclasses.asdict(one).items()
+                if key != "kind" and value is not None
+            }
+            for one in answer.fuels
+        },
+        "on_electricity": list(answer.on_electricity),
+        "not_counted": list(answer.not_counted),
+        "notes": list(answer.notes),
     }
 
 

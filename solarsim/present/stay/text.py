@@ -17,6 +17,7 @@ from solarsim.answers.stay import StayAnswer
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.power.design import design_of, usable_wh
+from solarsim.present.stay.fuel import fuel_lines
 from solarsim.present.words import (
     CAUTIONS,
     bank_text,
@@ -59,8 +60,10 @@ def print_stay(answer: StayAnswer, console: Console) -> None:
     console.print(_demand_table(answer.conditions))
     console.print(f"Bank now: {bank_text(answer)}.")
     _print_recommendation(answer.recommended.units, answer.recommended.reason, console)
+    print_list("Fuel beside the electricity", fuel_lines(answer.fuel), console)
     print_list("Warnings", answer.warnings, console)
-    print_list("Taken as given", answer.notes, console)
+    fuel_notes = () if answer.fuel is None else answer.fuel.notes
+    print_list("Taken as given", answer.notes + fuel_notes, console)
     console.print(Text(CAUTIONS, style="italic"))
 
 

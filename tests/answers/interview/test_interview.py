@@ -116,8 +116,13 @@ def test_the_hardest_month_comes_first_on_either_half_of_the_earth():
 
 
 def test_driving_and_plugging_in_are_said_to_the_van():
-    assert asked().settings == ()
+    burnt = ("fuel.heat=diesel", "fuel.hot_water=diesel", "fuel.cooking=propane")
+    assert asked().settings == burnt
+    assert asked(heater="none", cooking=[]).settings == ()
+    # Where the engine runs, it warms the showers.
     assert asked(moves_every_days=3, plugs_in_every_days=1).settings == (
+        "fuel.heat=diesel",
+        "fuel.cooking=propane",
         "alternator.drive_h=1",
         "alternator.every_days=3",
         "shore.plugged_h=8",

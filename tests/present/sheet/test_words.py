@@ -17,7 +17,7 @@ from solarsim.errors import InputError
 from solarsim.inputs.files.van import read_van
 from solarsim.present.roof.document import roof_document
 from solarsim.present.sheet.glyphs import FONT_FOLDERS, Cleaner
-from solarsim.present.sheet.page_parts import levers_part, roof_part
+from solarsim.present.sheet.page_parts import fuel_words, levers_part, roof_part
 from solarsim.present.sheet.photo import MAX_PHOTO_BYTES, read_photo, take_photo
 from solarsim.present.sheet.texts import days_number, days_phrase, load_texts, percent_text
 
@@ -38,7 +38,7 @@ def test_the_catalogue_is_whole_and_used():
     code = "".join(path.read_text() for path in FOLDER.glob("*.py"))
     # Tables that are looked up by the document's own words.
     by_document = {"chemistry", "ledger", "severities", "parking", "levers", "fields"}
-    by_document |= {"seasons", "in_seasons", "ways", "with_ways", "often"}
+    by_document |= {"seasons", "in_seasons", "ways", "with_ways", "often", "fuel"}
     unused = [
         path
         for path, _ in strings(texts)
@@ -225,3 +225,14 @@ def test_the_roof_s_caption_tells_what_the_plan_does_not_show():
     assert "further" not in caption(van)
     more = caption(van | {"more_roof_w": 200.0})
     assert "200\u00a0W of further panels, which the plan does not show" in more
+
+
+def test_the_typical_use_says_what_it_burns():
+    spread = {"p10": 1.0, "p50": 2.0, "p90": 3.46}
+    summer = {"diesel": {"p90": 0.123}, "propane": {"p90": 0.09}}
+    way = {"fuel": {"winter": {"diesel": spread, "propane": {"p90": 0.0931}}, "summer": summer}}
+    text = " ".join(fuel_words(way, load_texts()).split())
+    assert "up to 3.5 L of diesel and 0.09 kg of propane a day in winter" in text
+    assert "0.12 L of diesel and 0.09 kg of propane in summer" in text
+    assert fuel_words({}, load_texts()) == ""
+    assert fuel_words({"fuel": {"winter": {}, "summer": {}}}, load_texts()) == ""
