@@ -64,7 +64,17 @@ def test_a_default_answer_imports_no_compiler_no_drawing_no_scipy_and_no_whole_p
     # The compiled kernel is found where the other tests' is.
     done = run_python(code, tmp_path, {"SOLARSIM_CACHE": str(cache_folder())})
     assert '"days_unplugged"' in done.stdout
-    heavy = {"numba", "scipy", "plotly", "matplotlib", "streamlit", "pvlib", "requests", "pyarrow"}
+    heavy = {
+        "numba",
+        "scipy",
+        "plotly",
+        "matplotlib",
+        "streamlit",
+        "pvlib",
+        "requests",
+        "pyarrow",
+        "babel",
+    }
     assert not set(done.stderr.split()) & heavy
 
 

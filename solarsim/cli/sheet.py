@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+import functools
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
@@ -53,6 +55,13 @@ SquareOption = Annotated[Path | None, typer.Option(help="Write a square card for
 PortraitOption = Annotated[Path | None, typer.Option(help="Write a tall card for a listing, .png.")]
 PaperOption = Annotated[Literal["a4", "letter"], typer.Option(help="Size of the page.")]
 UnitsOption = Annotated[Units, typer.Option(help="Units that stand first where both are shown.")]
+LanguageOption = Annotated[
+    str,
+    typer.Option(
+        help="Of the sheet, the cards and the listing's texts: a code such as de; the builder's "
+        "pages stay English."
+    ),
+]
 PhotoOption = Annotated[
     Path | None, typer.Option(help="Photo of the van: .jpg, .png or .webp up to 20 MB.")
 ]
@@ -99,6 +108,7 @@ def sheet(
     portrait: PortraitOption = None,
     paper: PaperOption = "a4",
     units: UnitsOption = "metric",
+    language: LanguageOption = "en",
     photo: PhotoOption = None,
     annex: AnnexOption = False,
     trip: TripOption = None,
@@ -120,11 +130,11 @@ def sheet(
     check_json(json)
     outputs = output or []
     cards: Cards = {"square": square, "portrait": portrait}
-    _check_files(outputs, cards)
+    _check_files(outputs, cards, language)
     day = sheet_date(date)
     from solarsim.answers.sheet.sheet import sheet as answer_sheet
     from solarsim.inputs.files.trip import read_trip
-    from solarsim.present.sheet.document import sheet_document
+    from solarsim.present.sheet.document import in_language, sheet_document
     from solarsim.present.sheet.make import sheet_bytes
     from solarsim.present.sheet.photo import read_photo
 
@@ -144,12 +154,10 @@ def sheet(
             progress=progress,
         )
     document = sheet_document(answer, date=day)
-    made = [
-        (path, sheet_bytes(document, path.suffix.lower(), units=units, paper=paper, photo=picture))
-        for path in outputs
-    ]
-    _write([*made, *_made_cards(document, cards)])
-    _tell(document, json, units=units, written=any((*outputs, *cards.values())), listing=listing)
+    made = functools.partial(sheet_bytes, document, language=language)
+    _write(outputs, functools.partial(made, units=units, paper=paper, photo=picture), cards, made)
+    written = any((*outputs, *cards.values()))
+    _tell(in_language(document, language), json, units, language, written=written, listing=listing)
 
 
 def _ways(**given: str | None) -> dict[str, Profile | None]:
@@ -158,28 +166,31 @@ def _ways(**given: str | None) -> dict[str, Profile | None]:
     return {name: None if one is None else read_profile(one) for name, one in given.items()}
 
 
-def _write(made: list[tuple[Path, bytes]]) -> None:
+def _write(
+    outputs: list[Path], page: Callable[..., bytes], cards: Cards, card: Callable[..., bytes]
+) -> None:
+    """Write all files, once all of them are made."""
     from solarsim.inputs.files.write import write_file
 
+    made = [(path, page(path.suffix.lower())) for path in outputs]
+    made += [(path, card(".png", form=form)) for form, path in cards.items() if path is not None]
     for path, content in made:
         write_file(path, content)
 
 
-def _made_cards(document: dict[str, Any], cards: Cards) -> list[tuple[Path, bytes]]:
-    from solarsim.present.sheet.make import sheet_bytes
-
-    return [
-        (path, sheet_bytes(document, ".png", form=form))
-        for form, path in cards.items()
-        if path is not None
-    ]
-
-
 def _tell(
-    document: dict[str, Any], json: str | None, *, units: Units, written: bool, listing: bool
+    document: dict[str, Any],
+    json: str | None,
+    units: Units,
+    language: str,
+    *,
+    written: bool,
+    listing: bool,
 ) -> None:
     """Tell the builder's warnings, then the document; as text where no file holds it."""
-    for warning in document["warnings"]:
+    from solarsim.present.sheet.annex_page import unreviewed
+
+    for warning in [*document["warnings"], *unreviewed(language)]:
         print(f"solarsim: before this sheet is handed out: {warning}", file=sys.stderr)
     if json is not None:
         emit(document, json)
@@ -190,14 +201,19 @@ def _tell(
     elif not written:
         from solarsim.present.sheet.text import print_sheet
 
-        print_sheet(document, console(), units=units)
+        print_sheet(document, console(), units=units, language=language)
 
 
-def _check_files(outputs: list[Path], cards: Cards) -> None:
-    """Refuse files that could not be written, before any work is done for them."""
+def _check_files(outputs: list[Path], cards: Cards, language: str) -> None:
+    """Refuse files that could not be written, and a language, before any work is done for them."""
     from solarsim.inputs.files.write import check_writable
     from solarsim.present.sheet.make import check_sheet_path
+    from solarsim.present.sheet.texts import load_texts
 
+    try:
+        load_texts(language)
+    except InputError as error:
+        raise InputError(error.message, field="--language") from None
     for path in outputs:
         check_sheet_path(path)
         check_writable(path)

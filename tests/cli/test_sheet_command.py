@@ -103,6 +103,7 @@ def test_a_warning_is_for_the_builder_alone(cli, tmp_path):
         (["--month", "3"], ["--month"]),
         (["--paper", "a5"], ["--paper", "a5", "letter"]),
         (["--units", "old"], ["--units", "old", "metric"]),
+        (["--language", "xx"], ["--language", "xx", "de, en"]),
     ],
 )
 def test_refused_in_one_line_and_nothing_written(cli, tmp_path, arguments, words):
@@ -115,9 +116,23 @@ def test_refused_in_one_line_and_nothing_written(cli, tmp_path, arguments, words
     assert not list(tmp_path.iterdir())
 
 
+@pytest.mark.slow
+def test_every_form_in_another_language(cli, tmp_path):
+    outputs = ("-o", "s.pdf", "-o", "s.html", "-o", "s.txt", "--square", "c.png")
+    ran = cli("sheet", *QUICK, "--language", "de", *outputs, "--json", "s.json")
+    assert (ran.code, ran.out) == (0, "")
+    told = "before this sheet is handed out: No native reader has reviewed the German texts"
+    assert told in ran.err
+    document = json.loads((tmp_path / "s.json").read_text())
+    assert set(document) == KEYS
+    assert "Erwartet, nicht garantiert" in document["listing"]["300"]
+    assert document["listing"]["300"] in (tmp_path / "s.txt").read_text()
+    assert '<html lang="de">' in (tmp_path / "s.html").read_text()
+
+
 def test_help_says_what_is_asked(cli):
     said = cli("sheet", "--help").out
-    for word in ("--region", "--photo", "--annex", "--square", "--set"):
+    for word in ("--region", "--photo", "--annex", "--square", "--set", "--language"):
         assert word in said
     assert "--profile" not in said
 

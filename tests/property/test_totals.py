@@ -26,7 +26,6 @@ from solarsim.present.compare.tune_text import print_tune
 from solarsim.present.roof.document import roof_document
 from solarsim.present.roof.text import print_roof
 from solarsim.present.sheet.annex_page import annex_page
-from solarsim.present.sheet.texts import load_texts
 from solarsim.present.stay.documents import bank_document, stay_document, to_json
 from solarsim.present.stay.text import print_bank, print_stay
 from solarsim.present.words import ledger_rows
@@ -284,7 +283,7 @@ def sheet_adds_up(question):
     for month in ("june", "december"):
         share = got[f"sun_{month}_wh_per_day"] / van["usable_wh"]
         assert got[f"sun_{month}_share"] == pytest.approx(share)
-    page = annex_page(document, load_texts(), clean=lambda text, field: text)
+    page = annex_page(document, clean=lambda text, field: text)
     wh = document["annex"]["stay"]["ledger_wh_per_day"]
     ledger, months = page["tables"][:2]
     for (_, cell), value in zip(ledger["rows"], wh.values(), strict=True):

@@ -151,9 +151,10 @@ class SheetAnswer(Answer):
         """Return the document of the sheet as text, dated `date`, by default today."""
         return json_text(self.to_dict(date=date))
 
-    def listing(self) -> dict[int, str]:
+    def listing(self, language: str = "en") -> dict[int, str]:
         """Return texts for a listing by their largest length: 60, 300 and 1,200 characters."""
-        return {int(length): text for length, text in self.to_dict()["listing"].items()}
+        said = self._shown().document(self, date=_date(None), language=language)["listing"]
+        return {int(length): text for length, text in said.items()}
 
     def save(
         self,
@@ -164,6 +165,7 @@ class SheetAnswer(Answer):
         paper: Literal["a4", "letter"] = "a4",
         form: Literal["page", "square", "portrait"] = "page",
         photo: str | Path | None = None,
+        language: str = "en",
     ) -> None:
         """Write the sheet as ``.pdf``, ``.html`` or ``.png``, or the listing's texts as ``.txt``.
 
@@ -181,11 +183,14 @@ class SheetAnswer(Answer):
             The page, or a card for a listing (``.png`` alone).
         photo : str or Path, optional
             A picture of the van: ``.jpg``, ``.png`` or ``.webp``.
+        language : str
+            A code such as ``"de"``; the builder's part stays English.
 
         Raises
         ------
         InputError
-            Another ending or choice, a photo that cannot be read, a file that cannot be written.
+            Another ending, choice or language, a photo that cannot be read, a file that cannot be
+            written.
         """
         for field, given, known in (
             ("units", units, ("metric", "us")),
@@ -207,6 +212,7 @@ class SheetAnswer(Answer):
             paper=paper,
             form=form,
             photo=None if photo is None else Path(photo),
+            language=language,
         )
 
 

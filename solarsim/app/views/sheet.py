@@ -17,10 +17,12 @@ from solarsim.app.views.save import file_name
 from solarsim.app.views.trip import asked_trip
 from solarsim.errors import InputError
 from solarsim.inputs.trip import Trip
-from solarsim.present.sheet.document import sheet_document
+from solarsim.present.sheet.annex_page import unreviewed
+from solarsim.present.sheet.document import in_language, sheet_document
+from solarsim.present.sheet.forms import language_name
 from solarsim.present.sheet.make import sheet_bytes
 from solarsim.present.sheet.photo import Photo, take_photo
-from solarsim.present.sheet.texts import Units
+from solarsim.present.sheet.texts import Units, languages, load_texts
 from solarsim.present.sheet.typeset import Form, Paper
 
 __all__ = ["show"]
@@ -42,6 +44,7 @@ class _Wish:
     stops: Trip | None
     paper: Paper
     units: Units
+    language: str
     photo: Photo | None
     date: dt.date
 
@@ -89,6 +92,15 @@ def _wish(design: Draft) -> _Wish | None:
         )
         annex = st.checkbox("Add the builder's pages", key="sheet_annex", persist_state="session")
         map_of, stops = _trip_and_map()
+        tongues = languages()
+        language = st.selectbox(
+            "Language",
+            tongues,
+            index=tongues.index("en"),
+            format_func=_named,
+            key="sheet_language",
+            persist_state="session",
+        )
         left, right = st.columns(2)
         paper = left.selectbox("Paper", list(_PAPERS), key="sheet_paper", persist_state="session")
         units = right.selectbox("Units", list(_UNITS), key="sheet_units", persist_state="session")
@@ -112,12 +124,17 @@ def _wish(design: Draft) -> _Wish | None:
             stops=stops,
             paper=_PAPERS[paper],
             units=_UNITS[units],
+            language=language,
             photo=photo,
             date=dt.datetime.now().astimezone().date(),
         )
     except InputError as error:
         st.error(plain(str(error)))
         return None
+
+
+def _named(language: str) -> str:
+    return language_name(load_texts(language))
 
 
 def _trip_and_map() -> tuple[str | None, Trip | None]:
@@ -162,16 +179,19 @@ def _content(
     form: Form,
     paper: Paper,
     units: Units,
+    language: str,
     photo: Photo | None,
 ) -> bytes:
-    return sheet_bytes(document, suffix, units=units, paper=paper, form=form, photo=photo)
+    return sheet_bytes(
+        document, suffix, units=units, paper=paper, form=form, photo=photo, language=language
+    )
 
 
 def _give(document: dict[str, Any], made: _Wish) -> None:
     def content(suffix: str, form: Form = "page") -> bytes:
-        return _content(document, suffix, form, made.paper, made.units, made.photo)
+        return _content(document, suffix, form, made.paper, made.units, made.language, made.photo)
 
-    for warning in document["warnings"]:
+    for warning in [*document["warnings"], *unreviewed(made.language)]:
         st.warning(f"Before this sheet is handed out: {plain(warning)}")
     name = made.design.van.van.name
     files = (
@@ -194,7 +214,7 @@ def _give(document: dict[str, Any], made: _Wish) -> None:
             width="stretch",
         )
     with st.expander("Texts for a listing"):
-        for length, text in document["listing"].items():
+        for length, text in in_language(document, made.language)["listing"].items():
             st.caption(f"{int(length):,} characters at most, {len(text):,} here")
             st.code(text, language=None, wrap_lines=True)
     # The PDF holds the same as text; this is for the eye.

@@ -12,10 +12,10 @@ from solarsim.answers.sheet.sheet import Region, SheetAnswer
 from solarsim.cards import Card
 from solarsim.inputs.files.write import check_writable, write_file
 from solarsim.present.faces.rows import notes_row, warnings_row
-from solarsim.present.sheet.document import sheet_document
+from solarsim.present.sheet.document import in_language, sheet_document
 from solarsim.present.sheet.make import check_sheet_path, sheet_bytes
 from solarsim.present.sheet.photo import read_photo
-from solarsim.present.sheet.texts import Units
+from solarsim.present.sheet.texts import Units, load_texts
 from solarsim.present.sheet.typeset import Form, Paper
 from solarsim.present.stay.text import days_cell
 
@@ -43,9 +43,9 @@ def card(answer: SheetAnswer) -> Card:
     )
 
 
-def document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
-    """Return the document of `sheet`."""
-    return sheet_document(answer, date=date)
+def document(answer: SheetAnswer, *, date: dt.date, language: str = "en") -> dict[str, Any]:
+    """Return the document of `sheet`, with the listing's texts in a language."""
+    return in_language(sheet_document(answer, date=date), language)
 
 
 def frame(answer: SheetAnswer) -> pd.DataFrame:
@@ -76,10 +76,12 @@ def save(
     paper: Paper,
     form: Form,
     photo: Path | None,
+    language: str,
 ) -> None:
     """Write the sheet to a file; otherwise as `SheetAnswer.save`."""
     check_sheet_path(path, field="path")
     check_writable(path)
+    load_texts(language)
     picture = None if photo is None else read_photo(photo)
     content = sheet_bytes(
         sheet_document(answer, date=date),
@@ -88,6 +90,7 @@ def save(
         paper=paper,
         form=form,
         photo=picture,
+        language=language,
     )
     write_file(path, content)
 

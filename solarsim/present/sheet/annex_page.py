@@ -2,32 +2,39 @@
 
 from __future__ import annotations
 
+import functools
+import tomllib
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 from solarsim.inputs.counts import count_text
-from solarsim.present.sheet.texts import Texts, chance_words, percent_text, whole
+from solarsim.present.sheet.forms import Texts, language_name, month_name
+from solarsim.present.sheet.texts import chance_words, load_texts, percent_text, whole
 
-__all__ = ["annex_page"]
+__all__ = ["annex_page", "unreviewed"]
 
 Clean = Callable[[str, str], str]
 
 
-def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[str, Any] | None:
-    """Return the annex's strings; None where the document holds none.
+def annex_page(
+    document: dict[str, Any], *, clean: Clean, language: str = "en"
+) -> dict[str, Any] | None:
+    """Return the annex's strings, in English; None where the document holds none.
 
     Parameters
     ----------
     document : dict
         From `sheet_document`.
-    texts : dict
-        The catalogue.
     clean : callable
         As for `sheet_page`.
+    language : str
+        Of the sheet before it: where no native reader has reviewed its words, the annex says so.
     """
     annex = document["annex"]
     if annex is None:
         return None
+    texts = load_texts() | _annex_words()
     words, stay = texts["annex"], annex["stay"]
     days = stay["days_unplugged"]
     p10, p50, p90 = (_days(days[key], days["follow_days"], texts) for key in ("p10", "p50", "p90"))
@@ -37,7 +44,7 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
         "intro": words["intro"].format(
             van=clean(document["van"]["name"], "van") or texts["title"]["unnamed"],
             place=clean(stay["place"]["name"], "places"),
-            month=texts["months"]["names"][stay["stay"]["month"] - 1],
+            month=month_name(texts, stay["stay"]["month"]),
             days=count_text(stay["stay"]["days"], "day"),
             way=texts["with_ways"]["typical"],
             p10=p10,
@@ -45,7 +52,8 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
             p90=p90,
             chance=chance_words(texts, stay["chance_lasts"]),
         )
-        + ("" if real is None else f" {clean(real['text'], 'annex')}"),
+        + ("" if real is None else f" {clean(real['text'], 'annex')}")
+        + "".join(f" {said}" for said in unreviewed(language)),
         "plan": _plan(document, texts, clean),
         "tables": [
             _ledger(stay, document["van"], texts),
@@ -62,6 +70,19 @@ def annex_page(document: dict[str, Any], texts: Texts, *, clean: Clean) -> dict[
         ),
         "cautions": annex["check"]["cautions"],
     }
+
+
+def unreviewed(language: str) -> list[str]:
+    """Say, in English, that no native reader has reviewed a language's texts, where so."""
+    texts = load_texts(language)
+    said = str(_annex_words()["annex"]["unreviewed"])
+    return [] if texts["reviewed"] else [said.format(language=language_name(texts))]
+
+
+@functools.cache
+def _annex_words() -> Texts:
+    path = Path(__file__).with_name("annex.toml")
+    return tomllib.loads(path.read_text(encoding="utf-8"))
 
 
 def _plan(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any]:
@@ -109,7 +130,7 @@ def _ledger(stay: dict[str, Any], van: dict[str, Any], texts: Texts) -> dict[str
     if share is not None and share < 1.0 and ledger["alternator"] + ledger["alternator_refused"]:
         labels["alternator"] = words["alternator"].format(share=percent_text(texts, share))
     rows = [
-        [labels[term], _minus(whole(value) if round(value) else "0")]
+        [labels[term], _minus(whole(texts, value) if round(value) else "0")]
         for term, value in ledger.items()
     ]
     return _table(words["ledger"], [words["ledger_item"], words["ledger_value"]], rows, 1, [0, 0])
@@ -135,12 +156,12 @@ def _months(seasons: dict[str, Any], follow_days: int, texts: Texts) -> dict[str
     head += [words["light"], words["air"], words["load"]]
     rows = [
         [
-            texts["months"]["names"][month["month"] - 1],
+            month_name(texts, month["month"]),
             chance_words(texts, month["chance_lasts"]),
             *(_days(month[key], follow_days, texts) for key in ("p10", "p50", "p90")),
             f"{month['ghi_kwh_m2_day']:.2f}",
             _minus(f"{month['temp_air_c']:z.1f}"),
-            whole(month["demand_wh_per_day"]),
+            whole(texts, month["demand_wh_per_day"]),
         ]
         for month in seasons["months"]
     ]

@@ -24,7 +24,7 @@ from solarsim.present.stay.documents import place_document, stay_document
 from solarsim.present.trip.documents import trip_document
 from solarsim.present.words import CAUTIONS
 
-__all__ = ["sheet_document"]
+__all__ = ["in_language", "sheet_document"]
 
 
 def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
@@ -95,6 +95,17 @@ def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
     }
     # The listing's texts say what the document says.
     return document | {"listing": listing_texts(document)}
+
+
+def in_language(document: dict[str, Any], language: str) -> dict[str, Any]:
+    """Return the document of `sheet` with the listing's texts in another language.
+
+    Raises
+    ------
+    InputError
+        No such catalogue.
+    """
+    return document | {"listing": listing_texts(document, language)}
 
 
 def _map(answer: RegionAnswer) -> dict[str, Any]:

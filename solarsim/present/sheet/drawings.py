@@ -15,6 +15,8 @@ QUIET = "#5B6866"
 _GRID = "#D5DCDA"
 _SHADES = ("#9CC7BE", "#2F8577", "#123F3A")
 _PANEL, _PANEL_LINE = "#DCEBE8", "#2F8577"
+# How wide a letter is, of its height.
+_LETTER_SHARE = 0.56
 _FONT = "Inter, 'DejaVu Sans', system-ui, sans-serif"
 
 
@@ -66,6 +68,9 @@ def _region(
         parts.append(svg_text(str(mark), x0 + left - 3.0, y + 2.2, 6.2, fill=QUIET, anchor="end"))
     group = plot_w / 4.0
     bar = min(group * 0.22, 13.0)
+    # Long names of seasons would run into each other.
+    letters = max(len(name) for name in days["seasons"])
+    size = min(6.6, (group - 2.0) / (_LETTER_SHARE * letters))
     for season in range(4):
         middle = x0 + left + group * (season + 0.5)
         for way, row in enumerate(region["rows"]):
@@ -78,7 +83,7 @@ def _region(
             parts.append(_line(x - 0.7, low, x + bar + 0.7, low, "#FFFFFF", 2.6))
             parts.append(_line(x - 0.7, low, x + bar + 0.7, low, INK, 1.0))
         label = days["seasons"][season]
-        parts.append(svg_text(label, middle, base + 8.5, 6.6, fill=QUIET, anchor="middle"))
+        parts.append(svg_text(label, middle, base + 8.5, size, fill=QUIET, anchor="middle"))
     parts.append(_line(x0 + left, base, x0 + width, base, QUIET, 0.6))
     return "".join(parts)
 

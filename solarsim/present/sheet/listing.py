@@ -6,10 +6,10 @@ import datetime as dt
 from collections.abc import Sequence
 from typing import Any
 
+from solarsim.present.sheet.forms import Texts, date_text, given
 from solarsim.present.sheet.page import plan_text, start_text, van_line
 from solarsim.present.sheet.safe import medical_text, often, safe_days
 from solarsim.present.sheet.texts import (
-    Texts,
     days_phrase,
     load_texts,
     percent_text,
@@ -25,7 +25,7 @@ _NAME, _PLACE, _DESCRIPTION = 80, 40, 160
 Variants = Sequence[str]
 
 
-def listing_texts(document: dict[str, Any]) -> dict[str, str]:
+def listing_texts(document: dict[str, Any], language: str = "en") -> dict[str, str]:
     """Return the three texts by their largest length; the figures are the sheet's.
 
     The days that are safe lead, and the caution stands in the longer two. A text is never longer
@@ -35,8 +35,10 @@ def listing_texts(document: dict[str, Any]) -> dict[str, str]:
     ----------
     document : dict
         From `solarsim.present.sheet.document.sheet_document`.
+    language : str
+        Of the catalogue.
     """
-    texts = load_texts()
+    texts = load_texts(language)
     made = {
         "60": _shortest(document, texts),
         "300": _fitted(_sentences(document, texts), 300),
@@ -73,16 +75,11 @@ def at_word(text: str, most: int) -> str:
 def _shortest(document: dict[str, Any], texts: Texts) -> str:
     words = texts["listing"]
     days = _safe_pair(document["regions"][0]["days"]["typical"], document, texts)
-    shortest = words["shortest"].format(**days, often=often(document, texts, short=True))
+    said = days | {"often": often(document, texts, short=True)}
     place = at_word(document["regions"][0]["place"]["name"], _PLACE)
-    near = words["shortest_near"].format(place=place, shortest=_lower_first(shortest))
-    return next(
-        text for text in (_plain(near) if place else "", _plain(shortest)) if 0 < len(text) <= 60
-    )
-
-
-def _lower_first(text: str) -> str:
-    return text[:1].lower() + text[1:]
+    near = words["shortest_near"].format(place=place, **said) if place else ""
+    shortest = words["shortest"].format(**said)
+    return next(text for text in (_plain(near), _plain(shortest)) if 0 < len(text) <= 60)
 
 
 def _sentences(
@@ -92,7 +89,9 @@ def _sentences(
     words, van = texts["listing"], document["van"]
     home = document["regions"][0]
     caution = texts["cautions"]["expected"] if long else words["expected"]
-    named = medical_text(document, texts, lambda one: at_word(one, _PLACE))
+    named = medical_text(
+        document, texts, lambda one: at_word(given(texts, "appliances", one), _PLACE)
+    )
     medical = [named, texts["medical"]["short"]]
     found: list[tuple[int, Variants]] = [
         (0, _safe(document, texts)),
@@ -177,7 +176,7 @@ def _other_place(region: dict[str, Any], document: dict[str, Any], texts: Texts)
 
 def _use(document: dict[str, Any], texts: Texts) -> str:
     way = next(way for way in document["ways"] if way["way"] == "typical")
-    described = at_word(way["description"] or way["name"], _DESCRIPTION)
+    described = at_word(given(texts, "ways", way["description"] or way["name"]), _DESCRIPTION)
     if not described:
         return ""
     text = str(texts["listing"]["use"].format(description=described))
@@ -199,8 +198,8 @@ def _recharge(document: dict[str, Any], texts: Texts) -> str:
 
 def _made(document: dict[str, Any], texts: Texts) -> str:
     date = dt.date.fromisoformat(document["date"])
-    day = f"{date.day} {texts['months']['names'][date.month - 1]} {date.year}"
-    runs = whole(min(region["runs"] for region in document["regions"]))
+    day = date_text(texts, date)
+    runs = whole(texts, min(region["runs"] for region in document["regions"]))
     return str(texts["listing"]["made"].format(runs=runs, date=day))
 
 
@@ -229,4 +228,4 @@ def _joined(taken: dict[int, str]) -> str:
 
 def _plain(text: str) -> str:
     """The text with plain spaces, for a form that takes no others."""
-    return text.replace("\u00a0", " ")
+    return text.replace("\u00a0", " ").replace("\u202f", " ")

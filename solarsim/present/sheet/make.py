@@ -8,6 +8,7 @@ from typing import Any
 
 from solarsim.inputs.files.write import check_ending
 from solarsim.present.sheet.annex_page import annex_page
+from solarsim.present.sheet.document import in_language
 from solarsim.present.sheet.glyphs import Cleaner
 from solarsim.present.sheet.listing import listing_text
 from solarsim.present.sheet.page import sheet_page
@@ -67,13 +68,13 @@ def sheet_bytes(
     InputError
         No such catalogue.
     """
-    if suffix == ".txt":
-        return f"{listing_text(document)}\n".encode()
     texts = load_texts(language)
+    if suffix == ".txt":
+        return f"{listing_text(in_language(document, language))}\n".encode()
     # A browser has letters for every script, the sheet's fonts have not.
     clean = Cleaner(limited=suffix != ".html")
     page = sheet_page(document, texts, units=units, clean=clean)
-    annex = annex_page(document, texts, clean=clean)
+    annex = annex_page(document, clean=clean, language=language)
     if clean.dropped:
         fields = ", ".join(texts["fields"][field] for field in clean.dropped)
         page["small"] += " " + texts["small"]["dropped"].format(fields=fields)

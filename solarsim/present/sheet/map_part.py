@@ -9,9 +9,9 @@ from typing import Any
 import numpy as np
 
 from solarsim.arrays import FloatArray
-from solarsim.inputs.counts import count_text
 from solarsim.present.region.picture import box_around, lines_in
-from solarsim.present.sheet.texts import Texts, days_number, days_phrase, percent_text
+from solarsim.present.sheet.forms import Texts, count_days, month_name, number, territory
+from solarsim.present.sheet.texts import days_number, days_phrase, percent_text
 from solarsim.weather.outlines import Box, LineKind, land_in
 
 __all__ = ["MAP_EDGES", "map_part"]
@@ -40,8 +40,9 @@ def map_part(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, 
     if asked is None:
         return None
     words, (land,) = texts["map"], asked["land"]
-    region, follow_days = clean(asked["region"]["name"], "map"), asked["weather"]["follow_days"]
-    month = texts["months"]["names"][land["month"] - 1]
+    name = territory(texts, asked["region"]["code"], asked["region"]["name"])
+    region, follow_days = clean(name, "map"), asked["weather"]["follow_days"]
+    month = month_name(texts, land["month"], in_text=True)
     cells, days = asked["cells"], [cell["vans"][0]["months"][0]["p50"] for cell in asked["cells"]]
     box, shrink, longitudes = _frame(asked)
     step_deg = asked["region"]["step_deg"]
@@ -56,12 +57,12 @@ def map_part(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, 
             month=month,
             way=texts["with_ways"]["typical"],
             shown=words["number" if numbered else "shade"],
-            stay=count_text(asked["stay"]["days"], texts["units"]["day"]),
+            stay=count_days(texts, asked["stay"]["days"]),
             target=percent_text(texts, asked["stay"]["target_chance"]),
             share=percent_text(texts, land["target_met_share"]),
         ),
         "legend": words["legend"].format(
-            step=f"{step_deg:g}",
+            step=number(texts, step_deg, None),
         )
         + _taken(asked, words, clean),
         "alt": words["alt"].format(
@@ -70,7 +71,7 @@ def map_part(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, 
             least=days_phrase(texts, min(days), follow_days),
             most=days_phrase(texts, max(days), follow_days),
         ),
-        "classes": _classes(words, follow_days),
+        "classes": _classes(texts, follow_days),
         "squares": [
             _square(
                 texts,
@@ -130,13 +131,14 @@ def _land_rings(box: Box) -> list[FloatArray]:
     return [np.asarray(ring.coords) for part in parts for ring in (part.exterior, *part.interiors)]
 
 
-def _classes(words: Texts, follow_days: int) -> list[str]:
-    edges = [edge for edge in MAP_EDGES if edge <= follow_days]
+def _classes(texts: Texts, follow_days: int) -> list[str]:
+    words = texts["map"]
+    edges = [number(texts, edge, None) for edge in MAP_EDGES if edge <= follow_days]
     between = itertools.pairwise(edges)
     return [
-        words["below"].format(number=f"{edges[0]:g}"),
-        *(words["between"].format(low=f"{low:g}", high=f"{high:g}") for low, high in between),
-        words["above"].format(number=f"{edges[-1]:g}"),
+        words["below"].format(number=edges[0]),
+        *(words["between"].format(low=low, high=high) for low, high in between),
+        words["above"].format(number=edges[-1]),
     ]
 
 

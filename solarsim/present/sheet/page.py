@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from solarsim.present.sheet.forms import Texts, given, month_name, number, plural
 from solarsim.present.sheet.glyphs import BREAK
 from solarsim.present.sheet.map_part import map_part
 from solarsim.present.sheet.page_parts import (
@@ -18,7 +19,6 @@ from solarsim.present.sheet.page_parts import (
 )
 from solarsim.present.sheet.safe import medical_text, often, safe_days
 from solarsim.present.sheet.texts import (
-    Texts,
     Units,
     days_phrase,
     hours_text,
@@ -51,6 +51,7 @@ def sheet_page(
     clean : callable
         Makes a person's text safe to set; called with the text and its field.
     """
+    clean = _in_language(texts, clean)
     place = clean(document["regions"][0]["place"]["name"], "places")
     name = clean(document["van"]["name"], "van") or texts["title"]["unnamed"]
     page = {
@@ -79,25 +80,30 @@ def sheet_page(
     return page
 
 
+def _in_language(texts: Texts, clean: Clean) -> Clean:
+    """Have what comes with the package said in the language before it is made safe."""
+    return lambda text, field: clean(given(texts, field, text), field)
+
+
 def van_line(van: dict[str, Any], texts: Texts) -> str:
     """What the van has, in one line."""
     words = texts["van"]
     roof_w = van["panels_w"] + van["more_roof_w"]
     parts = [
-        words["solar"].format(watts=whole(roof_w)) if roof_w else words["no_solar"],
+        words["solar"].format(watts=whole(texts, roof_w)) if roof_w else words["no_solar"],
         # Ampere-hours are compared at 12 V; of another voltage the energy tells the size.
         words["battery" if van["system_voltage_v"] == 12 else "battery_kwh"].format(
-            ah=whole(van["capacity_ah"]),
-            kwh=f"{van['nominal_wh'] / 1000.0:.1f}",
+            ah=whole(texts, van["capacity_ah"]),
+            kwh=number(texts, van["nominal_wh"] / 1000.0, 1),
             volts=van["system_voltage_v"],
             chemistry=texts["chemistry"][van["chemistry"]],
         ),
         words["no_inverter"]
         if van["inverter_w"] is None
-        else words["inverter"].format(watts=whole(van["inverter_w"])),
+        else words["inverter"].format(watts=whole(texts, van["inverter_w"])),
     ]
     if van["portable_w"]:
-        parts.insert(1, words["portable"].format(watts=whole(van["portable_w"])))
+        parts.insert(1, words["portable"].format(watts=whole(texts, van["portable_w"])))
     if van["dcdc_a"]:
         parts.append(words["drive"])
     if van["charger_a"]:
@@ -208,7 +214,7 @@ def _days(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str, Any
         "follow_days": follow_days,
         "legend": words["chart_legend"].format(
             often=often(document, texts),
-            ways=joined(texts, [texts["ways"][way["way"]].lower() for way in document["ways"]]),
+            ways=joined(texts, [texts["in_ways"][way["way"]] for way in document["ways"]]),
         ),
         "alt": words["chart_alt"].format(places=joined(texts, [r["place"] for r in regions])),
     }
@@ -245,7 +251,7 @@ def _season_heads(document: dict[str, Any], texts: Texts) -> list[str]:
         str(
             words.format(
                 season=texts["seasons"][row["season"]],
-                month=texts["months"]["names"][row["month"] - 1],
+                month=month_name(texts, row["month"]),
             )
         )
         for row in _typical(document["regions"][0])
@@ -257,7 +263,7 @@ def _other_months(region: dict[str, Any], document: dict[str, Any], texts: Texts
     first, here = (_typical(one)[0]["month"] for one in (document["regions"][0], region))
     if first == here:
         return ""
-    return str(texts["days"]["other_months"].format(month=texts["months"]["names"][here - 1]))
+    return str(texts["days"]["other_months"].format(month=month_name(texts, here, in_text=True)))
 
 
 def start_text(document: dict[str, Any], texts: Texts) -> str:
@@ -277,7 +283,7 @@ def plan_text(document: dict[str, Any], texts: Texts) -> str:
         ("plugging", van["plugged_h"] if van["charger_a"] else 0.0, van["plugged_every_days"]),
     ):
         if hours:
-            days = words["day"] if every == 1 else words["days"].format(number=every)
+            days = plural(texts, words["every"], every).format(number=number(texts, every))
             parts.append(words[kind].format(hours=hours_text(texts, hours), every=days))
     parts = parts or [str(words["parked"])]
     if van["portable_w"]:

@@ -6,8 +6,8 @@ import datetime as dt
 from collections.abc import Callable
 from typing import Any
 
+from solarsim.present.sheet.forms import Texts, date_text, month_name, number, plural, written
 from solarsim.present.sheet.texts import (
-    Texts,
     Units,
     alone_text,
     both,
@@ -113,7 +113,10 @@ def recharge_part(document: dict[str, Any], texts: Texts, place: str) -> dict[st
         (words["sun_june"], got["sun_june_share"]),
         (words["sun_december"], got["sun_december_share"]),
         (words["drive"], got["drive_hour_share"]),
-        (words["shore"].format(hours=got["shore_night_h"]), got["shore_night_share"]),
+        (
+            words["shore"].format(hours=number(texts, got["shore_night_h"], None)),
+            got["shore_night_share"],
+        ),
     )
     return {
         "title": words["title"],
@@ -135,7 +138,7 @@ def _recharge_note(document: dict[str, Any], texts: Texts, place: str) -> list[s
     said = [words["note"].format(usable=energy_text(texts, van["usable_wh"]), place=place)]
     usable, cold = (energy_text(texts, van[key]) for key in ("usable_wh", "usable_wh_winter"))
     if cold != usable:
-        temp = texts["units"]["celsius"].format(number=f"{van['winter_bank_temp_c']:z.0f}")
+        temp = texts["units"]["celsius"].format(number=number(texts, van["winter_bank_temp_c"]))
         said.append(words["as_cold"].format(temp=temp.replace("-", "−"), usable=cold))
     share = van["dcdc_output_share"]
     if document["recharge"]["drive_hour_share"] is not None and share < 1.0:
@@ -155,13 +158,14 @@ def roof_part(
     if panels is None:
         panels = plan["panels"] if van["panels"] else []
     size = roof_size(texts, roof["length_m"], roof["width_m"], units)
-    kind = {0: "panels_none", 1: "panels_one"}.get(van["panels"], "panels_many")
-    each = van["panels_w"] / van["panels"] if van["panels"] else 0.0
-    said = words[kind].format(count=van["panels"], each=whole(each))
+    said = words["panels_none"]
+    if van["panels"]:
+        each = whole(texts, van["panels_w"] / van["panels"])
+        said = plural(texts, words["panels"], van["panels"]).format(count=van["panels"], each=each)
     if len(panels) < van["panels"]:
         said = f"{said} {words['not_all'].format(shown=len(panels))}"
     if van["more_roof_w"]:
-        said = f"{said} {words['not_drawn'].format(watts=whole(van['more_roof_w']))}"
+        said = f"{said} {words['not_drawn'].format(watts=whole(texts, van['more_roof_w']))}"
     obstacles = [
         one | {"name": clean(one["name"], "roof"), "letter": _letter(index)}
         for index, one in enumerate(roof["obstacles"])
@@ -302,7 +306,7 @@ def fuel_words(way: dict[str, Any], texts: Texts) -> str:
         season: joined(
             texts,
             [
-                texts["fuel"][kind].format(number=amount_text(per_day["p90"]))
+                texts["fuel"][kind].format(number=written(texts, amount_text(per_day["p90"])))
                 for kind, per_day in fuels.items()
             ],
         )
@@ -318,21 +322,19 @@ def small_print(document: dict[str, Any], texts: Texts, clean: Clean) -> str:
     months: dict[int, None] = {}
     for region in document["regions"]:
         months |= dict.fromkeys(row["month"] for row in region["days"]["typical"])
-    names = texts["months"]["names"]
     parking = texts["parking"][stay["parking"]]
-    date = dt.date.fromisoformat(document["date"])
     return str(
         words["line"].format(
             weather=" ".join(words["weather"].format(source=source) for source in sources),
-            runs=whole(min(region["runs"] for region in document["regions"])),
+            runs=whole(texts, min(region["runs"] for region in document["regions"])),
             seed=document["seed"],
-            months=", ".join(names[month - 1] for month in sorted(months)),
+            months=", ".join(month_name(texts, month) for month in sorted(months)),
             follow_days=document["follow_days"],
             parking=words["parking_given"] if stay["horizon_given"] else parking,
             snow=words["brushed" if stay["brush_snow"] == "morning" else "left"],
             soiling=percent_text(texts, van["soiling_share"]),
             floor=percent_text(texts, van["floor_soc"]),
             version=document["version"],
-            date=f"{date.day} {names[date.month - 1]} {date.year}",
+            date=date_text(texts, dt.date.fromisoformat(document["date"])),
         )
     )

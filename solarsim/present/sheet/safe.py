@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from solarsim.present.sheet.texts import Texts, days_phrase, joined
+from solarsim.present.sheet.forms import Texts
+from solarsim.present.sheet.texts import days_phrase, joined
 
 __all__ = ["medical_text", "often", "safe_days"]
 

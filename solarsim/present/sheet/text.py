@@ -14,12 +14,14 @@ if TYPE_CHECKING:
 __all__ = ["print_sheet"]
 
 
-def print_sheet(document: dict[str, Any], console: Console, *, units: Units = "metric") -> None:
+def print_sheet(
+    document: dict[str, Any], console: Console, *, units: Units = "metric", language: str = "en"
+) -> None:
     """Print the days, what recharges, and how to make the sheet itself."""
     from rich.table import Table
     from rich.text import Text
 
-    page = sheet_page(document, load_texts(), units=units, clean=Cleaner(limited=False))
+    page = sheet_page(document, load_texts(language), units=units, clean=Cleaner(limited=False))
     days = page["days"]
     console.print(Text(page["name"], style="bold"))
     console.print(Text(page["line"]))

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import functools
-import importlib.resources
 import tomllib
 from collections.abc import Iterable
-from typing import Any, Literal
+from pathlib import Path
+from typing import Literal
 
 from solarsim.errors import InputError
+from solarsim.present.sheet.forms import Texts, number, plural, written
 
 __all__ = [
-    "Texts",
     "Units",
     "alone_text",
     "both",
@@ -21,6 +21,7 @@ __all__ = [
     "energy_text",
     "hours_text",
     "joined",
+    "languages",
     "lasts_cell",
     "lasts_parts",
     "load_texts",
@@ -29,7 +30,6 @@ __all__ = [
     "whole",
 ]
 
-Texts = dict[str, Any]
 Units = Literal["metric", "us"]
 # From here on rounding would make a certainty of a chance.
 _NEVER_CERTAIN = 0.995
@@ -45,21 +45,22 @@ def load_texts(language: str = "en") -> Texts:
     InputError
         No such catalogue.
     """
-    folder = importlib.resources.files("solarsim.present.sheet")
-    known = sorted(
-        one.name.split(".")[1]
-        for one in folder.iterdir()
-        if one.name.startswith("texts.") and one.name.endswith(".toml")
-    )
-    if language not in known:
-        message = f"got '{language}'; there is {', '.join(known)}"
+    if language not in languages():
+        message = f"got '{language}'; there is {', '.join(languages())}"
         raise InputError(message, field="language")
-    return tomllib.loads((folder / f"texts.{language}.toml").read_text(encoding="utf-8"))
+    path = Path(__file__).with_name(f"texts.{language}.toml")
+    return tomllib.loads(path.read_text(encoding="utf-8"))
 
 
-def whole(value: float) -> str:
-    """A whole number with commas between thousands."""
-    return f"{value:,.0f}"
+def languages() -> tuple[str, ...]:
+    """Return the codes of all languages that have a catalogue."""
+    files = Path(__file__).parent.glob("texts.*.toml")
+    return tuple(sorted(one.name.split(".")[1] for one in files))
+
+
+def whole(texts: Texts, value: float) -> str:
+    """A whole number with a sign between thousands."""
+    return number(texts, value)
 
 
 def days_number(texts: Texts, days: float, follow_days: int, *, at_least: bool = False) -> str:
@@ -74,9 +75,13 @@ def days_number(texts: Texts, days: float, follow_days: int, *, at_least: bool =
     ['3.4', '9.9', '14']
     """
     if days >= follow_days:
-        return str(
-            follow_days if at_least else texts["units"]["or_more"].format(number=follow_days)
-        )
+        all_of_them = number(texts, follow_days)
+        return all_of_them if at_least else texts["units"]["or_more"].format(number=all_of_them)
+    return written(texts, _plain_days(days, follow_days, at_least=at_least))
+
+
+def _plain_days(days: float, follow_days: int, *, at_least: bool) -> str:
+    """Days below those followed, rounded as `days_number` says."""
     if at_least:
         # A hair above, so that 3.0 kept as 2.9999... stays 3.0.
         tenths = int(days * 10.0 + 1e-9)
@@ -101,31 +106,35 @@ def lasts_parts(
     (('1.0', 'day'), ('23', 'hours'))
     """
     units = texts["units"]
-    if (days if at_least else round(days, 1)) >= 1.0:
-        number = days_number(texts, days, follow_days, at_least=at_least)
-        return number, units["day" if number in {"1", "1.0"} else "days"]
-    hours = int(24.0 * days + 1e-9) if at_least else round(24.0 * days)
-    return str(hours), units["hour_word" if hours == 1 else "hours_word"]
+    if _in_hours(days, at_least=at_least):
+        hours = int(24.0 * days + 1e-9) if at_least else round(24.0 * days)
+        return number(texts, hours), plural(texts, units["hour"], hours)
+    shown = days_number(texts, days, follow_days, at_least=at_least)
+    beyond = days >= follow_days
+    plain = str(follow_days) if beyond else _plain_days(days, follow_days, at_least=at_least)
+    return shown, plural(texts, units["day"], plain)
+
+
+def _in_hours(days: float, *, at_least: bool) -> bool:
+    return (days if at_least else round(days, 1)) < 1.0
 
 
 def lasts_cell(texts: Texts, days: float, follow_days: int, *, at_least: bool = False) -> str:
     """How long it lasts for a table's cell headed in days: "3.5", or "5 h" of less than a day."""
-    number, unit = lasts_parts(texts, days, follow_days, at_least=at_least)
-    units = texts["units"]
-    if unit in {units["hour_word"], units["hours_word"]}:
-        return str(units["hours"].format(number=number))
-    return number
+    shown, _ = lasts_parts(texts, days, follow_days, at_least=at_least)
+    if _in_hours(days, at_least=at_least):
+        return str(texts["units"]["hours"].format(number=shown))
+    return shown
 
 
 def days_phrase(texts: Texts, days: float, follow_days: int, *, at_least: bool = False) -> str:
     """Days with their word, such as "3.5 days" or "30+ days", hours of less than a day."""
     units = texts["units"]
-    if days >= follow_days:
-        # "At least" says itself that it may be more.
-        kind = "days_many" if at_least else "days_or_more"
-        return str(units[kind].format(number=follow_days))
-    number, unit = lasts_parts(texts, days, follow_days, at_least=at_least)
-    return str(units["number_unit"].format(number=number, unit=unit))
+    shown, unit = lasts_parts(texts, days, follow_days, at_least=at_least)
+    # "At least" says itself that it may be more.
+    if days >= follow_days and not at_least:
+        return str(units["days_or_more"].format(number=number(texts, follow_days), unit=unit))
+    return str(units["number_unit"].format(number=shown, unit=unit))
 
 
 def hours_text(texts: Texts, hours: float) -> str:
@@ -137,8 +146,8 @@ def hours_text(texts: Texts, hours: float) -> str:
     ['6', 'min', '1', 'h', '2.5', 'h', '6', 'h']
     """
     if hours < 1.0:
-        return str(texts["units"]["minutes"].format(number=f"{hours * 60.0:.0f}"))
-    return str(texts["units"]["hours"].format(number=f"{round(hours, 1):g}"))
+        return str(texts["units"]["minutes"].format(number=number(texts, hours * 60.0)))
+    return str(texts["units"]["hours"].format(number=number(texts, round(hours, 1), None)))
 
 
 def alone_text(texts: Texts, hours: float, most_h: int) -> str:
@@ -150,8 +159,8 @@ def alone_text(texts: Texts, hours: float, most_h: int) -> str:
     ['1.8', 'h', '26', 'h', '5.9', 'days', '30+', 'days']
     """
     if hours < 48.0:
-        number = f"{hours:.1f}" if hours < 10.0 else f"{hours:.0f}"
-        return str(texts["units"]["hours"].format(number=number))
+        shown = number(texts, hours, 1 if hours < 10.0 else 0)
+        return str(texts["units"]["hours"].format(number=shown))
     return days_phrase(texts, hours / 24.0, most_h // 24)
 
 
@@ -164,8 +173,8 @@ def energy_text(texts: Texts, energy_wh: float) -> str:
     ['631', 'Wh', '2.3', 'kWh']
     """
     if energy_wh < 1000.0:
-        return str(texts["units"]["watt_hours"].format(number=f"{energy_wh:.0f}"))
-    return str(texts["units"]["kilowatt_hours"].format(number=f"{energy_wh / 1000.0:.1f}"))
+        return str(texts["units"]["watt_hours"].format(number=number(texts, energy_wh)))
+    return str(texts["units"]["kilowatt_hours"].format(number=number(texts, energy_wh / 1000.0, 1)))
 
 
 def percent_text(texts: Texts, share: float) -> str:
@@ -173,8 +182,8 @@ def percent_text(texts: Texts, share: float) -> str:
     percent = 100.0 * share
     if 99.0 < percent < 100.0:
         percent = 99.0
-    number = f"{percent:,.0f}" if percent >= 2.0 or percent == 0.0 else f"{percent:.1f}"
-    return str(texts["units"]["percent"].format(number=number))
+    shown = number(texts, percent, 0 if percent >= 2.0 or percent == 0.0 else 1)
+    return str(texts["units"]["percent"].format(number=shown))
 
 
 def chance_words(texts: Texts, share: float) -> str:
@@ -190,7 +199,7 @@ def chance_words(texts: Texts, share: float) -> str:
         return str(units["over"].format(percent=units["percent"].format(number=99)))
     if 0.0 < share < 1.0 - _NEVER_CERTAIN:
         return str(units["under"].format(percent=units["percent"].format(number=1)))
-    return str(units["percent"].format(number=f"{100.0 * share:.0f}"))
+    return str(units["percent"].format(number=number(texts, 100.0 * share)))
 
 
 def both(texts: Texts, metric: str, us: str, units: Units) -> str:
@@ -203,8 +212,9 @@ def roof_size(texts: Texts, length_m: float, width_m: float, units: Units) -> st
     """The roof's length and width in metres and feet."""
     words = texts["units"]
     sides = (length_m, width_m)
-    metric = words["metres"].format(length=f"{sides[0]:.2f}", width=f"{sides[1]:.2f}")
-    feet = [f"{side * _FEET_PER_M:.1f}" for side in sides]
+    metres = [number(texts, side, 2) for side in sides]
+    metric = words["metres"].format(length=metres[0], width=metres[1])
+    feet = [number(texts, side * _FEET_PER_M, 1) for side in sides]
     us = words["feet"].format(length=feet[0], width=feet[1])
     return both(texts, metric, us, units)
 

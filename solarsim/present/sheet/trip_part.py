@@ -6,7 +6,8 @@ import datetime as dt
 from collections.abc import Callable
 from typing import Any
 
-from solarsim.present.sheet.texts import Texts, chance_words
+from solarsim.present.sheet.forms import Texts, date_text, number, plural
+from solarsim.present.sheet.texts import chance_words
 
 __all__ = ["trip_part"]
 
@@ -43,11 +44,9 @@ def trip_part(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str,
             [
                 words["text"].format(
                     name=name,
-                    stops=_counted(words["one_stop"], words["many_stops"], len(stops)),
-                    nights=_counted(
-                        words["one_night"], words["many_nights"], trip["trip"]["nights"]
-                    ),
-                    start=_day(trip["trip"]["start"], texts),
+                    stops=_counted(texts, "stops", len(stops)),
+                    nights=_counted(texts, "nights", trip["trip"]["nights"]),
+                    start=date_text(texts, dt.date.fromisoformat(trip["trip"]["start"])),
                     chance=chance_words(texts, trip["chance_lasts"]),
                 ),
                 _fails(trip, words, texts, names),
@@ -71,11 +70,5 @@ def _fails(trip: dict[str, Any], words: Texts, texts: Texts, names: list[str]) -
     return str(words["fails"].format(stop=names[worst], chance=chance_words(texts, chances[worst])))
 
 
-def _counted(one: str, many: str, count: int) -> str:
-    return one if count == 1 else many.format(number=count)
-
-
-def _day(text: str, texts: Texts) -> str:
-    day = dt.date.fromisoformat(text)
-    month = texts["months"]["names"][day.month - 1]
-    return str(texts["trip"]["date"].format(day=day.day, month=month, year=day.year))
+def _counted(texts: Texts, noun: str, count: int) -> str:
+    return plural(texts, texts["trip"][noun], count).format(number=number(texts, count))

@@ -20,6 +20,8 @@ Paper = Literal["a4", "letter"]
 Form = Literal["page", "square", "portrait"]
 _PAPERS = {"a4": "a4", "letter": "us-letter"}
 _CHART_WIDTH, _CHART_HEIGHT = 540.0, 92.0
+# Of their height what drawings take where all else would not fit on the page.
+_LOW = 0.62
 # The paper's width within the margins, and what its words leave of the height, in points.
 _MAP_ROOM = {
     "a4": {"width": 521.0, "most_height": 640.0},
@@ -64,9 +66,10 @@ def typeset(
         "paper": _PAPERS[paper],
         "form": form,
         "fonts": FONT_FAMILIES,
-        "chart": _chart(page["days"]),
+        "chart": _chart(page["days"], _CHART_HEIGHT),
+        "chart_low": _chart(page["days"], _LOW * _CHART_HEIGHT),
         "roof": page["roof"] and page["roof"] | {"drawing": _roof(page["roof"], form)},
-        "trip": page["trip"] and page["trip"] | {"drawing": _trip(page["trip"])},
+        "trip": page["trip"] and _trip(page["trip"]),
         "map": page["map"] and _map(page["map"], paper),
         "photo": None if photo is None else _photo_svg(photo),
         "annex": annex if kind == "pdf" else None,
@@ -122,11 +125,11 @@ def set_pages(
     return [compiled] if isinstance(compiled, bytes) else [one for one in compiled or () if one]
 
 
-def _chart(days: dict[str, Any]) -> str:
+def _chart(days: dict[str, Any], height: float) -> str:
     """One place's chart stands beside the table, several stand above it."""
     if len(days["regions"]) == 1:
-        return chart_svg(days, width=0.42 * _CHART_WIDTH, height=_CHART_HEIGHT, columns=1)
-    return chart_svg(days, width=_CHART_WIDTH, height=_CHART_HEIGHT)
+        return chart_svg(days, width=0.42 * _CHART_WIDTH, height=height, columns=1)
+    return chart_svg(days, width=_CHART_WIDTH, height=height)
 
 
 def _roof(roof: dict[str, Any], form: Form) -> str:
@@ -135,8 +138,12 @@ def _roof(roof: dict[str, Any], form: Form) -> str:
     return roof_svg(roof, width=460.0, most_height=190.0, scale=1.9)
 
 
-def _trip(trip: dict[str, Any]) -> str:
-    return trip_svg(trip, width=_CHART_WIDTH, height=0.7 * _CHART_HEIGHT)
+def _trip(trip: dict[str, Any]) -> dict[str, Any]:
+    high = 0.7 * _CHART_HEIGHT
+    return trip | {
+        "drawing": trip_svg(trip, width=_CHART_WIDTH, height=high),
+        "drawing_low": trip_svg(trip, width=_CHART_WIDTH, height=_LOW * high),
+    }
 
 
 def _map(page_map: dict[str, Any], paper: Paper) -> dict[str, Any]:

@@ -87,7 +87,7 @@ def web_page(
         '<div class="three">\n',
         *(_notes(page[key]) for key in ("winter", "care", "cautions")),
         "</div>\n",
-        "" if annex is None else _annex(annex),
+        "" if annex is None else _annex(annex, page),
         f"</main>\n<footer><p>{_e(page['small'])}</p></footer>\n</body></html>\n",
     ]
     return "".join(parts).encode()
@@ -250,7 +250,7 @@ def _notes(notes: dict[str, Any]) -> str:
     return f"<section><h2>{_e(notes['title'])}</h2><ul>{items}</ul></section>\n"
 
 
-def _annex(annex: dict[str, Any]) -> str:
+def _annex(annex: dict[str, Any], page: dict[str, Any]) -> str:
     tables = "".join(
         f"<h3>{_e(table['title'])}</h3>{_table(table['head'], table['rows'], words=table['words'])}"
         for table in annex["tables"]
@@ -262,7 +262,8 @@ def _annex(annex: dict[str, Any]) -> str:
         f"{scrolled_panels(plan, drawn_panels(plan['panels']))}"
     )
     cautions = "".join(f"<p><strong>{_e(one)}</strong></p>" for one in annex["cautions"])
+    tongue = "" if page["language"] == "en" else ' lang="en"'
     return (
-        f'<section class="annex"><h2>{_e(annex["title"])}</h2><p>{_e(annex["intro"])}</p>'
+        f'<section class="annex"{tongue}><h2>{_e(annex["title"])}</h2><p>{_e(annex["intro"])}</p>'
         f"{tables}{drawn}<p>{_e(annex['assumed'])}</p>{cautions}</section>\n"
     )

@@ -235,7 +235,7 @@ def test_the_annex_draws_the_wiring_plan_and_what_is_stopped(document):
     changed = copy.deepcopy(document)
     stop = {"severity": "stop", "where": "positive bus to inverter", "message": "thin"}
     changed["annex"]["check"]["findings"] = [stop | {"advice": "a", "source": "s"}]
-    annex = annex_page(changed, load_texts(), clean=Cleaner(limited=True))
+    annex = annex_page(changed, clean=Cleaner(limited=True))
     assert annex["plan"]["stops"] == ["STOP: positive bus to inverter: thin"]
     marks = [mark for panel in annex["plan"]["panels"] for mark in panel["marks"]]
     assert [m["kind"] for m in marks if m.get("fill") == "#B3261E"].count("disc") == 1
@@ -324,7 +324,7 @@ def test_typst_warns_of_nothing_and_no_letter_is_missing(document, photo):
     for changed in (document, nasty(document)):
         clean = Cleaner(limited=True)
         page = sheet_page(changed, load_texts(), units="metric", clean=clean)
-        annex = annex_page(changed, load_texts(), clean=clean)
+        annex = annex_page(changed, clean=clean)
         for kind, form in (
             ("pdf", "page"),
             ("png", "page"),

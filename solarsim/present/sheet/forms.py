@@ -1,0 +1,142 @@
+"""Numbers, plurals, months, dates and names as a language has them, by Unicode's CLDR.
+
+Babel brings the CLDR; it is imported where it is asked, so that commands without a page do without.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import functools
+import re
+from decimal import Decimal
+from typing import Any
+
+__all__ = [
+    "Texts",
+    "count_days",
+    "date_text",
+    "given",
+    "language_name",
+    "month_name",
+    "number",
+    "plural",
+    "territory",
+    "written",
+]
+
+Texts = dict[str, Any]
+_PLAIN = re.compile(r"\d{1,3}(,\d{3})+(\.\d+)?|\d+\.\d+")
+
+
+def written(texts: Texts, plain: str) -> str:
+    """Return a plain number, such as "1234.5", with the language's signs and all its decimals.
+
+    Examples
+    --------
+    >>> written({"locale": "de"}, "1234.50"), written({"locale": "en"}, "1234.50")
+    ('1.234,50', '1,234.50')
+    """
+    from babel.numbers import format_decimal
+
+    decimals = len(plain.partition(".")[2])
+    pattern = f"#,##0.{'0' * decimals}" if decimals else "#,##0"
+    return str(
+        format_decimal(
+            Decimal(plain), format=pattern, locale=texts["locale"], decimal_quantization=False
+        )
+    )
+
+
+def number(texts: Texts, value: float, decimals: int | None = 0) -> str:
+    """Return a number to so many decimals, or those that it has (six digits at most) with None.
+
+    Rounding is Python's in every language, so that all of them say the same.
+    """
+    plain = f"{value:g}" if decimals is None else f"{value:z.{decimals}f}"
+    return written(texts, plain)
+
+
+def plural(texts: Texts, forms: dict[str, str], count: float | str) -> str:
+    """Return which of a word's forms stands beside a count.
+
+    Examples
+    --------
+    >>> days = {"one": "Tag", "other": "Tage"}
+    >>> [plural({"locale": "de"}, days, count) for count in (0, 1, 2, "1.5")]
+    ['Tage', 'Tag', 'Tage', 'Tage']
+    """
+    # "1.0" is one, as 1 is.
+    shown = Decimal(str(count)).normalize()
+    kind = _locale(texts["locale"]).plural_form(shown)
+    return str(forms.get(kind, forms["other"]))
+
+
+def count_days(texts: Texts, days: int) -> str:
+    """Return whole days with their word, such as "7 days"."""
+    return plural(texts, texts["units"]["count_days"], days).format(number=number(texts, days))
+
+
+def month_name(texts: Texts, month: int, *, in_text: bool = False) -> str:
+    """Return a month's short name, from 1 for January; in a sentence as the catalogue says."""
+    from babel.dates import get_month_names
+
+    wide = in_text and texts["dates"]["month_in_text"] == "wide"
+    names = get_month_names("wide" if wide else "abbreviated", "stand-alone", texts["locale"])
+    return str(names[month])
+
+
+def date_text(texts: Texts, day: dt.date) -> str:
+    """Return a date as the catalogue has its language write it."""
+    from babel.dates import format_date
+
+    return str(format_date(day, texts["dates"]["date"], locale=texts["locale"]))
+
+
+def territory(texts: Texts, code: str, name: str) -> str:
+    """Return a country's name in the language; `name` in English and of what is no country."""
+    if texts["locale"] == "en":
+        return name
+    return str(_locale(texts["locale"]).territories.get(code, name))
+
+
+def language_name(texts: Texts) -> str:
+    """Return the language's name in English."""
+    return str(_locale(texts["locale"]).get_language_name("en"))
+
+
+def given(texts: Texts, field: str, text: str) -> str:
+    """Return a text that may be one of those that come with the package; others stay as they are.
+
+    A key of the catalogue may hold words in braces, which stand for anything.
+    """
+    known = texts["given"].get(field, {})
+    if text in known:
+        return str(known[text])
+    for key, said in known.items():
+        if "{" in key and (found := _pattern(key).fullmatch(text)):
+            filled = {name: _filled(texts, known, one) for name, one in found.groupdict().items()}
+            return str(said.format(**filled))
+    return text
+
+
+def _filled(texts: Texts, known: dict[str, str], text: str) -> str:
+    if _PLAIN.fullmatch(text):
+        return written(texts, text.replace(",", ""))
+    return known.get(text, text)
+
+
+@functools.cache
+def _pattern(key: str) -> re.Pattern[str]:
+    parts = re.split(r"\{(\w+)\}", key)
+    return re.compile(
+        "".join(
+            f"(?P<{part}>.+?)" if index % 2 else re.escape(part) for index, part in enumerate(parts)
+        )
+    )
+
+
+@functools.cache
+def _locale(name: str) -> Any:
+    from babel import Locale
+
+    return Locale.parse(name)
