@@ -267,7 +267,7 @@ SUFFIXES = {
     *("w_k", "wh_k", "pct_k", "w2", "per_h", "per_hour", "per_month", "per_year", "per_day"),
     *("ohm_ah", "c_rate", "hour", "hours", "days", "minutes", "years", "day", "month", "wh_day"),
     *("a_per_k", "ev", "s", "k", "kt", "am", "w_per_day", "wh_per_day", "ah_per_day", "mm_day"),
-    *("m2_k", "eta", "c_k", "pct", "mm2", "km2", "kg", "l", "per_kg", "per_l"),
+    *("m2_k", "eta", "c_k", "pct", "mm2", "km2", "kg", "l", "per_kg", "per_l", "per_kwh"),
 }
 # Quantities without a unit, money, and what carries its unit in the record's own name.
 UNITLESS = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from typing import Literal
 
 import numpy as np
 
@@ -12,6 +13,7 @@ from solarsim.inputs.fuel import BURNT_FOR, BurntFor, FuelKind, Habits
 from solarsim.inputs.prices import Prices
 from solarsim.power.demand_record import Demand
 from solarsim.power.fuel import FUEL_UNITS, burnt_per_day
+from solarsim.power.sources import generator_socket_wh
 from solarsim.records import ArrayRecord
 
 __all__ = [
@@ -25,6 +27,7 @@ __all__ = [
     "warmth_of",
 ]
 
+Use = BurntFor | Literal["generator"]
 # No tank is told to last longer: the stay's weather does not go on for ever.
 MOST_DAYS = 365.0
 
@@ -61,7 +64,7 @@ class FuelUse:
     Attributes
     ----------
     kind : str
-        ``"diesel"`` or ``"propane"``.
+        ``"diesel"``, ``"propane"`` or ``"petrol"``.
     unit : str
         Of all amounts: ``"L"`` or ``"kg"``.
     per_day, per_stay : Spread
@@ -82,7 +85,7 @@ class FuelUse:
     unit: str
     per_day: Spread
     per_stay: Spread
-    uses_per_day: dict[BurntFor, float]
+    uses_per_day: dict[Use, float]
     aboard: float | None
     lasts_days: Spread | None
     cost: Spread | None
@@ -137,27 +140,52 @@ def fuel_of(
     question: Question,
     warmth: Warmth | None,
     demand_wh_per_day: dict[str, float],
+    *,
+    charged_wh: FloatArray,
     prices: Prices | None = None,
 ) -> FuelAnswer | None:
-    """Return the fuel of a question's stay; None where the van does not say what it burns."""
-    fuel = question.van.fuel
-    if fuel is None or warmth is None:
+    """Return the fuel of a question's stay; None where the van does not say what it burns.
+
+    Parameters
+    ----------
+    question : Question
+        With the van, its people and the stay.
+    warmth : Warmth or None
+        Of its runs, where the van has a table of fuel.
+    demand_wh_per_day : dict
+        Energy of each electric appliance.
+    charged_wh : ndarray
+        ``(runs,)`` what a generator charged over the stay, Wh.
+    prices : Prices, optional
+        What fuel costs.
+    """
+    fuel, generator, days = question.van.fuel, question.van.generator, question.van.stay.days
+    if fuel is None and generator is None:
         return None
-    by_use = burnt_per_day(
-        fuel,
-        question.profile,
-        heat_wh_per_day=warmth.heat_wh_per_day,
-        cabin_temp_c=warmth.cabin_temp_c,
-        demand_wh_per_day=demand_wh_per_day,
-    )
+    by_use: dict[Use, FloatArray] = {}
+    burns: dict[Use, FuelKind] = {}
+    if fuel is not None and warmth is not None:
+        burns = dict(fuel.burnt.items())
+        burnt_by_use = burnt_per_day(
+            fuel,
+            question.profile,
+            heat_wh_per_day=warmth.heat_wh_per_day,
+            cabin_temp_c=warmth.cabin_temp_c,
+            demand_wh_per_day=demand_wh_per_day,
+        )
+        by_use = dict(burnt_by_use.items())
+    if generator is not None:
+        burns["generator"] = generator.fuel
+        socket_kwh = generator_socket_wh(question.van, charged_wh) / 1000.0
+        by_use["generator"] = socket_kwh * generator.burns_per_kwh / days
     fuels = []
     for kind, unit in FUEL_UNITS.items():
-        mine = {use: by_use[use] for use, burns in fuel.burnt.items() if burns == kind}
+        mine = {use: by_use[use] for use, burnt in burns.items() if burnt == kind}
         if not mine:
             continue
         per_day = np.sum(list(mine.values()), axis=0)
         price = None if prices is None else prices.prices.of_fuel(kind)
-        aboard, days = fuel.aboard(kind), question.van.stay.days
+        aboard = None if fuel is None else fuel.aboard(kind)
         fuels.append(
             FuelUse(
                 kind=kind,
@@ -173,8 +201,8 @@ def fuel_of(
         )
     return FuelAnswer(
         fuels=tuple(fuels),
-        on_electricity=tuple(use for use in BURNT_FOR if getattr(fuel, use) == "electricity"),
-        not_counted=tuple(use for use in BURNT_FOR if getattr(fuel, use) is None),
+        on_electricity=tuple(use for use in BURNT_FOR if getattr(fuel, use, None) == "electricity"),
+        not_counted=tuple(use for use in BURNT_FOR if getattr(fuel, use, None) is None),
         notes=_notes(question),
     )
 
@@ -190,7 +218,8 @@ def _lasts_days(aboard: float, per_day: FloatArray) -> FloatArray:
 
 def _notes(question: Question) -> tuple[str, ...]:
     fuel, profile = question.van.fuel, question.profile
-    assert fuel is not None
+    if fuel is None:
+        return ()
     burnt, habits = fuel.burnt, profile.habits or Habits()
     usual = "usual" if profile.habits is None else "given"
     notes = []

@@ -11,6 +11,7 @@ from solarsim.answers.bank import Recommendation, bank_options, recommend
 from solarsim.answers.bank_sizes import FIRST_STRINGS, MAX_STRINGS, candidate_units, refuse_hopeless
 from solarsim.answers.cautions import van_warnings
 from solarsim.answers.fuel import FuelAnswer, fuel_of
+from solarsim.answers.generator import generator_notes, generator_warnings
 from solarsim.answers.medical import Medical, medical_of
 from solarsim.answers.question import Question
 from solarsim.answers.real_years import RealYears, real_years
@@ -33,6 +34,7 @@ from solarsim.inputs.percent import percent
 from solarsim.inputs.prices import Prices
 from solarsim.inputs.van import Van
 from solarsim.power.design import design_of, usable_wh
+from solarsim.power.ledger import Term
 from solarsim.power.sources import first_charge_h
 
 __all__ = ["StayAnswer", "late_charge", "ledger_warnings", "stay"]
@@ -140,7 +142,7 @@ def stay(
         )
         options += bank_options(question, larger, more, first_design=0)
         recommended = recommend(question, options)
-    ledger = ledger_wh_per_day(simulation, 0)
+    ledger = ledger_wh_per_day(simulation, 0, generator=van.generator is not None)
     days = days_unplugged(simulation, 0)
     return StayAnswer(
         question=question,
@@ -159,10 +161,23 @@ def stay(
         real_years=real_years(question),
         medical=medical_of(question.profile.medical, days, van.stay.days),
         fuel=fuel_of(
-            question, simulation.conditions.warmth, simulation.conditions.demand_wh_per_day, prices
+            question,
+            simulation.conditions.warmth,
+            simulation.conditions.demand_wh_per_day,
+            charged_wh=simulation.outcome.ledger_wh[:, Term.GENERATOR, 0],
+            prices=prices,
         ),
-        warnings=van_warnings(question, simulation) + ledger_warnings(van, ledger),
-        notes=(*late_charge(simulation, van), *question.notes, *simulation.conditions.notes),
+        warnings=(
+            *van_warnings(question, simulation),
+            *ledger_warnings(van, ledger),
+            *generator_warnings(van),
+        ),
+        notes=(
+            *late_charge(simulation, van),
+            *generator_notes(van),
+            *question.notes,
+            *simulation.conditions.notes,
+        ),
     )
 
 

@@ -122,6 +122,11 @@ def not_looked_at(van: Van) -> Iterator[str]:
                     "(panels.max_series_fuse_a is not given): it is taken to bear the current of "
                     "one other string, not of two"
                 )
+    if van.generator is not None:
+        yield (
+            "the generator: its socket, earthing and neutral bond, the switch-over from shore "
+            "power and inverter, and the cable and fuse of a charger of its own"
+        )
     if not any(branch.unswitched for branch in van.wiring.branches):
         yield "gas, smoke and CO alarms: none is described; they are fed before the main switch"
     if van.alternator is not None and van.wiring.alternator.wire is None:

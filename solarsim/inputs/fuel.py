@@ -10,7 +10,7 @@ from solarsim.inputs.base import Record
 
 __all__ = ["BURNT_FOR", "BurntFor", "Fuel", "FuelKind", "Habits"]
 
-FuelKind = Literal["diesel", "propane"]
+FuelKind = Literal["diesel", "propane", "petrol"]
 RunsOn = Literal["diesel", "propane", "electricity"]
 BurntFor = Literal["heat", "hot_water", "cooking"]
 BURNT_FOR: tuple[BurntFor, ...] = ("heat", "hot_water", "cooking")
@@ -66,7 +66,7 @@ class Fuel(Record):
 
     def aboard(self, kind: FuelKind) -> float | None:
         """How much of a fuel there is, litres of diesel or kg of propane; None if unknown."""
-        return self.diesel_tank_l if kind == "diesel" else self.propane_kg
+        return {"diesel": self.diesel_tank_l, "propane": self.propane_kg}.get(kind)
 
     def efficiency(self, use: BurntFor) -> float:
         """Share of the burnt heat that does what it is burnt for."""

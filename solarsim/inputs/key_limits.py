@@ -39,6 +39,7 @@ _UNITS = {
     "m": "m",
     "per_kg": "your currency a kg",
     "kg": "kg",
+    "per_kwh": "L or kg a kWh",
     "per_l": "your currency a L",
     "l": "L",
     "cost": "your currency",

@@ -38,10 +38,13 @@ class PricesIdentity(Record):
     """What a litre of diesel costs, for `stay`."""
     propane_per_kg: Annotated[float, Field(ge=0.0, le=1000.0)] | None = None
     """What a kilogram of propane costs, for `stay`."""
+    petrol_per_l: Annotated[float, Field(ge=0.0, le=1000.0)] | None = None
+    """What a litre of petrol costs, for `stay`."""
 
     def of_fuel(self, kind: FuelKind) -> float | None:
-        """Price of a litre of diesel or of a kilogram of propane; None where it is not given."""
-        return self.diesel_per_l if kind == "diesel" else self.propane_per_kg
+        """Price of a litre, of propane of a kilogram; None where it is not given."""
+        prices = {"diesel": self.diesel_per_l, "petrol": self.petrol_per_l}
+        return prices.get(kind, self.propane_per_kg)
 
 
 class Part(Record):

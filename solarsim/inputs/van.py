@@ -16,6 +16,7 @@ from solarsim.inputs.body import Body, body_of_roof
 from solarsim.inputs.chargers import Alternator, Shore
 from solarsim.inputs.converter import Converter
 from solarsim.inputs.fuel import Fuel
+from solarsim.inputs.generator import Generator
 from solarsim.inputs.identity import Identity
 from solarsim.inputs.inverter import Inverter
 from solarsim.inputs.limits import Amperes, SetPoint, Share
@@ -28,6 +29,9 @@ __all__ = ["Battery", "Van"]
 
 # Two ways of telling one heading may differ by rounding.
 _SAME_WAY_DEG = 1.0
+# As in the table of chemistries, to which a test holds them.
+_LITHIUM_FLOOR, _LEAD_FLOOR = 0.1, 0.5
+_START_ABOVE_FLOOR = 0.3
 
 
 class Battery(Record):
@@ -88,6 +92,13 @@ class Battery(Record):
     """Price of one unit; with panels.cost, `tune` picks the cheapest
     design."""
 
+    @property
+    def cut_soc(self) -> float:
+        """State of charge at which the bank is cut off: given, or usual for the chemistry."""
+        if self.floor_soc is not None:
+            return self.floor_soc
+        return _LITHIUM_FLOOR if self.chemistry == "lfp" else _LEAD_FLOOR
+
 
 class Van(Carded, Record):
     """One van file: every table of it, with the stay it is asked about."""
@@ -113,6 +124,8 @@ class Van(Carded, Record):
     """Charging while driving; left out, there is none."""
     shore: Shore | None = None
     """Charging from mains; left out, there is none."""
+    generator: Generator | None = None
+    """Charging from a generator; left out, there is none."""
     fuel: Fuel | None = None
     """What heat, hot water and cooking burn; left out, no fuel is counted."""
     wiring: Wiring = Wiring()
@@ -148,6 +161,7 @@ class Van(Carded, Record):
                     f"{where}.vmp_v x {where}.series ({string_vmp_v:.1f} V) is below what charges "
                     f"a {system_v} V bank (at least {needed_v:.1f} V); put more panels in series"
                 )
+        self._check_generator()
         heading_deg, azimuth_deg = self.stay.heading_deg, self.panels.azimuth_deg
         if self.panels.tilt_deg > 0.0 and heading_deg is not None and azimuth_deg is not None:
             faces_deg = (heading_deg + FACING_DEG[self.panels.facing]) % 360.0
@@ -158,6 +172,27 @@ class Van(Carded, Record):
                     "one of them out"
                 )
         return self
+
+    def _check_generator(self) -> None:
+        generator = self.generator
+        if generator is None:
+            return
+        if generator.charger_a is None and (self.shore is None or self.shore.charger_a == 0.0):
+            raise ValueError(
+                "generator.charger_a is needed: there is no shore charger that it could feed"
+            )
+        start_soc, floor_soc = self.generator_start_soc, self.battery.cut_soc
+        if not floor_soc < start_soc < generator.stop_soc:
+            raise ValueError(
+                f"generator.start_soc ({start_soc:g}) must lie above the bank's floor "
+                f"({floor_soc:g}) and below generator.stop_soc ({generator.stop_soc:g})"
+            )
+
+    @property
+    def generator_start_soc(self) -> float:
+        """State of charge at which a generator is started, 0 to 1."""
+        given = None if self.generator is None else self.generator.start_soc
+        return round(self.battery.cut_soc + _START_ABOVE_FLOOR, 9) if given is None else given
 
     @classmethod
     def build(
@@ -300,6 +335,8 @@ def _card_rows(van: Van) -> list[tuple[str, str]]:
         )
     if van.shore is not None:
         rows.append(("shore", f"{van.shore.charger_a:g} A, plugged in {van.shore.plugged_h:g} h"))
+    if van.generator is not None:
+        rows.append(("generator", f"{van.generator.power_w:,g} W"))
     if van.roof is not None:
         rows.append(
             (

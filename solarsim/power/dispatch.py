@@ -18,12 +18,38 @@ from solarsim.power.kernel_hour import SERIES
 from solarsim.power.ledger import Term
 from solarsim.records import ArrayRecord
 
-__all__ = ["Chargers", "Outcome", "dispatch"]
+__all__ = ["Chargers", "GeneratorOffer", "Outcome", "dispatch"]
 
 # Below this a self-heating bank warms itself before it charges: common practice, no source.
 HEATED_BELOW_C = 5.0
 # Designs that the kernel takes at a time: their states stay in the processor's cache.
 _DESIGNS = 32
+
+
+@dataclasses.dataclass(frozen=True, eq=False, repr=False)
+class GeneratorOffer(ArrayRecord):
+    """What a generator gives while it runs, and when somebody starts and stops it.
+
+    Attributes
+    ----------
+    charging_a, charging_w : ndarray
+        ``(hours,)`` mean charging current, A, or power where its watts are the limit, W; 0 in
+        hours in which it may not run.
+    start_soc, stop_soc : float
+        At a full hour of those in which it may run it is started at or below the one and stopped
+        at or above the other, 0 to 1.
+    """
+
+    charging_a: FloatArray
+    charging_w: FloatArray
+    start_soc: float
+    stop_soc: float
+
+    def first_hours(self, hours: int | None) -> GeneratorOffer:
+        """Return the same over so many first hours; None is all of them."""
+        return dataclasses.replace(
+            self, charging_a=self.charging_a[:hours], charging_w=self.charging_w[:hours]
+        )
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -39,12 +65,15 @@ class Chargers(ArrayRecord):
     shore_w : ndarray
         ``(runs or 1, hours)`` mean charging power on offer where the post's breaker and not the
         charger is the limit, W; `shore_a` is 0 there. None where it never is.
+    generator : GeneratorOffer or None
+        What a generator can give; None where there is none.
     """
 
     alternator_a: FloatArray
     shore_a: FloatArray
     shore_ac_w: FloatArray
     shore_w: FloatArray | None = None
+    generator: GeneratorOffer | None = None
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -144,6 +173,7 @@ def dispatch(
     past_the_bank = {"other_clipped_w": other_clipped_w, "shore_ac_w": chargers.shore_ac_w}
     _check_inputs({"panel_w": panel_w} | of_hours | past_the_bank, bank_temp_c, runs, hours)
     _check_variants(designs, panel_w.shape[2])
+    generator = _generator(chargers.generator, hours)
     if not 0.0 <= start_soc <= 1.0 or not 0 <= ledger_hours <= hours:
         raise ValueError(
             f"start_soc {start_soc} must lie in 0..1, ledger_hours {ledger_hours} in 0..{hours}"
@@ -152,7 +182,7 @@ def dispatch(
     outcome = _empty(runs, len(designs), soc_designs, soc_hours + 1)
     series = _contiguous(np.moveaxis(panel_w, -1, 0))
     hourly = [_contiguous(array) for array in of_hours.values()]
-    _run(outcome, series, hourly, bank_temp_c, designs, start_soc, ledger_hours)
+    _run(outcome, series, hourly, bank_temp_c, designs, start_soc, ledger_hours, generator)
     _add_past_the_bank(outcome, chargers, other_clipped_w, ledger_hours)
     return outcome
 
@@ -169,6 +199,29 @@ def _add_past_the_bank(
     ):
         energy_wh = watts[:, :ledger_hours].sum(axis=1)
         outcome.ledger_wh[:, terms] += energy_wh[:, np.newaxis, np.newaxis]
+
+
+_Generator = tuple[FloatArray, FloatArray, float, float]
+
+
+def _generator(offer: GeneratorOffer | None, hours: int) -> _Generator | None:
+    """Check a generator's offer and return it as the kernel takes it."""
+    if offer is None:
+        return None
+    for name in ("charging_a", "charging_w"):
+        array = getattr(offer, name)
+        if array.shape != (hours,) or not np.isfinite(array).all() or (array < 0.0).any():
+            raise ValueError(f"generator's {name} must be {hours} finite values, none below 0")
+    if not 0.0 <= offer.start_soc <= offer.stop_soc <= 1.0:
+        raise ValueError(
+            f"start_soc {offer.start_soc} must not exceed stop_soc {offer.stop_soc}, in 0..1"
+        )
+    return (
+        _contiguous(offer.charging_a),
+        _contiguous(offer.charging_w),
+        float(offer.start_soc),
+        float(offer.stop_soc),
+    )
 
 
 def _empty(runs: int, designs: int, kept: int, stamps: int) -> Outcome:
@@ -188,6 +241,7 @@ def _run(
     designs: Sequence[Design],
     start_soc: float,
     ledger_hours: int,
+    generator: _Generator | None,
 ) -> None:
     """Run the kernel over all designs and write what comes of them into `outcome`."""
     runs, stamps, soc_designs = outcome.soc.shape
@@ -207,6 +261,7 @@ def _run(
                 group.first_cut_h,
                 group.depletion_days,
                 group.soc,
+                generator,
             )
             outcome.ledger_wh[:, :, part] = group.ledger_wh
             outcome.first_cut_h[:, part] = group.first_cut_h

@@ -19,11 +19,11 @@ __all__ = [
     "warm_water_wh",
 ]
 
-FUEL_UNITS: Mapping[FuelKind, str] = {"diesel": "L", "propane": "kg"}
+FUEL_UNITS: Mapping[FuelKind, str] = {"diesel": "L", "propane": "kg", "petrol": "L"}
 # Lower heating values, of a litre of diesel and of a kilogram of propane: 35.8 MJ and 46.4 MJ
 # (engineering handbooks, from memory; directive (EU) 2018/2001, annex III, has 36 MJ/L and
-# 46 MJ/kg, from memory).
-HEATING_VALUE_WH: Mapping[FuelKind, float] = {"diesel": 35.8e6 / 3600.0, "propane": 46.4e6 / 3600.0}
+# 46 MJ/kg, from memory). Petrol is burnt by generators alone, which tell their own use.
+HEATING_VALUE_WH: Mapping[str, float] = {"diesel": 35.8e6 / 3600.0, "propane": 46.4e6 / 3600.0}
 # 4.186 kJ/(kg K), as in the library's kettle; a litre is taken as a kilogram.
 _WATER_WH_L_K = 4186.0 / 3600.0
 # Water from a tank that is just not frozen.

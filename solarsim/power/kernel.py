@@ -35,6 +35,7 @@ from solarsim.compiled.machine_code import (
 )
 from solarsim.power import kernel_hour as at
 from solarsim.power.columns import Column
+from solarsim.power.kernel_generator import start_generator, stop_generator
 from solarsim.power.kernel_hour import one_hour
 
 __all__ = ["CODE", "dispatch_kernel"]
@@ -45,7 +46,7 @@ _TILE_H = 48
 _CHARGED, _PULSING, _SUNNY = 0, _TILE_H, 2 * _TILE_H
 _DONE = 3 * _TILE_H
 # Number of the first series by the hour among the arrays.
-_HOURLY = 11
+_HOURLY = 13
 
 
 @step
@@ -159,6 +160,8 @@ def _entry(arrays: Any, shapes: Any, whole: Any, real: Any) -> None:
     soc, x = block_of(arrays, shapes, 6), table_of(arrays, shapes, 7)
     w, states = row_of(arrays, shapes, 8), table_of(arrays, shapes, 9)
     flags, start_soc, ledger_hours = numbers_of(arrays, shapes, 10), real[0], whole[0]
+    generator_a, generator_w = row_of(arrays, shapes, 11), row_of(arrays, shapes, 12)
+    may_run = whole[1] > 0
     count, (runs, hours), (stamps, kept) = len(designs), panel_w.shape[1:], soc.shape[1:]
     for first in range(0, runs, at.LANES):
         lanes = min(at.LANES, runs - first)
@@ -182,7 +185,15 @@ def _entry(arrays: Any, shapes: Any, whole: Any, real: Any) -> None:
                 for hour in range(begin, end):
                     j = hour - begin
                     lit = flags[_SUNNY + j] + flags[_CHARGED + j] > 0
-                    one_hour(w, x, j, d, lit, flags[_PULSING + j] > 0, hour, hour < ledger_hours, n)
+                    counts, pulsing = hour < ledger_hours, flags[_PULSING + j] > 0
+                    run_a, run_w = 0.0, 0.0
+                    if may_run:
+                        run_a, run_w = generator_a[hour], generator_w[hour]
+                        start_generator(w, x[j], d, run_a, run_w, real[1], real[2])
+                    beside = run_a + run_w > 0.0
+                    one_hour(w, x, j, d, lit or beside, pulsing, hour, counts, n)
+                    if beside:
+                        stop_generator(w, x[j], run_a, run_w, counts)
                     if index < kept and hour + 1 < stamps:
                         for i in range(lanes):
                             state = w[at.Q0 + i] * d[Column.TANKS_INVERSE]
@@ -202,7 +213,7 @@ def _aligned(*shape: int) -> FloatArray:
     return room[first : first + math.prod(shape)].reshape(shape)
 
 
-_FILES = ("kernel.py", "columns.py", "kernel_hour.py", "ledger.py")
+_FILES = ("kernel.py", "columns.py", "kernel_generator.py", "kernel_hour.py", "ledger.py")
 CODE = MachineCode("dispatch", _entry, [Path(__file__).with_name(name) for name in _FILES])
 
 
@@ -217,6 +228,7 @@ def dispatch_kernel(
     first_cut_h: FloatArray,
     depletion_days: FloatArray,
     soc: FloatArray,
+    generator: tuple[FloatArray, FloatArray, float, float] | None = None,
 ) -> None:
     """Fill the outputs for all runs and designs.
 
@@ -244,11 +256,15 @@ def dispatch_kernel(
         Outputs ``(runs, terms, designs)``, ``(runs, designs)``, ``(runs, designs)``.
     soc : ndarray
         Output ``(runs, stamps, kept)`` for the first `kept` designs and the first stamps.
+    generator : tuple, optional
+        ``(hours,)`` amperes and watts that it gives where it may run, and the states of charge at
+        which it is started and stopped.
     """
     count = len(designs)
     x, w, states = _aligned(_TILE_H, at.HOUR), _aligned(at.WORK), _aligned(count, at.STATE)
     w[:] = 1.0
     flags = np.zeros(_DONE + count, dtype=np.int64)
     outputs = (ledger_wh, first_cut_h, depletion_days, soc)
-    arrays = [panel_w, designs, variants, *outputs, x, w, states, flags, *hourly]
-    CODE(arrays, whole=[ledger_hours], real=[start_soc])
+    run_a, run_w, begin_soc, end_soc = generator or (w[:1], w[:1], 0.0, 0.0)
+    arrays = [panel_w, designs, variants, *outputs, x, w, states, flags, run_a, run_w, *hourly]
+    CODE(arrays, whole=[ledger_hours, generator is not None], real=[start_soc, begin_soc, end_soc])

@@ -36,16 +36,16 @@ LANES = 64
 # Rows of lanes, each as its distance from the start of an array: a plain integer, which the
 # compiler folds. Of `w`: first the state that a design carries from stretch to stretch, with its
 # ledger, then what one hour works with.
-(Q0, Q1, ON, CUT, SHORT, DAYS) = (row * LANES for row in range(6))
+(Q0, Q1, ON, CUT, SHORT, DAYS, RUNS) = (row * LANES for row in range(7))
 TERMS = len(Term)
-LEDGER = 6 * LANES
+LEDGER = 7 * LANES
 STATE = LEDGER + TERMS * LANES
 (
     ETA, SOLAR, GIVEN, SURPLUS, DEFICIT, HEATING, REST, WARM_A, IN_A, OUT_A, MIDDLE,
     OCV, OUT_W, POWER, COLD_W, TAKEN, SERVED, STORED, LOST, ASKED, MISSED,
-    BUS_V, SUN_W, STEADY_A,
-) = (STATE + row * LANES for row in range(24))  # fmt: skip
-WORK = STATE + 24 * LANES
+    BUS_V, SUN_W, STEADY_A, POST_A, POST_W, OTHERS_A,
+) = (STATE + row * LANES for row in range(27))  # fmt: skip
+WORK = STATE + 27 * LANES
 # Of `h`, an hour's inputs: the series in the kernel's order, then what follows from them.
 (
     OTHER, OTHER_A, DC, AC, LOSS, PULSE, PULSED, DRIVE_A, PLUG_A, PLUG_W, SHARE, WARM, HEAT,

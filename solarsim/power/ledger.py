@@ -8,7 +8,7 @@ import numpy as np
 
 from solarsim.arrays import FloatArray
 
-__all__ = ["Term", "ledger_residual"]
+__all__ = ["GENERATOR_TERMS", "Term", "ledger_residual"]
 
 
 class Term(enum.IntEnum):
@@ -29,6 +29,12 @@ class Term(enum.IntEnum):
     UNSERVED = 12
     ALTERNATOR_REFUSED = 13
     SHORE_REFUSED = 14
+    GENERATOR = 15
+    GENERATOR_REFUSED = 16
+
+
+# Told only of a van that has a generator.
+GENERATOR_TERMS = (Term.GENERATOR, Term.GENERATOR_REFUSED)
 
 
 def ledger_residual(ledger_wh: FloatArray) -> FloatArray:
@@ -44,7 +50,8 @@ def ledger_residual(ledger_wh: FloatArray) -> FloatArray:
         + term[Term.SOLAR_REFUSED_FULL]
         + term[Term.SOLAR_REFUSED_COLD]
     )
-    given = term[Term.SOLAR_USED] + term[Term.ALTERNATOR] + term[Term.SHORE]
+    charged = term[Term.ALTERNATOR] + term[Term.SHORE] + term[Term.GENERATOR]
+    given = term[Term.SOLAR_USED] + charged
     taken = (
         term[Term.LOAD_DC] + term[Term.LOAD_AC] + term[Term.INVERTER_LOSS] + term[Term.BATTERY_LOSS]
     )

@@ -1,4 +1,4 @@
-"""Alternator and shore power: when they are there and what they can give."""
+"""Alternator, shore power and generator: when they are there and what they can give."""
 
 from __future__ import annotations
 
@@ -10,11 +10,22 @@ import pandas as pd
 from solarsim.arrays import FloatArray
 from solarsim.inputs.calendar import ARRIVAL_HOUR
 from solarsim.inputs.chargers import Alternator, Shore
-from solarsim.power.appliance import local_clock
+from solarsim.inputs.generator import Generator
+from solarsim.inputs.van import Van
+from solarsim.power.appliance import local_clock, window_share
 from solarsim.power.demand_record import Demand
-from solarsim.power.dispatch import Chargers
+from solarsim.power.dispatch import Chargers, GeneratorOffer
 
-__all__ = ["chargers_at", "first_charge_h", "plan_share", "plans", "shore_offer", "span_share"]
+__all__ = [
+    "chargers_at",
+    "first_charge_h",
+    "generator_offer",
+    "generator_socket_wh",
+    "plan_share",
+    "plans",
+    "shore_offer",
+    "span_share",
+]
 
 
 def plan_share(
@@ -155,3 +166,59 @@ def shore_offer(
     """
     by_post = left_w < shore.charger_a * absorption_v
     return np.where(by_post, 0.0, shore.charger_a), np.where(by_post, left_w, 0.0)
+
+
+def generator_offer(
+    van: Van,
+    times: pd.DatetimeIndex,
+    timezone: str,
+    *,
+    plugged: FloatArray,
+    absorption_v: float,
+) -> GeneratorOffer | None:
+    """What a van's generator gives while it runs, and when; None where there is none.
+
+    Nobody runs it while the van is plugged in. Where its watts are less than its charger's rating
+    would take, it gives watts, else amperes.
+
+    Parameters
+    ----------
+    van : Van
+        With its generator and shore charger.
+    times, timezone
+        ``(hours,)`` stamps, and the zone whose clock its hours follow.
+    plugged : ndarray
+        ``(hours,)`` share of each hour on shore power, 0 to 1.
+    absorption_v : float
+        Highest voltage of the bank on charge, V.
+    """
+    generator = van.generator
+    if generator is None:
+        return None
+    shares = window_share(generator.windows, local_clock(times, timezone)).values()
+    share = np.clip(sum(shares, start=np.zeros(len(times))), 0.0, 1.0) * (1.0 - plugged)
+    rated_a, efficiency = _generator_charger(van, generator)
+    given_w = generator.power_w * efficiency
+    limited = given_w < rated_a * absorption_v
+    return GeneratorOffer(
+        charging_a=share * (0.0 if limited else rated_a),
+        charging_w=share * (given_w if limited else 0.0),
+        start_soc=van.generator_start_soc,
+        stop_soc=generator.stop_soc,
+    )
+
+
+def generator_socket_wh(van: Van, charged_wh: FloatArray) -> FloatArray:
+    """Energy at the generator's socket for what its charger gave, Wh."""
+    if van.generator is None:
+        return np.zeros_like(charged_wh)
+    return charged_wh / _generator_charger(van, van.generator)[1]
+
+
+def _generator_charger(van: Van, generator: Generator) -> tuple[float, float]:
+    """Rated amperes and efficiency of the charger that it feeds."""
+    if generator.charger_a is not None:
+        return generator.charger_a, generator.charger_efficiency
+    # The van's check has seen to it that there is one.
+    assert van.shore is not None
+    return van.shore.charger_a, van.shore.charger_efficiency

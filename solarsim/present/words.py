@@ -11,6 +11,7 @@ from solarsim.answers.stay import StayAnswer
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.inputs.van import Van
+from solarsim.inputs.windows import Windows
 from solarsim.weather.years.history import years_text
 
 __all__ = [
@@ -107,7 +108,20 @@ def charging_text(van: Van) -> str:
     if shore is not None and shore.plugged_h > 0.0:
         plugged = _hours_of(shore.plugged_h, "shore power")
         charging.append(f"{plugged} {_every(shore.every_days)}")
+    if van.generator is not None:
+        charging.append(f"a generator from {clock_text(van.generator.windows)}")
     return f"with {' and '.join(charging)}" if charging else "on its own"
+
+
+def clock_text(windows: Windows) -> str:
+    """Return windows of the clock for a sentence.
+
+    Examples
+    --------
+    >>> clock_text(((9.0, 11.0), (17.5, 19.0)))
+    '9 to 11 and 17.5 to 19'
+    """
+    return " and ".join(f"{begin:g} to {end:g}" for begin, end in windows)
 
 
 def _hours_of(hours: float, what: str) -> str:
@@ -313,6 +327,7 @@ def ledger_rows(answer: StayAnswer) -> tuple[tuple[str, str, float], ...]:
         ("in", "sun, used", wh["solar_used"]),
         ("in", _alternator_label(answer), wh["alternator"]),
         ("in", "shore power", wh["shore"]),
+        *((("in", "generator", wh["generator"]),) if "generator" in wh else ()),
         ("in", "taken from the bank", max(-stored, 0.0)),
         ("out", "DC loads", wh["load_dc"]),
         ("out", "AC loads", wh["load_ac"]),
@@ -324,5 +339,10 @@ def ledger_rows(answer: StayAnswer) -> tuple[tuple[str, str, float], ...]:
         ("missed", "sun clipped by the controller", wh["solar_clipped"]),
         ("missed", "alternator not taken, bank full or cold", wh["alternator_refused"]),
         ("missed", "shore power not taken, bank full or cold", wh["shore_refused"]),
+        *(
+            (("missed", "generator not taken, bank full or cold", wh["generator_refused"]),)
+            if "generator" in wh
+            else ()
+        ),
         ("missed", "demand not served", wh["unserved"]),
     )

@@ -104,14 +104,13 @@ def test_chunks_of_runs_give_the_fuel_of_all(monkeypatch):
 
 def test_a_tank_that_nothing_empties_is_not_promised_for_ever():
     question = ask("weekender", runs=5, settings=["fuel.heat=diesel", "fuel.diesel_tank_l=20"])
-    found = fuel_of(question, Warmth(np.zeros(5), np.full(5, 25.0)), {}).fuels[0]
-    assert found.lasts_days.p10 == MOST_DAYS
-    assert (
-        "20 L last 365 days or more"
-        in fuel_lines(fuel_of(question, Warmth(np.zeros(5), np.full(5, 25.0)), {}))[0]
-    )
+    mild = Warmth(np.zeros(5), np.full(5, 25.0))
+    found = fuel_of(question, mild, {}, charged_wh=np.zeros(5))
+    assert found.fuels[0].lasts_days.p10 == MOST_DAYS
+    assert "20 L last 365 days or more" in fuel_lines(found)[0]
 
 
+@pytest.mark.slow
 def test_cooking_on_gas_has_its_price_in_propane():
     question = ask("long-stayer", runs=10, settings=["fuel.heat=diesel"])
     answer = levers(question)

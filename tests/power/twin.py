@@ -33,6 +33,10 @@ def twin(
     shore_w=None,
     pulse_w=None,
     pulse_share=None,
+    generator_a=None,
+    generator_w=None,
+    generator_start_soc=0.0,
+    generator_stop_soc=0.0,
     start_soc: float,
     ledger_hours: int,
     step_h: float = 1.0,
@@ -72,6 +76,7 @@ def twin(
     q = start_soc * total_ah
     q_free = start_soc * c * total_ah
     connected = True
+    running = False
     cut_h = None
     ledger = dict.fromkeys(Term, 0.0)
     short_days = set()
@@ -89,6 +94,21 @@ def twin(
         beside_a = 0.0 if other_a is None else other_a[step]
         chargers_a = alternator_a[step] + shore_a[step]
         post_w = 0.0 if shore_w is None else shore_w[step]
+        run_a = run_w = 0.0
+        if generator_a is not None:
+            allowed = generator_a[step] > 0 or generator_w[step] > 0
+            if not allowed:
+                running = False
+            elif step % round(1 / step_h) == 0:
+                # Somebody looks at each full hour.
+                if running:
+                    running = soc < generator_stop_soc
+                else:
+                    running = soc <= generator_start_soc and soc < generator_stop_soc
+            if running:
+                run_a, run_w = generator_a[step], generator_w[step]
+        chargers_a += run_a
+        post_w += run_w
         steady_a = own_a + beside_a + chargers_a
 
         if soc >= 1 - share * (1 - reconnect):
@@ -108,8 +128,9 @@ def twin(
         at_v = min(max(at_v, v_cut), v_abs)
         available = sun_w + other + (sun_a + beside_a) * at_v
         solar = min(sun_w, limit_a * at_v) + other + (own_a + beside_a) * at_v
-        drive, plug = alternator_a[step] * at_v, shore_a[step] * at_v + post_w
-        given = solar + drive + plug
+        drive, plug = alternator_a[step] * at_v, shore_a[step] * at_v + post_w - run_w
+        generated = run_a * at_v + run_w
+        given = solar + drive + plug + generated
         pulse_loss = missed = 0.0
         if pulse_w is not None and pulse_share[step] > 0:
             pulse, pulsed = pulse_w[step], pulse_share[step]
@@ -185,6 +206,8 @@ def twin(
         taken = load - short + heat + into_w - out_w
         solar_used = min(solar, taken)
         drive_used = min(drive, taken - solar_used)
+        plug_used = min(plug, taken - solar_used - drive_used)
+        generator_used = taken - solar_used - drive_used - plug_used
         refused_cold = min(solar - solar_used, warm_w - into_w)
         for term, power in {
             Term.SOLAR_AVAILABLE: available,
@@ -193,9 +216,11 @@ def twin(
             Term.SOLAR_REFUSED_FULL: solar - solar_used - refused_cold,
             Term.SOLAR_REFUSED_COLD: refused_cold,
             Term.ALTERNATOR: drive_used,
-            Term.SHORE: taken - solar_used - drive_used,
+            Term.SHORE: plug_used,
             Term.ALTERNATOR_REFUSED: drive - drive_used,
-            Term.SHORE_REFUSED: plug - (taken - solar_used - drive_used),
+            Term.SHORE_REFUSED: plug - plug_used,
+            Term.GENERATOR: generator_used,
+            Term.GENERATOR_REFUSED: generated - generator_used,
             Term.LOAD_DC: served * dc_w[step],
             Term.LOAD_AC: served * ac_w[step],
             Term.INVERTER_LOSS: served * inverter_loss_w[step],

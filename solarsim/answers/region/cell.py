@@ -240,6 +240,7 @@ def _cut_h(
             cut(chargers.shore_a),
             cut(chargers.shore_ac_w),
             cut(chargers.shore_w),
+            chargers.generator and chargers.generator.first_hours(hours),
         ),
         bank_temp_c=cut(scene.bank_temp_c),
         other_solar_w=cut(supply.other_solar_w),

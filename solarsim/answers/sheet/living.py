@@ -16,6 +16,7 @@ from solarsim.answers.simulation.run import Simulation, simulate
 from solarsim.errors import InputError
 from solarsim.inputs.appliance import Appliance
 from solarsim.power.design import design_of
+from solarsim.power.ledger import Term
 from solarsim.weather.record import Place
 
 __all__ = [
@@ -137,8 +138,17 @@ def living(home: Question, way: Way) -> Living:
         summer_wh_per_day=sum(summer.values()),
         winter_bank_c=in_winter.conditions.bank_temp_c,
         warnings=van_warnings(asked.replace(month=months["winter"]), in_winter),
-        winter_fuel=fuel_of(asked, in_winter.conditions.warmth, winter),
-        summer_fuel=fuel_of(asked, in_summer.conditions.warmth, summer),
+        winter_fuel=_fuel(asked, in_winter),
+        summer_fuel=_fuel(asked, in_summer),
+    )
+
+
+def _fuel(question: Question, simulation: Simulation) -> FuelAnswer | None:
+    return fuel_of(
+        question,
+        simulation.conditions.warmth,
+        simulation.conditions.demand_wh_per_day,
+        charged_wh=simulation.outcome.ledger_wh[:, Term.GENERATOR, 0],
     )
 
 

@@ -24,7 +24,7 @@ from solarsim.power.demand import build_demand
 from solarsim.power.demand_record import Demand
 from solarsim.power.dispatch import Chargers
 from solarsim.power.inverter import Pulses, inverter_loss_w, pulses_of
-from solarsim.power.sources import chargers_at, plans
+from solarsim.power.sources import chargers_at, generator_offer, plans
 from solarsim.records import ArrayRecord
 from solarsim.solar.common_voltage import Source
 from solarsim.solar.output import PanelOutput, panel_output
@@ -179,7 +179,15 @@ def _feed(
     """Work out the chargers by the van's own plans, and the inverter beside them."""
     van = question.van
     driving, plugged = plans(van.alternator, van.shore, times, question.place.timezone)
-    return feed(van, demand, driving=driving, plugged=plugged)
+    chargers, loss_w, pulses = feed(van, demand, driving=driving, plugged=plugged)
+    generator = generator_offer(
+        van,
+        times,
+        question.place.timezone,
+        plugged=plugged,
+        absorption_v=absorption_voltage_v(van),
+    )
+    return dataclasses.replace(chargers, generator=generator), loss_w, pulses
 
 
 def feed(
@@ -248,7 +256,8 @@ def _plane_of(question: Question) -> tuple[object, ...]:
 def _feed_of(question: Question) -> tuple[object, ...]:
     """Everything that chargers and inverter depend on, but for the demand."""
     van = question.van
-    return van.alternator, van.shore, van.inverter, absorption_voltage_v(van)
+    generator = van.generator and (van.generator, van.generator_start_soc)
+    return van.alternator, van.shore, van.inverter, absorption_voltage_v(van), generator
 
 
 def _facing(van: Van) -> Panels:

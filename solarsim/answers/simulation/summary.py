@@ -14,7 +14,7 @@ from solarsim.answers.simulation.run import Simulation
 from solarsim.arrays import FloatArray
 from solarsim.inputs.calendar import stay_start
 from solarsim.power.design import Design, usable_wh
-from solarsim.power.ledger import Term
+from solarsim.power.ledger import GENERATOR_TERMS, Term
 from solarsim.records import ArrayRecord, DrawnAnswer
 from solarsim.weather.years.windows import stay_month
 
@@ -214,11 +214,14 @@ def reserve_wh(simulation: Simulation, design: Design) -> FloatArray:
     return usable_wh(design) * np.where(lasted, above, 0.0) / max(1.0 - design.floor_soc, 1e-9)
 
 
-def ledger_wh_per_day(simulation: Simulation, design: int) -> dict[str, float]:
-    """Mean energy a day of the stay by ledger term, Wh."""
+def ledger_wh_per_day(
+    simulation: Simulation, design: int, *, generator: bool = False
+) -> dict[str, float]:
+    """Mean energy a day of the stay by ledger term, Wh; a generator's only where it is asked."""
     mean_wh = simulation.outcome.ledger_wh[:, :, design].mean(axis=0)
     days = simulation.stay_hours / 24.0
-    return {term.name.lower(): float(mean_wh[term]) / days for term in Term}
+    told = [term for term in Term if generator or term not in GENERATOR_TERMS]
+    return {term.name.lower(): float(mean_wh[term]) / days for term in told}
 
 
 def soc_bands(simulation: Simulation) -> Bands:

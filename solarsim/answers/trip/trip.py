@@ -38,10 +38,14 @@ from solarsim.inputs.calendar import ARRIVAL_HOUR
 from solarsim.inputs.files.trip import checked_trip
 from solarsim.inputs.trip import Trip
 from solarsim.power.design import design_of, usable_wh
-from solarsim.power.ledger import Term
+from solarsim.power.ledger import GENERATOR_TERMS, Term
 from solarsim.weather.record import Place
 
 __all__ = ["SocRange", "StopAnswer", "TripAnswer", "trip"]
+
+
+# A generator plays no part in a trip.
+_TERMS = [term for term in Term if term not in GENERATOR_TERMS]
 
 
 @dataclasses.dataclass(frozen=True)
@@ -244,7 +248,7 @@ def trip(
         chance_lasts=chance_lasts(base, 0),
         standard_errors=standard_errors(base, 0),
         lost_days=float(base.outcome.depletion_days[:, 0].mean()),
-        ledger_wh={term.name.lower(): float(ledger[term]) for term in Term},
+        ledger_wh={term.name.lower(): float(ledger[term]) for term in _TERMS},
         ledger_wh_per_day=ledger_wh_per_day(base, 0),
         soc=soc_bands(base),
         night=base.conditions.night[counted],
@@ -284,7 +288,7 @@ def _stops(itinerary: Itinerary, run: TripSimulation) -> tuple[StopAnswer, ...]:
                 lost_days=float(run.lost_days[:, index].mean()),
                 soc_arrival=_range(soc[:, leg.arrives_h]),
                 soc_lowest=_range(soc[:, leg.begins_h : end_h + 1].min(axis=1)),
-                ledger_wh={term.name.lower(): float(ledger_wh[term, index]) for term in Term},
+                ledger_wh={term.name.lower(): float(ledger_wh[term, index]) for term in _TERMS},
                 ghi_kwh_m2_day=float(run.means.ghi_kwh_m2_day[index]),
                 temp_air_c=float(run.means.temp_air_c[index]),
                 demand_wh_per_day=float(run.means.demand_wh_per_day[index]),
@@ -352,6 +356,8 @@ def _assumed(itinerary: Itinerary) -> tuple[str, ...]:
             f"a night plugged in lasts {PLUGGED_H:g} h from {ARRIVAL_HOUR}:00 (common practice, "
             "no source)"
         )
+    if van.generator is not None:
+        notes.append("the generator plays no part in a trip: it is left off")
     if len(itinerary.crews) > 1:
         notes.append(
             "what each person uses (to charge, work, cook and wash) goes with how many are aboard; "

@@ -155,7 +155,7 @@ def _van(van: Van) -> dict[str, Any]:
         "charger_a": 0.0 if shore is None else shore.charger_a,
         "plugged_h": 0.0 if shore is None else shore.plugged_h,
         "plugged_every_days": 1 if shore is None else shore.every_days,
-    }
+    } | ({} if van.generator is None else {"generator_hours": list(van.generator.windows)})
 
 
 def _arrays_w(van: Van, kind: str) -> float:

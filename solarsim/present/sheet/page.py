@@ -108,6 +108,8 @@ def van_line(van: dict[str, Any], texts: Texts) -> str:
         parts.append(words["drive"])
     if van["charger_a"]:
         parts.append(words["shore"])
+    if "generator_hours" in van:
+        parts.append(words["generator"])
     return "\u00a0· ".join(parts)
 
 
@@ -285,6 +287,9 @@ def plan_text(document: dict[str, Any], texts: Texts) -> str:
         if hours:
             days = plural(texts, words["every"], every).format(number=number(texts, every))
             parts.append(words[kind].format(hours=hours_text(texts, hours), every=days))
+    if "generator_hours" in van:
+        hours = (f"{begin:g}\u2013{end:g}" for begin, end in van["generator_hours"])
+        parts.append(words["generating"].format(hours=", ".join(hours)))
     parts = parts or [str(words["parked"])]
     if van["portable_w"]:
         parts.append(str(words["portable"]))

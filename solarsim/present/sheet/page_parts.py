@@ -292,6 +292,8 @@ def notes_part(document: dict[str, Any], texts: Texts, units: Units) -> dict[str
         warned.insert(0, texts["medical"]["short"])
     if van["inverter_w"] is not None or van["charger_a"]:
         warned.append(cautions["mains"])
+    if "generator_hours" in van:
+        warned.append(cautions["generator"])
     warned += [cautions["roof"], cautions["gas"]]
     return {
         "winter": {"title": words["title"], "items": winter},

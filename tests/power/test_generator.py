@@ -1,0 +1,220 @@
+"""A generator in the dispatch: the twin, by-hand sums, and what it must never do."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_chemistry
+from solarsim.power.dispatch import HEATED_BELOW_C, Chargers, GeneratorOffer, dispatch
+from solarsim.power.ledger import Term, ledger_residual
+from tests.power.test_dispatch import design, scenario
+from tests.power.twin import twin
+
+HOURS = 24 * 6
+
+
+def offer(hours=HOURS, *, amperes=30.0, watts=0.0, start=0.6, stop=0.8):
+    clock = np.arange(hours) % 24
+    allowed = ((clock >= 9) & (clock < 11)) | ((clock >= 17) & (clock < 19))
+    # Half an hour at the end of the evening's.
+    share = allowed * np.where(clock == 18, 0.5, 1.0)
+    return GeneratorOffer(amperes * share, watts * share, start, stop)
+
+
+def case_with(generator, seed=3, *, sun=0.3, **changes):
+    case = scenario(seed, **{"hours": HOURS, "power": 1.0} | changes)
+    case["panel_w"] = sun * case["panel_w"]
+    return case | {"chargers": dataclasses.replace(case["chargers"], generator=generator)}
+
+
+@pytest.mark.parametrize("chemistry", ["lfp", "agm"])
+@pytest.mark.parametrize(("amperes", "watts"), [(30.0, 0.0), (0.0, 350.0)])
+@pytest.mark.parametrize("cold", [False, True])
+def test_the_kernel_is_its_twin_with_a_generator(chemistry, amperes, watts, cold):
+    generator = offer(amperes=amperes, watts=watts)
+    case = case_with(generator, cold=cold)
+    designs = [
+        design(chemistry, capacity_ah=100.0 + 150.0 * i, panel_count=i, pwm=i == 1)
+        for i in range(3)
+    ]
+    got = dispatch(
+        **case, designs=designs, start_soc=0.7, ledger_hours=HOURS - 24, soc_designs=len(designs)
+    )
+    temp_c = np.broadcast_to(case["bank_temp_c"], (3, HOURS))
+    curves = load_chemistry(chemistry)
+    for run in range(3):
+        for index, one in enumerate(designs):
+            ledger, cut_h, short_days, soc = twin(
+                one,
+                case["panel_w"][run],
+                case["dc_w"][run],
+                case["ac_w"][run],
+                case["inverter_loss_w"][0],
+                case["chargers"].alternator_a[0],
+                case["chargers"].shore_a[run],
+                capacity_share_at(curves, temp_c[run]),
+                charge_share_at(curves, temp_c[run]),
+                temp_c[run] < HEATED_BELOW_C,
+                other_w=case["other_solar_w"][run],
+                other_a=case["other_solar_a"][0],
+                pulse_w=case["pulses"].power_w[run],
+                pulse_share=case["pulses"].share[run],
+                generator_a=generator.charging_a,
+                generator_w=generator.charging_w,
+                generator_start_soc=0.6,
+                generator_stop_soc=0.8,
+                start_soc=0.7,
+                ledger_hours=HOURS - 24,
+            )
+            clipped_wh = case["other_clipped_w"][0, : HOURS - 24].sum()
+            ledger[Term.SOLAR_AVAILABLE] += clipped_wh
+            ledger[Term.SOLAR_CLIPPED] += clipped_wh
+            np.testing.assert_allclose(got.soc[run, :, index], soc, rtol=1e-9, atol=1e-12)
+            np.testing.assert_allclose(
+                got.ledger_wh[run, :, index],
+                [ledger[term] for term in Term],
+                rtol=1e-9,
+                atol=1e-7,
+            )
+            assert got.first_cut_h[run, index] == pytest.approx(cut_h, rel=1e-9)
+            assert got.depletion_days[run, index] == short_days
+    # Lead-acid in the cold is cut off above the level at which it starts.
+    runs = (got.ledger_wh[:, Term.GENERATOR] > 0.0).any()
+    assert runs or (cold and chemistry == "agm")
+    assert (ledger_residual(got.ledger_wh) < 1e-9).all()
+
+
+def steady(generator, *, dc_w=60.0, start_soc=0.6, hours=HOURS, capacity_ah=200.0):
+    nothing = np.zeros((1, hours))
+    return dispatch(
+        panel_w=nothing,
+        dc_w=np.full((1, hours), dc_w),
+        ac_w=nothing,
+        inverter_loss_w=nothing,
+        chargers=Chargers(nothing, nothing, nothing, generator=generator),
+        bank_temp_c=np.full((1, hours), 25.0),
+        designs=[design(capacity_ah=capacity_ah, panel_count=0)],
+        start_soc=start_soc,
+        ledger_hours=hours,
+        soc_designs=1,
+    )
+
+
+def test_it_starts_at_its_level_in_an_allowed_hour_and_stops_at_the_other():
+    soc = steady(offer(amperes=60.0), dc_w=80.0).soc[0, :, 0]
+    rising = np.flatnonzero(np.diff(soc) > 0.0)
+    assert len(rising)
+    assert set(rising % 24) <= {9, 10, 17, 18}
+    for hour in rising:
+        began = soc[hour] <= 0.6
+        went_on = hour - 1 in rising and soc[hour] < 0.8
+        assert began or went_on
+
+
+def test_its_energy_is_amperes_at_the_banks_voltage():
+    hours = 24
+    generator = GeneratorOffer(np.full(hours, 10.0), np.zeros(hours), 1.0, 1.0)
+    ledger = steady(generator, dc_w=0.0, start_soc=0.4, hours=hours, capacity_ah=1000.0).ledger_wh
+    # 240 Ah into a third of 1,000 Ah at 13.1 to 13.4 V and some mV of resistance.
+    assert 240.0 * 13.0 < ledger[0, Term.GENERATOR, 0] < 240.0 * 13.6
+    assert ledger[0, Term.SHORE, 0] == 0.0
+
+
+def test_one_that_may_never_run_changes_no_bit():
+    never = offer(amperes=0.0)
+    case = case_with(None)
+    with_one = case | {"chargers": dataclasses.replace(case["chargers"], generator=never)}
+    kept = {"designs": [design()], "start_soc": 0.7, "ledger_hours": HOURS, "soc_designs": 1}
+    without, beside = dispatch(**case, **kept), dispatch(**with_one, **kept)
+    for one, other in zip(vars(without).values(), vars(beside).values(), strict=True):
+        np.testing.assert_array_equal(one, other)
+
+
+@settings(max_examples=20, deadline=None)
+@given(
+    seed=st.integers(0, 100),
+    amperes=st.floats(5.0, 80.0),
+    start=st.floats(0.1, 0.8),
+    rise=st.floats(0.0, 0.2),
+)
+def test_a_generator_never_shortens_a_stay_and_the_ledger_closes(seed, amperes, start, rise):
+    generator = offer(amperes=amperes, start=start, stop=start + rise)
+    kept = {"designs": [design(), design(capacity_ah=300.0)], "start_soc": 0.7}
+    without, beside = (
+        dispatch(**case_with(one, seed), **kept, ledger_hours=HOURS) for one in (None, generator)
+    )
+    assert (beside.first_cut_h >= without.first_cut_h - 1e-9).all()
+    assert (ledger_residual(beside.ledger_wh) < 1e-9).all()
+    assert (beside.ledger_wh[:, [Term.GENERATOR, Term.GENERATOR_REFUSED]] >= -1e-9).all()
+    assert (without.ledger_wh[:, [Term.GENERATOR, Term.GENERATOR_REFUSED]] == 0.0).all()
+
+
+def test_designs_beside_each_other_do_not_meet_in_the_hours_inputs():
+    generator = offer()
+    case = case_with(generator)
+    designs = [design(capacity_ah=ah) for ah in (80.0, 200.0, 400.0)]
+    kept = {"start_soc": 0.7, "ledger_hours": HOURS}
+    together = dispatch(**case, designs=designs, **kept)
+    for index, one in enumerate(designs):
+        alone = dispatch(**case, designs=[one], **kept)
+        np.testing.assert_array_equal(alone.ledger_wh[:, :, 0], together.ledger_wh[:, :, index])
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"charging_a": np.zeros(3)},
+        {"charging_a": np.full(HOURS, np.nan)},
+        {"charging_w": np.full(HOURS, -1.0)},
+        {"start_soc": 0.9},
+        {"stop_soc": 1.5},
+    ],
+)
+def test_an_offer_that_cannot_be_is_refused(wrong):
+    bad = dataclasses.replace(offer(), **wrong)
+    with pytest.raises(ValueError, match=r"generator's|stop_soc"):
+        steady(bad)
+
+
+def test_minute_steps_charge_the_same():
+    """The hour against one-minute steps of the twin; somebody still looks at full hours."""
+    generator, ratios = offer(amperes=40.0), []
+    case = case_with(generator)
+    steps = 60
+
+    def fine(values):
+        return np.repeat(values, steps)
+
+    for run in range(3):
+        hourly = dispatch(
+            **case, designs=[design(capacity_ah=200.0)], start_soc=0.7, ledger_hours=HOURS
+        ).ledger_wh[run, :, 0]
+        ledger, *_ = twin(
+            design(capacity_ah=200.0),
+            fine(case["panel_w"][run]),
+            fine(case["dc_w"][run]),
+            fine(case["ac_w"][run]),
+            fine(case["inverter_loss_w"][0]),
+            fine(case["chargers"].alternator_a[0]),
+            fine(case["chargers"].shore_a[run]),
+            np.ones(HOURS * steps),
+            np.ones(HOURS * steps),
+            np.zeros(HOURS * steps),
+            other_w=fine(case["other_solar_w"][run]),
+            other_a=fine(case["other_solar_a"][0]),
+            generator_a=fine(generator.charging_a),
+            generator_w=fine(generator.charging_w),
+            generator_start_soc=0.6,
+            generator_stop_soc=0.8,
+            start_soc=0.7,
+            ledger_hours=HOURS,
+            step_h=1.0 / steps,
+        )
+        ratios.append(hourly[Term.GENERATOR] / ledger[Term.GENERATOR])
+    # As the other energies against minutes, and a start more or less where the level is met.
+    assert np.mean(ratios) == pytest.approx(1.0, abs=0.02)
