@@ -125,11 +125,13 @@ def _safe(document: dict[str, Any], texts: Texts) -> list[str]:
     # The place at its full length first, then shorter.
     near = [place for most in (_PLACE, 20) if (place := at_word(home["place"]["name"], most))]
     brief = given | {"often": often(document, texts, short=True)}
+    briefest = brief | {"plan": plan_text(document, texts, brief=True)}
     return [
         *(words["safe_near"].format(place=one, **given) for one in near),
         *(words["safe_nearby"].format(place=one, **given) for one in near),
         words["safe"].format(**given),
         words["safe"].format(**brief),
+        words["safe"].format(**briefest),
     ]
 
 

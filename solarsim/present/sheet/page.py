@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from solarsim.present.sheet.forms import Texts, given, month_name, number, plural
+from solarsim.present.sheet.forms import Texts, given, month_name, number, plural, written
 from solarsim.present.sheet.glyphs import BREAK
 from solarsim.present.sheet.map_part import map_part
 from solarsim.present.sheet.page_parts import (
@@ -276,8 +276,8 @@ def start_text(document: dict[str, Any], texts: Texts) -> str:
     return str(texts["days"]["charged"].format(percent=percent_text(texts, soc)))
 
 
-def plan_text(document: dict[str, Any], texts: Texts) -> str:
-    """Say what charges the van meanwhile besides the sun."""
+def plan_text(document: dict[str, Any], texts: Texts, *, brief: bool = False) -> str:
+    """Say what charges the van meanwhile besides the sun; in brief without a generator's hours."""
     van, words = document["van"], texts["days"]
     parts = []
     for kind, hours, every in (
@@ -288,8 +288,13 @@ def plan_text(document: dict[str, Any], texts: Texts) -> str:
             days = plural(texts, words["every"], every).format(number=number(texts, every))
             parts.append(words[kind].format(hours=hours_text(texts, hours), every=days))
     if "generator_hours" in van:
-        hours = (f"{begin:g}\u2013{end:g}" for begin, end in van["generator_hours"])
-        parts.append(words["generating"].format(hours=", ".join(hours)))
+        hours = (
+            "\u2013".join(written(texts, f"{hour:g}") for hour in window)
+            for window in van["generator_hours"]
+        )
+        parts.append(
+            words["generating_brief" if brief else "generating"].format(hours=", ".join(hours))
+        )
     parts = parts or [str(words["parked"])]
     if van["portable_w"]:
         parts.append(str(words["portable"]))

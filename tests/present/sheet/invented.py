@@ -188,7 +188,7 @@ def variants():
     ways = document()["ways"]
     nothing = {"sun_june_share": 0.0, "sun_december_share": 0.0, "shore_night_h": 8}
     yield document()
-    burnt = {"diesel": {"p90": 3.46}, "propane": {"p90": 0.09}}
+    burnt = {"diesel": {"p90": 3.46}, "propane": {"p90": 0.09}, "petrol": {"p90": 0.5}}
     yield document(
         ways=[*ways[:1], ways[1] | {"fuel": {"winter": burnt, "summer": burnt}}, *ways[2:]],
         medical=["breathing device"],
@@ -196,7 +196,8 @@ def variants():
         ways_left_out=["light", "heavy"],
         trip=trip(0.997, 0.003, 0.0),
         map=region_map(1.2, 3.0, 14.0, warnings=(islets_note(3, 12.0), "caution")),
-        van=van(system_voltage_v=24, self_heating=True, bank_location="outside", panels=9),
+        van=van(system_voltage_v=24, self_heating=True, bank_location="outside", panels=9)
+        | {"generator_hours": [(9.0, 11.0), (17.5, 19.0)]},
         stay=document()["stay"] | {"start_soc": 0.8, "brush_snow": "never"},
     )
     yield document(
