@@ -57,7 +57,7 @@ FollowDaysOption = Annotated[
 CsvOption = Annotated[Path | None, typer.Option(help="Write the cells as a table.")]
 GeojsonOption = Annotated[Path | None, typer.Option(help="Write the cells as polygons.")]
 NetcdfOption = Annotated[
-    Path | None, typer.Option(help="Write the grid as .nc (pip install 'solarsim[netcdf]').")
+    Path | None, typer.Option(help="Write the grid as .nc (pip install 'solarsim\\[netcdf]').")
 ]
 ShowOption = Annotated[
     str,
@@ -77,7 +77,7 @@ SchedulerOption = Annotated[
     str | None,
     typer.Option(
         help="Dask scheduler whose workers answer, or 'local' for --workers here (pip install "
-        "'solarsim[cluster]')."
+        "'solarsim\\[cluster]')."
     ),
 ]
 

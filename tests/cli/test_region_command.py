@@ -118,3 +118,9 @@ def test_the_table_is_plain_csv(written):
     text = (written / "r.csv").read_bytes().decode()
     assert "\r" not in text
     assert pd.read_csv(io.StringIO(text))["month"].eq(1).all()
+
+
+def test_the_help_names_what_is_to_be_installed(cli):
+    told = " ".join(cli("region", "--help").out.replace("│", " ").split())
+    assert "pip install 'solarsim[netcdf]'" in told
+    assert "pip install 'solarsim[cluster]'" in told

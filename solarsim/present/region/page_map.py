@@ -57,10 +57,15 @@ def _figure(answer: RegionAnswer, picture: MapPicture, palette: Palette) -> Any:
         vertical_spacing=0.06 if rows > 1 else 0.0,
     )
     named = _names(answer, picture)
+    land = _land_path(picture.land)
     for index, panel in enumerate(picture.panels):
         where = {"row": index // columns + 1, "col": index % columns + 1}
         for trace in _traces(picture, panel.values, named, palette, alone=count == 1):
             figure.add_trace(trace, **where)
+        # A filled line would lie on the cells; a shape can lie below them.
+        figure.add_shape(
+            type="path", path=land, fillcolor=palette.grid, line_width=0, layer="below", **where
+        )
         figure.update_xaxes(
             range=[picture.box.west_deg, picture.box.east_deg],
             ticksuffix="°",
@@ -192,6 +197,12 @@ def _names(answer: RegionAnswer, picture: MapPicture) -> Any:
         column = round((longitude - picture.longitude_deg[0]) / step)
         names[row, column] = html.escape(cell_label(answer, index))
     return names
+
+
+def _land_path(rings: list[FloatArray]) -> str:
+    """Rings as one path of SVG."""
+    points = (" ".join(f"L{x:.3f},{y:.3f}" for x, y in ring) for ring in rings)
+    return " ".join(f"M{line.removeprefix('L')} Z" for line in points)
 
 
 def _joined(lines: list[FloatArray]) -> tuple[list[float | None], list[float | None]]:

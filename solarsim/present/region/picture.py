@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 from typing import Literal
 
 import numpy as np
@@ -15,7 +16,7 @@ from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import percent
 from solarsim.present.region.table import grid_of
 from solarsim.present.words import MAP_CAUTION, month_name
-from solarsim.weather.outlines import Box, LineKind, map_lines
+from solarsim.weather.outlines import Box, LineKind, land_in, map_lines
 from solarsim.weather.towns import Town, towns_in
 
 __all__ = [
@@ -103,6 +104,17 @@ class MapPicture:
         """Lines of a kind, cut a little outside the box."""
         return lines_in(kind, self.box)
 
+    @functools.cached_property
+    def land(self) -> list[FloatArray]:
+        """Outer rings of the land in the box, longitude and latitude."""
+        import shapely
+
+        return [
+            np.asarray(part.exterior.coords)
+            for part in shapely.get_parts(land_in(self.box))
+            if part.geom_type == "Polygon"
+        ]
+
     def town_at(self, town: Town) -> tuple[float, float]:
         """Longitude on this map, and latitude."""
         west = self.box.west_deg
@@ -143,7 +155,7 @@ def map_picture(answer: RegionAnswer, shown: Shown = "p50") -> MapPicture:
     box = box_around(latitudes, longitudes, asked.cells.step_deg)
     return MapPicture(
         title=_title(answer, shown),
-        below=_below(answer),
+        below=_below(answer, shown),
         panels=panels,
         latitude_deg=latitudes,
         longitude_deg=longitudes,
@@ -239,14 +251,20 @@ def _title(answer: RegionAnswer, shown: Shown) -> str:
     return f"{', '.join(names)}: {where}, {when}"
 
 
-def _below(answer: RegionAnswer) -> str:
+def _below(answer: RegionAnswer, shown: Shown) -> str:
     asked, first = answer.asked, answer.asked.questions[0][0]
     stay = first.van.stay
+    unseen = (
+        f"Where both last the {asked.follow_days} days that were followed, no difference is seen. "
+        if shown == "difference"
+        else ""
+    )
     return (
         f"{', '.join(asked.van_names)}; {first.profile.profile.name}; "
         f"{count_text(first.runs, 'run')} of weather in each cell, {asked.cells.step_deg:g} "
         f"degree wide; days followed to {asked.follow_days}; stay of "
-        f"{count_text(stay.days, 'day')}, target {percent(stay.target_chance)}. {MAP_CAUTION} "
+        f"{count_text(stay.days, 'day')}, target {percent(stay.target_chance)}. "
+        f"{unseen}{MAP_CAUTION} "
         "Outlines: Natural Earth, US Census Bureau; no statement about any border."
     )
 

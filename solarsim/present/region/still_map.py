@@ -11,7 +11,7 @@ import numpy as np
 from solarsim.present.palette import LIGHT
 from solarsim.present.region.picture import MapPicture, Scale
 from solarsim.present.still import still_bytes
-from solarsim.weather.outlines import LineKind, land_in
+from solarsim.weather.outlines import LineKind
 
 __all__ = ["still_map_bytes"]
 
@@ -56,7 +56,8 @@ def still_map_bytes(picture: MapPicture, kind: str) -> bytes:
 def _draw(axes: Any, picture: MapPicture, values: Any, *, alone: bool) -> Any:
     scale, box = picture.scale, picture.box
     axes.set_facecolor(_SEA)
-    _fill_land(axes, picture)
+    for ring in picture.land:
+        axes.fill(ring[:, 0], ring[:, 1], color=_LAND, lw=0, zorder=1)
     half = picture.step_deg / 2.0
     image = axes.pcolormesh(
         np.append(picture.longitude_deg - half, picture.longitude_deg[-1] + half),
@@ -88,15 +89,6 @@ def _colours(scale: Scale) -> Any:
     colours = mpl.colormaps[scale.colours]
     # A colour for each whole number.
     return colours.resampled(round(scale.high - scale.low)) if scale.whole else colours
-
-
-def _fill_land(axes: Any, picture: MapPicture) -> None:
-    import shapely
-
-    for part in shapely.get_parts(land_in(picture.box)):
-        if part.geom_type == "Polygon":
-            x, y = part.exterior.xy
-            axes.fill(x, y, color=_LAND, lw=0, zorder=1)
 
 
 def _contours(axes: Any, picture: MapPicture, values: Any, *, alone: bool) -> None:

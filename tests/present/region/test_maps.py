@@ -83,6 +83,9 @@ def test_panels_are_months_or_vans():
     assert [panel.title for panel in difference.panels] == ["January", "July"]
     assert np.nanmax(np.abs(difference.panels[0].values - 1.0)) < 1e-12
     assert difference.scale.low == -difference.scale.high
+    unseen = "Where both last the 30 days that were followed, no difference is seen."
+    assert unseen in difference.below
+    assert unseen not in map_picture(made_up(beside=["long-stayer"]), "p50").below
 
 
 def test_the_stay_s_own_length_is_the_strong_contour(portugal):
@@ -203,3 +206,13 @@ def test_the_grid_has_holes_where_there_is_no_cell(portugal):
     rows, columns = np.nonzero(np.isfinite(grid))
     assert len(rows) == len(cells.cells)
     assert np.array_equal(grid[rows, columns], latitudes[rows])
+
+
+def test_the_page_s_land_lies_below_the_cells_and_is_the_pictures(portugal):
+    picture = map_picture(portugal)
+    shapes = region_figure(portugal).layout.shapes
+    assert [(shape.type, shape.layer) for shape in shapes] == [("path", "below")]
+    rings = [re.findall(r"(-?[\d.]+),(-?[\d.]+)", ring) for ring in shapes[0].path.split("Z")[:-1]]
+    assert len(rings) == len(picture.land) > 5
+    for ring, drawn in zip(picture.land, rings, strict=True):
+        assert np.allclose(np.array(drawn, dtype=float), ring[:, :2], atol=5.1e-4)
