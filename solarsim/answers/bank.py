@@ -319,7 +319,7 @@ def _remedies(question: Question, progress: Progress | None) -> tuple[str, ...]:
             break
     for drive_h in _REMEDY_DRIVE_H:
         alternator = van.alternator or Alternator(dcdc_a=30.0)
-        if alternator.dcdc_a == 0.0:
+        if alternator.rated_a == 0.0:
             alternator = alternator.model_copy(update={"dcdc_a": 30.0})
         driven = alternator.model_copy(
             update={"drive_h": alternator.drive_h + drive_h, "every_days": 1}

@@ -141,7 +141,7 @@ def _units(question: Question, step: int) -> Question | Skip:
 
 def _drive(question: Question) -> Question | Skip:
     alternator = question.van.alternator
-    if alternator is None or alternator.dcdc_a == 0.0:
+    if alternator is None or alternator.rated_a == 0.0:
         return Skip("no DC-DC charger aboard")
     if alternator.drive_h == 0.0:
         changed = {"drive_h": _DRIVE_H, "every_days": 1}

@@ -200,7 +200,7 @@ def ledger_warnings(van: Van, ledger: dict[str, float]) -> tuple[str, ...]:
 def late_charge(simulation: Simulation, van: Van) -> tuple[str, ...]:
     """Say of a plan's first drive or shore power that many runs are cut off before it."""
     plans: list[tuple[Alternator | Shore, str]] = []
-    if van.alternator is not None and van.alternator.dcdc_a * van.alternator.drive_h > 0.0:
+    if van.alternator is not None and van.alternator.rated_a * van.alternator.drive_h > 0.0:
         plans.append((van.alternator, "drive"))
     if van.shore is not None and van.shore.plugged_h > 0.0:
         plans.append((van.shore, "shore power"))

@@ -9,7 +9,7 @@ from solarsim.electrical.currents import (
     absorption_v,
     charger_a,
     dc_current_a,
-    dcdc_a,
+    engine_a,
     inverter_input_a,
     inverter_surge_w,
     strings_of_bank,
@@ -169,8 +169,8 @@ def _charge(van: Van) -> Iterator[Finding]:
 
 def _chargers(van: Van) -> str:
     """The chargers that run at once: a van that is plugged in does not drive."""
-    other = "engine" if dcdc_a(van) >= charger_a(van) else "shore power"
-    return "the sun" if max(dcdc_a(van), charger_a(van)) == 0.0 else f"sun and {other} together"
+    other = "engine" if engine_a(van) >= charger_a(van) else "shore power"
+    return "the sun" if max(engine_a(van), charger_a(van)) == 0.0 else f"sun and {other} together"
 
 
 def _usual_discharge(van: Van) -> tuple[float, str]:

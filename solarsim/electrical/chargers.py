@@ -38,6 +38,7 @@ def alternator_findings(van: Van) -> Iterator[Finding]:
             "(alternator.rating_a)",
         )
     yield from _relay(van)
+    yield from _second(van)
     if not alternator.starter_protected:
         yield Finding(
             "alternator-starter",
@@ -76,6 +77,35 @@ def _relay(van: Van) -> Iterator[Finding]:
             "nothing limits what a lithium bank draws through a relay: cable, relay and alternator "
             "overheat",
             "a DC-DC charger in place of the relay (alternator.coupling = 'dcdc')",
+        )
+
+
+def _second(van: Van) -> Iterator[Finding]:
+    """A second alternator on the bank's own voltage, against its rating and what limits it."""
+    second = None if van.alternator is None else van.alternator.second
+    if second is None:
+        return
+    share = rule("alternator_share")
+    if second.rating_a is not None and second.charging_a > share.value * second.rating_a:
+        yield Finding(
+            "second-alternator-load",
+            "warn",
+            "second alternator",
+            Compared(second.charging_a, share.value * second.rating_a, "A"),
+            share.source,
+            f"the second alternator of {second.rating_a:g} A is to give {second.charging_a:g} A; "
+            "idling, that overheats it",
+            "a lower limit in its regulator (alternator.second.charging_a), or a larger one",
+        )
+    if van.battery.chemistry == "lfp" and not second.regulated:
+        yield Finding(
+            "second-alternator-regulator",
+            "warn",
+            "second alternator",
+            Compared(0.0, 1.0, "current limits"),
+            "common practice, no source: lithium takes all that an alternator gives",
+            "nothing limits what a lithium bank draws from the second alternator: it overheats",
+            "an external regulator with a temperature sensor and a current limit",
         )
 
 

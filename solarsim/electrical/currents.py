@@ -21,11 +21,13 @@ __all__ = [
     "dc_current_a",
     "dcdc_a",
     "dcdc_input_a",
+    "engine_a",
     "inverter_input_a",
     "inverter_low_v",
     "inverter_surge_w",
     "next_up",
     "scale",
+    "second_alternator_a",
     "short_circuit_a",
     "solar_charge_a",
     "string_design_a",
@@ -138,6 +140,17 @@ def dcdc_a(van: Van) -> float:
     return 0.0 if van.alternator is None else van.alternator.dcdc_a
 
 
+def second_alternator_a(van: Van) -> float:
+    """Rated current of a second alternator that feeds the bank straight, A."""
+    second = None if van.alternator is None else van.alternator.second
+    return 0.0 if second is None else second.charging_a
+
+
+def engine_a(van: Van) -> float:
+    """Rated current of all that charges the bank from the engine, A."""
+    return dcdc_a(van) + second_alternator_a(van)
+
+
 def charger_a(van: Van) -> float:
     """Rated output of the shore charger, A."""
     return 0.0 if van.shore is None else van.shore.charger_a
@@ -148,7 +161,7 @@ def sum_of_chargers_a(van: Van) -> float:
 
     A van that is plugged in does not drive.
     """
-    return solar_charge_a(van) + max(dcdc_a(van), charger_a(van))
+    return solar_charge_a(van) + max(engine_a(van), charger_a(van))
 
 
 def dcdc_input_a(van: Van) -> float:

@@ -131,6 +131,13 @@ def not_looked_at(van: Van) -> Iterator[str]:
         yield "gas, smoke and CO alarms: none is described; they are fed before the main switch"
     if van.alternator is not None and van.wiring.alternator.wire is None:
         yield "the vehicle's own cable from alternator to starter battery (wiring.alternator)"
+    if van.alternator is not None and van.alternator.second is not None:
+        yield (
+            "the second alternator: its bracket and belt, and the voltage that it rises to when a "
+            "battery's BMS cuts it off while it charges"
+        )
+        if van.alternator.second.rating_a is None:
+            yield "the second alternator's own rating (alternator.second.rating_a is not given)"
     if van.shore is not None or van.inverter is not None:
         if van.shore is not None:
             yield (

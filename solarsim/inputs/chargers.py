@@ -9,7 +9,21 @@ from pydantic import Field
 from solarsim.inputs.base import Record
 from solarsim.inputs.limits import Amperes, ClockHour
 
-__all__ = ["Alternator", "Shore"]
+__all__ = ["Alternator", "SecondAlternator", "Shore"]
+
+
+class SecondAlternator(Record):
+    """A second alternator that feeds the house bank straight, at its voltage, while driving."""
+
+    charging_a: Annotated[float, Field(gt=0.0, le=400.0)]
+    """Current that its regulator lets it give to the bank."""
+    output_share: Annotated[float, Field(gt=0.0, le=1.0)] = 0.7
+    """Share of charging_a that it gives on the road, less than 1 for heat and idling (common
+    practice, no source)."""
+    rating_a: Amperes | None = None
+    """Its own rated current (`check`); left out, that is not looked at."""
+    regulated: bool = True
+    """Whether an external regulator with a temperature sensor limits its current."""
 
 
 class Alternator(Record):
@@ -38,6 +52,25 @@ class Alternator(Record):
     """Whether the alternator lowers its voltage by itself, as in most vans since 2015."""
     starter_protected: bool = True
     """Whether the charger stops by itself before it drains the starter battery."""
+    second: SecondAlternator | None = None
+    """A second alternator beside it, which runs in the same hours; left out, there is none."""
+
+    @property
+    def rated_a(self) -> float:
+        """Rated current into the bank, that of a second alternator with it, A."""
+        return self.dcdc_a if self.second is None else self.dcdc_a + self.second.charging_a
+
+    @property
+    def driven_a(self) -> float:
+        """Current into the bank on the road, that of a second alternator with it, A."""
+        first_a = self.dcdc_a * self.output_share
+        second = self.second
+        return first_a if second is None else first_a + second.charging_a * second.output_share
+
+    @property
+    def driven_share(self) -> float:
+        """What is given on the road over what both are rated at, 0 to 1."""
+        return self.output_share if self.second is None else self.driven_a / self.rated_a
 
 
 class Shore(Record):

@@ -59,7 +59,7 @@ class CableRun(Record):
     """Temperature that the lugs' terminals are marked for; left out, 75 C by US rules, 70 C by
     European ones."""
     engine_space: bool | None = None
-    """Whether any of it passes the engine space; left out, only dcdc_in does."""
+    """Whether any of it passes the engine space; left out, dcdc_in and second_alternator do."""
     ambient_c: Annotated[float, Field(ge=30.0, le=120.0)] | None = None
     """Hottest air that any of it lies in on a hot summer's day; left out, 30 C, in the engine space
     50 C, on the roof 40 C or the place's record."""
@@ -168,6 +168,8 @@ class Wiring(Record):
     """From the starter battery to the DC-DC charger."""
     dcdc_out: CableRun = CableRun()
     """From the DC-DC charger to the bank's positive bus."""
+    second_alternator: CableRun = CableRun()
+    """From a second alternator to the bank's positive bus, at the bank's voltage."""
     controller_bank: CableRun = CableRun()
     """From the solar controller to the bank's positive bus."""
     charger_bank: CableRun = CableRun()

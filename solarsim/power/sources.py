@@ -123,7 +123,7 @@ def chargers_at(
     While plugged in, shore power carries the AC loads past the inverter as far as the post's
     breaker lets it, which is a limit at the socket; the charger gets what that leaves. Where that
     is less than its rating would take, it gives watts, else its amperes. The DC-DC charger gives
-    its rating times its derating while driving.
+    its rating times its derating while driving, and so does a second alternator.
 
     Parameters
     ----------
@@ -140,7 +140,7 @@ def chargers_at(
     nothing = np.zeros((1, len(driving)))
     alternator_a = nothing
     if alternator is not None:
-        alternator_a = (alternator.dcdc_a * alternator.output_share * driving)[np.newaxis]
+        alternator_a = (alternator.driven_a * driving)[np.newaxis]
     if shore is None or not plugged.any():
         return Chargers(alternator_a, nothing, nothing)
     post_w = shore.breaker_a * shore.mains_voltage_v

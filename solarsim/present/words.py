@@ -102,7 +102,7 @@ def charging_text(van: Van) -> str:
     """
     charging = []
     alternator, shore = van.alternator, van.shore
-    if alternator is not None and alternator.dcdc_a > 0.0 and alternator.drive_h > 0.0:
+    if alternator is not None and alternator.rated_a > 0.0 and alternator.drive_h > 0.0:
         driving = _hours_of(alternator.drive_h, "driving")
         charging.append(f"{driving} {_every(alternator.every_days)}")
     if shore is not None and shore.plugged_h > 0.0:
@@ -307,9 +307,10 @@ def dcdc_share_text(van: Van) -> str:
     'counted at 85 % of its rating'
     """
     alternator = van.alternator
-    if alternator is None or alternator.dcdc_a == 0.0 or alternator.output_share == 1.0:
+    if alternator is None or alternator.rated_a == 0.0 or alternator.driven_share == 1.0:
         return ""
-    return f"counted at {percent(alternator.output_share)} of its rating"
+    whose = "its rating" if alternator.second is None else "both ratings"
+    return f"counted at {percent(alternator.driven_share)} of {whose}"
 
 
 def _alternator_label(answer: StayAnswer) -> str:

@@ -72,9 +72,9 @@ def filled_shares(van: Van) -> Filled:
         return float(soc[0, -1, 0] - design.floor_soc) / usable
 
     drive = night = None
-    if van.alternator is not None and van.alternator.dcdc_a > 0.0:
+    if van.alternator is not None and van.alternator.rated_a > 0.0:
         nothing = np.zeros((1, 1))
-        given_a = nothing + van.alternator.dcdc_a * van.alternator.output_share
+        given_a = nothing + van.alternator.driven_a
         drive = filled(given_a, nothing, nothing)
     if van.shore is not None and van.shore.charger_a > 0.0:
         nothing = np.zeros((1, SHORE_NIGHT_H))

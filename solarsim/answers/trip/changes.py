@@ -152,7 +152,7 @@ def _plugged(itinerary: Itinerary, leg: Leg) -> Case | Skip:
 
 def _driven(itinerary: Itinerary, leg: Leg) -> Case | Skip:
     alternator = itinerary.question.van.alternator
-    if alternator is None or alternator.dcdc_a == 0.0:
+    if alternator is None or alternator.rated_a == 0.0:
         return Skip("no DC-DC charger aboard")
     if leg.number == 1:
         return Skip("the trip begins with it")

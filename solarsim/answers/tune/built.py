@@ -53,7 +53,7 @@ def charges(van: Van) -> bool:
     return (
         van.panels.count > 0
         or any(array.count > 0 for array in van.arrays)
-        or (alternator is not None and alternator.dcdc_a > 0.0 and alternator.drive_h > 0.0)
+        or (alternator is not None and alternator.rated_a > 0.0 and alternator.drive_h > 0.0)
         or (shore is not None and shore.charger_a > 0.0 and shore.plugged_h > 0.0)
     )
 

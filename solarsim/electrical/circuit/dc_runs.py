@@ -22,6 +22,7 @@ from solarsim.electrical.currents import (
     dcdc_input_a,
     inverter_input_a,
     next_up,
+    second_alternator_a,
     short_circuit_a,
     strings_of_bank,
     sum_of_chargers_a,
@@ -38,6 +39,7 @@ from solarsim.inputs.wiring import CableRun
 __all__ = ["circuits_of", "interrupting_a", "main_fuse_of", "strings_fused"]
 
 _AT_BUS = "at the positive bus"
+_SECOND = "second_alternator"
 
 
 def interrupting_a(van: Van) -> float:
@@ -201,13 +203,27 @@ def _feeders(rules: RuleSet, van: Van, flows: _Flows) -> Iterator[Circuit]:
         *(_from_controller(group[0]) for group in arrays_by_controller(van)),
         ("dcdc_out", "DC-DC charger to positive bus", dcdc_a(van), wiring.dcdc_out),
         ("charger_bank", "shore charger to positive bus", charger_a(van), wiring.charger_bank),
+        (
+            _SECOND,
+            "second alternator to positive bus",
+            second_alternator_a(van),
+            wiring.second_alternator,
+        ),
     )
     system_v, breaks_a = float(van.van.system_voltage_v), interrupting_a(van)
     for group, main_a in ((loads, flows.drawn_a), (chargers, flows.charged_a)):
         for key, name, current_a, run in group:
             if current_a > 0.0:
                 feeder = circuit_of(
-                    rules, key, name, current_a, system_v, run, _AT_BUS, interrupts_a=breaks_a
+                    rules,
+                    key,
+                    name,
+                    current_a,
+                    system_v,
+                    run,
+                    _AT_BUS,
+                    interrupts_a=breaks_a,
+                    engine_space=key == _SECOND,
                 )
                 yield dataclasses.replace(feeder, upstream_a=(("main", main_a),))
 

@@ -45,6 +45,7 @@ def topology_of(
     _draw_branches(drawing, van, cables)
     draw_solar(drawing, van, cables, record_low_c)
     _draw_engine(drawing, van, by_key)
+    _draw_second_alternator(drawing, van, by_key)
     draw_mains(drawing, van, by_key.get("main"))
     cut = [node.name for node in drawing.nodes if node.kind in {"inverter", "fuse block"}]
     unswitched = [c.circuit.name for c in cables if c.circuit.fuse_place == BEFORE_SWITCH]
@@ -200,6 +201,18 @@ def _draw_engine(drawing: Drawing, van: Van, by_key: dict[str, Cable]) -> None:
         protected=cable.fuse_a is not None,
         why="" if cable.fuse_a is not None else "no fuse",
     )
+
+
+def _draw_second_alternator(drawing: Drawing, van: Van, by_key: dict[str, Cable]) -> None:
+    """A second alternator on the positive bus; it stands after the vehicle's own."""
+    cable = by_key.get("second_alternator")
+    second = None if van.alternator is None else van.alternator.second
+    if cable is None or second is None:
+        return
+    rated = "" if second.rating_a is None else f"{second.rating_a:g} A"
+    name = f"second alternator, {second.charging_a:g} A"
+    drawing.node("second alternator", "alternator", name, side="engine", rating=rated)
+    drawing.cable(cable, Ends("second alternator", _PLUS, _MINUS), voltage_v=absorption_v(van))
 
 
 def _string_words(van: Van) -> str:

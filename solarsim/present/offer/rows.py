@@ -194,7 +194,10 @@ def _inverter(one: Offered) -> str:
 
 def _dcdc(one: Offered) -> str:
     alternator = one.van.alternator
-    return "none" if alternator is None or not alternator.dcdc_a else f"{alternator.dcdc_a:g} A"
+    if alternator is None or not alternator.rated_a:
+        return "none"
+    second = "" if alternator.second is None else f" + {alternator.second.charging_a:g} A"
+    return f"{alternator.dcdc_a:g} A{second}"
 
 
 def _shore(one: Offered) -> str:
