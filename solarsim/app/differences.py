@@ -9,6 +9,8 @@ from pydantic import BaseModel
 
 from solarsim.app.draft import Draft
 from solarsim.app.tables import KIND_OF_PART
+from solarsim.app.units.quantities import METRIC, Units, value_text
+from solarsim.app.units.words import in_units_heading
 from solarsim.app.widgets.fields import field_label
 
 __all__ = ["differences", "same_weather"]
@@ -27,14 +29,15 @@ def same_weather(design: Draft, other: Draft) -> Draft:
     return dataclasses.replace(design, van=van, weather=other.weather)
 
 
-def differences(first: Draft, second: Draft) -> tuple[str, ...]:
+def differences(first: Draft, second: Draft, units: Units = METRIC) -> tuple[str, ...]:
     """Name every input that differs, as ``"Panels: 2 → 3"`` from the first to the second.
 
-    A part stands for its numbers, and an appliance that only one has is named once.
+    A part stands for its numbers, and an appliance that only one has is named once. Values are in
+    the units that are given.
     """
-    found = _tables(first.van, second.van)
-    found += _records("profile", first.profile.profile, second.profile.profile)
-    found += _records("cabin", first.profile.cabin, second.profile.cabin)
+    found = _tables(first.van, second.van, units)
+    found += _records("profile", first.profile.profile, second.profile.profile, units)
+    found += _records("cabin", first.profile.cabin, second.profile.cabin, units)
     mine = {appliance.name: appliance for appliance in first.profile.appliances}
     yours = {appliance.name: appliance for appliance in second.profile.appliances}
     for name in dict.fromkeys((*mine, *yours)):
@@ -43,7 +46,7 @@ def differences(first: Draft, second: Draft) -> tuple[str, ...]:
         elif name not in mine:
             found.append(f"with {name}")
         else:
-            found += _records(name, mine[name], yours[name])
+            found += _records(name, mine[name], yours[name], units)
     if first.profile.hourly != second.profile.hourly:
         found.append("other watts by the hour")
     if first.horizon != second.horizon:
@@ -51,7 +54,7 @@ def differences(first: Draft, second: Draft) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _tables(first: BaseModel, second: BaseModel) -> list[str]:
+def _tables(first: BaseModel, second: BaseModel, units: Units) -> list[str]:
     found: list[str] = []
     for table in type(first).model_fields:
         one, two = getattr(first, table), getattr(second, table)
@@ -59,13 +62,13 @@ def _tables(first: BaseModel, second: BaseModel) -> list[str]:
             if one is not two:
                 found.append(f"{'with' if one is None else 'without'} {table}")
         elif isinstance(one, BaseModel):
-            found += _records(table, one, two)
+            found += _records(table, one, two, units)
         elif one != two:
             found.append(f"other {table}")
     return found
 
 
-def _records(table: str, first: BaseModel, second: BaseModel) -> list[str]:
+def _records(table: str, first: BaseModel, second: BaseModel, units: Units) -> list[str]:
     changed = {
         name: (getattr(first, name), getattr(second, name))
         for name in type(first).model_fields
@@ -78,11 +81,14 @@ def _records(table: str, first: BaseModel, second: BaseModel) -> list[str]:
     for name, (one, two) in changed.items():
         path = f"{table}.{name}"
         if isinstance(one, BaseModel) and isinstance(two, BaseModel):
-            found += _records(path, one, two)
+            found += _records(path, one, two, units)
         elif isinstance(one, tuple) and isinstance(two, tuple) and len(one) == len(two):
             found.append(f"other {_label(table, name)}")
         elif path not in _UNSAID:
-            found.append(f"{_label(table, name)}: {_said(one)} → {_said(two)}")
+            found.append(
+                f"{in_units_heading(_label(table, name), units)}: "
+                f"{_said(path, one, units)} → {_said(path, two, units)}"
+            )
     return found
 
 
@@ -92,11 +98,11 @@ def _label(table: str, name: str) -> str:
     return path.replace(".", ", ", 1).replace("_", " ") if label == path else label
 
 
-def _said(value: Any) -> str:
+def _said(path: str, value: Any, units: Units) -> str:
     if value is None:
         return "none"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
-        return f"{value:g}"
+        return value_text(path, float(f"{value:g}"), units)
     return str(len(value)) if isinstance(value, tuple) else str(value)

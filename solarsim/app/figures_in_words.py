@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from solarsim.answers.simulation.summary import DaysUnplugged
+from solarsim.app.units.chosen import digits, shown
 from solarsim.inputs.percent import chance_text
 
 __all__ = ["big_days", "show_days"]
@@ -18,7 +19,7 @@ def big_days(days: float, follow_days: int) -> str:
     >>> big_days(4.04, 30), big_days(30.0, 30)
     ('4.0', '30+')
     """
-    return f"{follow_days}+" if days >= follow_days else f"{days:.1f}"
+    return f"{follow_days}+" if days >= follow_days else digits(f"{days:.1f}")
 
 
 def show_days(
@@ -44,6 +45,10 @@ def show_days(
                 "Nine runs in ten last longer.",
             ),
             ("Days, middle", big_days(days.p50, days.follow_days), "Half of the runs last longer."),
-            (f"{stay_days} days", chance_text(chance), f"Chance of lasting {stay_days} days."),
+            (
+                f"{stay_days} days",
+                shown(chance_text(chance)),
+                f"Chance of lasting {stay_days} days.",
+            ),
         ):
             st.metric(label, figure, help=about, width="content")

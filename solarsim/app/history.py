@@ -10,6 +10,7 @@ import streamlit as st
 from solarsim.app import state
 from solarsim.app.differences import differences
 from solarsim.app.draft import Draft
+from solarsim.app.units.chosen import units
 
 __all__ = [
     "MAX_SAID",
@@ -103,7 +104,7 @@ def _move(by: int, done: str) -> None:
     st.session_state.history = moved = _held().moved(by)
     found = moved.steps[moved.at]
     state.adopt(found)
-    said = list(differences(before, found))
+    said = list(differences(before, found, units()))
     if before.van.van.name != found.van.van.name:
         said.insert(0, f"the van's name: {found.van.van.name}")
     if before.weather != found.weather:

@@ -131,16 +131,19 @@ def design_from_code(code: str, *, most: int = MAX_LINK_CHARACTERS, source: str 
     return Draft(van, profile_from_tables(people, source=source), horizon=horizon)
 
 
-def address_query(design: Draft, kept: Sequence[Draft], view: str) -> str:
+def address_query(
+    design: Draft, kept: Sequence[Draft], view: str, more: Sequence[tuple[str, str]] = ()
+) -> str:
     """Return what the page's address ends with, so that loading it anew loses nothing.
 
-    A design that does not fit into a link is left out, as is a weather file.
+    A design that does not fit into a link is left out, as is a weather file. `more` are pairs that
+    say how the page looks.
     """
     pairs = []
     for name, each in ((PARAMETER, design), *((KEPT, one) for one in kept)):
         with contextlib.suppress(InputError):
             pairs.append((name, design_code(each)))
-    return urlencode([*pairs, (VIEW, view)])
+    return urlencode([*pairs, (VIEW, view), *more])
 
 
 def design_from_link(text: str) -> Draft:

@@ -10,10 +10,10 @@ from solarsim.app import state
 from solarsim.app.answering import stay_answer
 from solarsim.app.icon import page_icon
 from solarsim.app.link import VIEW, address_query
-from solarsim.app.plain import plain
 from solarsim.app.stops import show_stops, stops
 from solarsim.app.strip import STRIP, show_strip
 from solarsim.app.toolbar import show_toolbar
+from solarsim.app.units.chosen import settle_units, start_units, told, units_query
 from solarsim.app.views import CAUTIONS_FIRST, PLACES, SAYS_STOPS, TITLES, VIEWS, place_of
 from solarsim.app.widgets.building import Problem
 from solarsim.app.widgets.fields import GROUPS
@@ -35,15 +35,18 @@ def main() -> None:
     """Draw one page."""
     st.set_page_config("solarsim", page_icon(), "centered", initial_sidebar_state=_SIDE_PX)
     state.start()
+    start_units()
     # Before the inputs: what it hides never shows.
     st.html(f"<style>{_colours()}{_STYLE.read_text(encoding='utf-8')}</style>")
     strip = st.container(key=STRIP, gap=None)
     problems = show_inputs()
     design = state.design()
+    if settle_units(design):
+        st.rerun()
     view = _choose_view()
     show_toolbar()
     for notice in state.take_notices():
-        (st.error if notice.refused else st.info)(plain(notice.text))
+        (st.error if notice.refused else st.info)(told(notice.text))
     _say_problems(problems)
     try:
         answer = stay_answer(design)
@@ -55,10 +58,10 @@ def main() -> None:
             st.caption(CAUTIONS)
         VIEWS[view](design)
     except InputError as error:
-        st.error(plain(str(error)))
+        st.error(told(str(error)))
     if view not in CAUTIONS_FIRST:
         st.caption(CAUTIONS)
-    _finish(address_query(state.design(), state.kept(), view))
+    _finish(address_query(state.design(), state.kept(), view, units_query()))
 
 
 def _colours() -> str:
@@ -123,6 +126,6 @@ def _finish(query: str) -> None:
 
 def _say_problems(problems: tuple[Problem, ...]) -> None:
     for problem in problems:
-        st.error(f"{GROUPS[problem.group]}: {plain(problem.message)}")
+        st.error(f"{GROUPS[problem.group]}: {told(problem.message)}")
     if problems:
         st.caption("The answer below is still the one for the last values that fit.")

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import html
 import numbers
+import re
 from collections.abc import Callable, Sequence
 from typing import Any
 
 import streamlit as st
 
+from solarsim.app.units.chosen import digits, shown, units
+from solarsim.app.units.quantities import THOUSANDS
+from solarsim.app.units.words import in_units_columns
 from solarsim.present.palette import DARK, LIGHT, Palette
 
 __all__ = ["page_palette", "show_figure", "show_table", "table_html"]
 
+_NUMBER = re.compile(r"[+\-±<>]?\d[\d,]*(\.\d+)?[+%]?")
 _CONFIG = {
     "displayModeBar": False,
     "displaylogo": False,
@@ -35,6 +40,7 @@ def show_figure(
     With `on_pick` a point can be clicked; the session holds it under `key` while that is called.
     """
     palette = page_palette()
+    _in_units(figure)
     figure.update_layout(
         paper_bgcolor="rgba(0,0,0,0)",
         plot_bgcolor="rgba(0,0,0,0)",
@@ -62,14 +68,48 @@ def show_table(title: str, columns: dict[str, Sequence[Any]]) -> None:
         st.html(table_html(title, columns))
 
 
+def _in_units(figure: Any) -> None:
+    """Put the visitor's units and signs into what a figure says; its points stay where they are."""
+    if units().comma:
+        figure.update_layout(separators=f",{THOUSANDS}")
+    words = [*figure.layout.annotations]
+    for axis in (*figure.select_xaxes(), *figure.select_yaxes()):
+        words += [axis.title]
+    for one in words:
+        if one.text:
+            one.text = shown(one.text)
+    for trace in figure.data:
+        for name in ("text", "hovertext"):
+            said = getattr(trace, name, None)
+            if isinstance(said, str):
+                trace.update({name: _bare(said)})
+            elif said is not None:
+                trace.update({name: _each(said)})
+
+
+def _each(said: Any) -> Any:
+    """The texts of points, row by row where they stand in rows."""
+    if isinstance(said, str):
+        return _bare(said)
+    if isinstance(said, numbers.Real) or said is None:
+        return said
+    return [_each(one) for one in said]
+
+
+def _bare(said: str) -> str:
+    """A text of a chart or a cell, which may be a bare number."""
+    return digits(said) if _NUMBER.fullmatch(said) else shown(said)
+
+
 def table_html(title: str, columns: dict[str, Sequence[Any]]) -> str:
-    """Return the table; its roles stay where the style sheet makes cards of its rows.
+    """Return the table in the visitor's units; its roles stay where its rows become cards.
 
     Examples
     --------
     >>> table_html("Bank", {"units": [2]}).count("units")
     2
     """
+    columns = in_units_columns(columns, units())
     names = [html.escape(name) for name in columns]
     heads = "".join(f'<th role="columnheader">{name}</th>' for name in names)
     rows = "".join(
@@ -87,4 +127,5 @@ def _cell(name: str, value: Any) -> str:
     number = isinstance(value, numbers.Real) and not isinstance(value, bool)
     text = "–" if value is None or value != value else f"{value:,}" if number else str(value)
     side = ' class="number"' if number else ""
+    text = digits(text) if number else _bare(text)
     return f'<td role="cell" data-label="{name}"{side}>{html.escape(text)}</td>'

@@ -6,7 +6,7 @@ import streamlit as st
 
 from solarsim.app.answering import electrical_answer
 from solarsim.app.draft import Draft
-from solarsim.app.plain import plain
+from solarsim.app.units.chosen import told
 
 __all__ = ["show_stops", "stops"]
 
@@ -25,6 +25,6 @@ def show_stops(design: Draft) -> None:
     """Say what is stopped, above figures that nobody may count on until it is mended."""
     for line in stops(design):
         st.error(
-            f"⬣ **STOP**, do not build this: {plain(line)}. "
+            f"⬣ **STOP**, do not build this: {told(line)}. "
             "What to change: under Design, Electrical."
         )

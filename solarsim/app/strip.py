@@ -6,6 +6,7 @@ import streamlit as st
 
 from solarsim.answers.stay import StayAnswer
 from solarsim.app.plain import plain
+from solarsim.app.units.chosen import shown, told
 from solarsim.app.widgets.widgets import word
 from solarsim.inputs.percent import chance_text
 from solarsim.present.words import all_days_text, days_text, month_name
@@ -20,7 +21,7 @@ def strip_lines(answer: StayAnswer) -> tuple[str, str]:
     """Return the days and the chance; and the design that they are for."""
     days, van = answer.days, answer.question.van
     panels = van.panels
-    power = f"{panels.count} × {panels.power_w:g} W" if panels.count else "no panels"
+    power = shown(f"{panels.count} × {panels.power_w:g} W") if panels.count else "no panels"
     # Where someone's health depends on a device, no other days are safe.
     medical = answer.medical is not None
     sure, often = days.safe(medical=medical), "99 stays of 100" if medical else "9 stays of 10"
@@ -33,9 +34,9 @@ def strip_lines(answer: StayAnswer) -> tuple[str, str]:
         plain(answer.question.place.name),
         month_name(answer.dates.month),
         plain(power) + (" and more" if van.arrays and panels.count else ""),
-        f"{van.bank_capacity_ah:g} Ah {word(van.battery.chemistry)}",
+        f"{shown(f'{van.bank_capacity_ah:g} Ah')} {word(van.battery.chemistry)}",
     )
-    return said, " · ".join(design)
+    return shown(said), " · ".join(design)
 
 
 def show_strip(answer: StayAnswer, *, old: bool, stopped: tuple[str, ...]) -> None:
@@ -51,4 +52,4 @@ def show_strip(answer: StayAnswer, *, old: bool, stopped: tuple[str, ...]) -> No
     if old:
         st.markdown("for the last values that fit")
     if stopped:
-        st.markdown(f"**⬣ STOP**: {plain(stopped[0])}")
+        st.markdown(f"**⬣ STOP**: {told(stopped[0])}")

@@ -5,8 +5,8 @@ from __future__ import annotations
 import streamlit as st
 
 from solarsim.app import history, state
-from solarsim.app.plain import plain
 from solarsim.app.starts import STARTS, start_from, start_line
+from solarsim.app.units.chosen import told
 
 __all__ = ["show_toolbar"]
 
@@ -38,7 +38,7 @@ def show_toolbar() -> None:
             )
             for name in STARTS:
                 st.button(name, key=f"start_{name}", on_click=_start, args=(name,), width="stretch")
-                st.caption(plain(start_line(name)))
+                st.caption(told(start_line(name)))
 
 
 def _start(name: str) -> None:

@@ -186,7 +186,7 @@ def test_a_random_walk_gives_the_command_line_s_figures(app, visit):
         ("battery.units", "0", "must be"),
         ("stay.target_chance", "101", "from 0 to 100"),
         ("alternator.drive_h", "0,5x", "must be a number"),
-        ("alternator.drive_h", "1,200", "write 1.200 or 1200"),
+        ("alternator.drive_h", "1,200", "write '1.200' or '1200'"),
         ("alternator.drive_h", "99", "from 0 to 24"),
     ],
 )

@@ -9,6 +9,7 @@ from typing import Any
 from solarsim.app.component import own_component
 from solarsim.app.plain import one_line
 from solarsim.app.tables import van_tables, with_changes
+from solarsim.app.units.chosen import units
 from solarsim.errors import InputError
 from solarsim.inputs.files.van import van_from_data
 from solarsim.inputs.van import Van
@@ -68,7 +69,10 @@ def show_roof_plan(van: Van, panels: Sequence[PlacedPanel], on_move: Any) -> Non
         }
         for number, obstacle in enumerate(roof.obstacles)
     ]
-    _PLAN(key=KEY, data={"roof": size, "things": things}, on_moved_change=on_move)
+    wanted = units()
+    shown_in = {"inches": wanted.feet, "comma": wanted.comma}
+    data = {"roof": size, "things": things, "units": shown_in}
+    _PLAN(key=KEY, data=data, on_moved_change=on_move)
 
 
 def changes_of(value: Any, van: Van, panels: Sequence[PlacedPanel]) -> dict[str, Any]:

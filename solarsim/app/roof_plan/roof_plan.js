@@ -4,9 +4,22 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 const AROUND = 12;
-const HINT =
-  "Drag a panel or what stands there. By keys: Tab chooses it, arrows move it (with Shift by 10 cm), R " +
-  "turns a panel, Enter takes the place, Escape puts it back.";
+const INCH = 2.54;
+
+// How lengths are said, and how far one step goes: the program itself knows centimetres alone.
+function measure({ inches, comma }) {
+  const signs = (text) => (comma ? text.replace(".", ",") : text);
+  const place = (cm) => signs((inches ? cm / INCH : cm / 100).toFixed(inches ? 1 : 2));
+  return {
+    step: inches ? INCH / 2 : 1,
+    unit: inches ? "in" : "m",
+    place,
+    gap: (cm) => (inches ? `${place(cm)} in` : `${signs(String(cm))} cm`),
+    hint:
+      "Drag a panel or what stands there. By keys: Tab chooses it, arrows move it (with Shift by " +
+      `${inches ? "5 in" : "10 cm"}), R turns a panel, Enter takes the place, Escape puts it back.`,
+  };
+}
 
 const opened = new WeakMap();
 
@@ -24,7 +37,7 @@ function closer(one, other, gap) {
 }
 
 // Why a thing cannot stand where it is; empty where it can.
-function refusal(thing, things, roof) {
+function refusal(thing, things, roof, said) {
   const margin = thing.kind === "panel" ? roof.margin : 0;
   if (
     thing.x < margin - 0.01 ||
@@ -32,7 +45,7 @@ function refusal(thing, things, roof) {
     thing.x + thing.length > roof.length - margin + 0.01 ||
     thing.y + thing.width > roof.width - margin + 0.01
   ) {
-    return margin ? `closer than ${roof.margin} cm to the roof's edge` : "beside the roof";
+    return margin ? `closer than ${said.gap(roof.margin)} to the roof's edge` : "beside the roof";
   }
   if (thing.kind === "panel" && roof.walkway) {
     const [from, to] = roof.walkway;
@@ -46,16 +59,17 @@ function refusal(thing, things, roof) {
     const clearance = thing.kind === "panel" ? other.clearance : thing.clearance;
     const gap = [0, clearance, roof.gap][panels];
     if (closer(thing, other, gap)) {
-      return gap ? `closer than ${gap} cm to ${other.name}` : `over ${other.name}`;
+      return gap ? `closer than ${said.gap(gap)} to ${other.name}` : `over ${other.name}`;
     }
   }
   return "";
 }
 
-// A place on whole centimetres, within the roof; what is hardly moved stays to the millimetre.
-function shifted(by, from, most) {
-  if (Math.round(by) === 0) return from;
-  return Math.min(Math.max(Math.round(from + by), 0), Math.max(Math.floor(most), 0));
+// A place on whole steps, within the roof; what is hardly moved stays to the millimetre.
+function shifted(by, from, most, step) {
+  if (Math.round(by / step) === 0) return from;
+  const last = Math.max(Math.floor(most / step), 0);
+  return Math.min(Math.max(Math.round((from + by) / step), 0), last) * step;
 }
 
 function drawn(thing) {
@@ -73,7 +87,7 @@ function drawn(thing) {
 }
 
 // Put a thing's shape where the thing is.
-function put(thing, shape) {
+function put(thing, shape, words) {
   const { x, y, length, width } = thing;
   for (const [name, value] of Object.entries({ x, y, width: length, height: width })) {
     shape.box.setAttribute(name, value);
@@ -82,12 +96,14 @@ function put(thing, shape) {
   shape.words.setAttribute("y", y + width / 2);
   const size = Math.min(22, (1.8 * length) / Math.max(shape.words.textContent.length, 3));
   shape.words.setAttribute("font-size", Math.max(size, 6));
-  const place = `${(x / 100).toFixed(2)} m forwards, ${(y / 100).toFixed(2)} m to the right`;
+  const { place: at, unit } = words;
+  const place = `${at(x)} ${unit} forwards, ${at(y)} ${unit} to the right`;
   shape.group.setAttribute("aria-label", `${thing.name}: ${place}`);
 }
 
 export default function (component) {
   const { data, parentElement, setTriggerValue } = component;
+  const words = measure(data.units);
   const svg = parentElement.querySelector("svg");
   const said = parentElement.querySelector(".said");
   const held = opened.get(parentElement) ?? { mark: "" };
@@ -95,7 +111,7 @@ export default function (component) {
   const focused = parentElement.activeElement?.dataset.thing;
   // A theme that changes draws the page anew too, and nobody has moved a thing.
   const mark = JSON.stringify(data);
-  if (mark !== held.mark) said.textContent = HINT;
+  if (mark !== held.mark) said.textContent = words.hint;
   held.mark = mark;
   const { roof } = data;
   const things = data.things.map((one) => ({ ...one }));
@@ -112,9 +128,9 @@ export default function (component) {
   }
 
   function say(thing, shape) {
-    const why = refusal(thing, things, roof);
+    const why = refusal(thing, things, roof, words);
     shape.group.classList.toggle("blocked", why !== "");
-    const place = `x ${(thing.x / 100).toFixed(2)}, y ${(thing.y / 100).toFixed(2)} m`;
+    const place = `x ${words.place(thing.x)}, y ${words.place(thing.y)} ${words.unit}`;
     said.textContent = why ? `${thing.name} at ${place}: no room, ${why}.` : `${thing.name}: ${place}`;
     return why;
   }
@@ -122,7 +138,7 @@ export default function (component) {
   // Put a thing back to where it last stood.
   function back(thing, shape) {
     Object.assign(thing, shape.rest);
-    put(thing, shape);
+    put(thing, shape, words);
     shape.group.classList.remove("blocked");
   }
 
@@ -154,9 +170,9 @@ export default function (component) {
       if (start === null) return;
       const moved = [event.clientX - start.at[0], event.clientY - start.at[1]];
       const [x, y] = moved.map((pixels) => pixels / start.scale);
-      thing.x = shifted(x, start.from.x, roof.length - thing.length);
-      thing.y = shifted(y, start.from.y, roof.width - thing.width);
-      put(thing, shape);
+      thing.x = shifted(x, start.from.x, roof.length - thing.length, words.step);
+      thing.y = shifted(y, start.from.y, roof.width - thing.width, words.step);
+      put(thing, shape, words);
       say(thing, shape);
     });
     // The page scrolls by a thumb beside a thing, not on it; touch-action alone does not reach here.
@@ -170,7 +186,7 @@ export default function (component) {
           settle(thing, shape);
         } else {
           back(thing, shape);
-          said.textContent = HINT;
+          said.textContent = words.hint;
         }
       });
     }
@@ -179,7 +195,7 @@ export default function (component) {
   function movedByKeys(thing, shape) {
     shape.group.addEventListener("blur", () => settle(thing, shape));
     shape.group.addEventListener("keydown", (event) => {
-      const by = event.shiftKey ? 10 : 1;
+      const by = words.step * (event.shiftKey ? 10 : 1);
       const steps = {
         ArrowLeft: [-by, 0],
         ArrowRight: [by, 0],
@@ -188,13 +204,13 @@ export default function (component) {
       };
       if (event.key in steps) {
         const [x, y] = steps[event.key];
-        thing.x = shifted(x, thing.x, roof.length - thing.length);
-        thing.y = shifted(y, thing.y, roof.width - thing.width);
+        thing.x = shifted(x, thing.x, roof.length - thing.length, words.step);
+        thing.y = shifted(y, thing.y, roof.width - thing.width, words.step);
       } else if (event.key.toLowerCase() === "r" && thing.kind === "panel") {
         [thing.length, thing.width] = [thing.width, thing.length];
       } else if (event.key === "Escape") {
         back(thing, shape);
-        said.textContent = HINT;
+        said.textContent = words.hint;
         return;
       } else if (event.key === "Enter") {
         settle(thing, shape);
@@ -203,14 +219,14 @@ export default function (component) {
         return;
       }
       event.preventDefault();
-      put(thing, shape);
+      put(thing, shape, words);
       say(thing, shape);
     });
   }
 
   for (const thing of things) {
     const shape = drawn(thing);
-    put(thing, shape);
+    put(thing, shape, words);
     dragged(thing, shape);
     movedByKeys(thing, shape);
     svg.append(shape.group);

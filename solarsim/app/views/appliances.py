@@ -11,6 +11,7 @@ from solarsim.app import state
 from solarsim.app.answering import check, stay_answer
 from solarsim.app.draft import Draft
 from solarsim.app.plain import one_line, plain
+from solarsim.app.units.chosen import digits, told, units
 from solarsim.app.widgets.appliance_table import (
     COLUMNS,
     MORE_COLUMNS,
@@ -96,19 +97,19 @@ def show(design: Draft) -> None:
     answer = stay_answer(design)
     demand = answer.conditions.demand_wh_per_day
     with st.container(horizontal=True, gap="medium"):
-        st.metric("Wh a day", f"{sum(demand.values()):,.0f}", width="content")
+        st.metric("Wh a day", digits(f"{sum(demand.values()):,.0f}"), width="content")
         if demand:
             largest = max(demand, key=lambda name: demand[name])
-            st.metric(f"of it {plain(largest)}", f"{demand[largest]:,.0f}", width="content")
+            st.metric(f"of it {plain(largest)}", digits(f"{demand[largest]:,.0f}"), width="content")
     rows = _rows_of(design.profile)
     _table(rows, COLUMNS, "Appliances: on or off, name, watts, hours a day", fixed=())
     for cell in rows.refused:
-        st.error(plain(cell.message))
+        st.error(told(cell.message))
     if rows.refused:
         st.caption("All other cells count; the answer leaves out what is said above.")
     st.caption(
-        f"Watts 0 to {MAX_WATTS:,.0f}, hours 0 to 24. Fridge, heater and fans follow the "
-        "cabin's temperature, so that they have no hours."
+        f"Watts 0 to {digits(f'{MAX_WATTS:,.0f}')}, hours 0 to 24. Fridge, heater and fans "
+        "follow the cabin's temperature, so that they have no hours."
     )
     with st.expander("How many, AC or DC, and what is kept longest"):
         about = "Appliances: name, pieces, current, priority"
@@ -164,7 +165,7 @@ def _key(rows: _Rows, columns: tuple[str, ...]) -> str:
 
 def _table(rows: _Rows, columns: tuple[str, ...], about: str, *, fixed: tuple[str, ...]) -> None:
     st.data_editor(
-        show_refused(appliance_frame(rows.began), rows.typed),
+        show_refused(appliance_frame(rows.began, units()), rows.typed),
         key=_key(rows, columns),
         hide_index=True,
         on_change=_take,
@@ -196,7 +197,7 @@ def _take() -> None:
 
     def take(cells: Edits) -> Draft:
         try:
-            found = dataclasses.replace(design, profile=with_edits(began, cells))
+            found = dataclasses.replace(design, profile=with_edits(began, cells, units()))
             check(found)
         except InputError as error:
             raise InputError(problem_of(error).message) from None
@@ -232,7 +233,7 @@ def _add(part: str) -> None:
         found = dataclasses.replace(design, profile=with_appliance(design.profile, part))
         check(found)
     except InputError as error:
-        st.error(plain(problem_of(error).message))
+        st.error(told(problem_of(error).message))
         return
     state.set_design(found)
     st.rerun()

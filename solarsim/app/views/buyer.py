@@ -12,6 +12,7 @@ from solarsim.app.answering import needs_wh_per_day, stay_answer
 from solarsim.app.draft import Draft, shipped_profile
 from solarsim.app.plain import one_line, plain
 from solarsim.app.stops import stops
+from solarsim.app.units.chosen import digits, shown, told
 from solarsim.app.widgets.widgets import word
 from solarsim.errors import InputError
 from solarsim.inputs.counts import count_text
@@ -70,7 +71,7 @@ def show(design: Draft) -> None:
         try:
             answer = stay_answer(asked)
         except InputError as error:
-            st.error(f"{plain(way)}: {plain(str(error))}")
+            st.error(f"{plain(way)}: {told(str(error))}")
             return
         _figures(answer)
     about = asked.profile.profile.description
@@ -114,11 +115,12 @@ def _needs(design: Draft) -> float:
 def _figures(answer: StayAnswer) -> None:
     days = answer.days
     # What is not safe for someone's health must not stand large.
-    st.title(plain(medical_text(answer) or counted_text(answer)), anchor=False)
+    st.title(told(medical_text(answer) or counted_text(answer)), anchor=False)
     st.markdown(
-        f"{sure_days(answer)}, half of them **{at_least_text(days.p50, days.follow_days)}**. "
+        f"{sure_days(answer)}, half of them "
+        f"**{shown(at_least_text(days.p50, days.follow_days))}**. "
         f"Chance of lasting {all_days_text(answer.dates.days)}: "
-        f"**{chance_text(answer.chance_lasts)}**."
+        f"**{shown(chance_text(answer.chance_lasts))}**."
     )
 
 
@@ -132,7 +134,7 @@ def sure_days(answer: StayAnswer) -> str:
     sure, often = days.safe(medical=medical), "99 stays in 100" if medical else "Nine stays in ten"
     if sure is None:
         return f"How long {often} near {near} last {charging} is **not known**"
-    return f"{often} near {near} last **{at_least_text(sure, days.follow_days)}** {charging}"
+    return f"{often} near {near} last **{shown(at_least_text(sure, days.follow_days))}** {charging}"
 
 
 def _aboard(answer: StayAnswer) -> None:
@@ -144,11 +146,11 @@ def _aboard(answer: StayAnswer) -> None:
     parts.append(f"a bank of {van.bank_capacity_ah:g} Ah {word(van.battery.chemistry)}")
     if van.inverter is not None:
         parts.append(f"an inverter of {van.inverter.power_w:g} W")
-    st.markdown(f"**{plain(van.van.name)}**: {', '.join(parts)}.")
+    st.markdown(f"**{plain(van.van.name)}**: {shown(', '.join(parts))}.")
     uses = [one.name for one in answer.question.profile.appliances if one.enabled]
     needs = sum(answer.conditions.demand_wh_per_day.values())
     if uses:
-        st.markdown(f"Runs {plain(', '.join(uses))}: {needs:,.0f} Wh a day.")
+        st.markdown(f"Runs {plain(', '.join(uses))}: {digits(f'{needs:,.0f}')} Wh a day.")
 
 
 def _warnings(design: Draft, asked: Draft, answer: StayAnswer) -> None:
@@ -156,7 +158,7 @@ def _warnings(design: Draft, asked: Draft, answer: StayAnswer) -> None:
     known, stopped = stops(design), stops(asked)
     for line in stopped:
         if line not in known:
-            st.error(f"⬣ **STOP** for these people: {plain(line)}")
+            st.error(f"⬣ **STOP** for these people: {told(line)}")
     for warning in answer.warnings:
         if not warning.startswith(stopped):
-            st.warning(plain(warning))
+            st.warning(told(warning))

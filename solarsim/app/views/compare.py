@@ -14,6 +14,7 @@ from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure
 from solarsim.app.plain import plain
+from solarsim.app.units.chosen import told, units
 from solarsim.errors import InputError
 from solarsim.inputs.calendar import stay_start
 from solarsim.present.compare.charts import side_by_side_figure
@@ -76,7 +77,7 @@ def _column(name: str, each: Draft, now: Draft, position: int, *, side_by_side: 
     try:
         answer = stay_answer(asked)
     except InputError as error:
-        st.error(plain(str(error)))
+        st.error(told(str(error)))
         answer = None
     if answer is not None:
         show_days(
@@ -87,9 +88,9 @@ def _column(name: str, each: Draft, now: Draft, position: int, *, side_by_side: 
             medical=answer.medical is not None,
         )
     if position:
-        found = differences(now, asked)
+        found = differences(now, asked, units())
         lines = found or ("the same as now",)
-        st.markdown("".join(f"- {plain(line)}\n" for line in lines))
+        st.markdown("".join(f"- {told(line)}\n" for line in lines))
         with st.container(horizontal=True):
             st.button(f"Open {name}", key=f"open_{position}", on_click=_open, args=(asked,))
             st.button(

@@ -10,7 +10,8 @@ import streamlit as st
 from solarsim.app.answering import electrical_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import show_table, table_html
-from solarsim.app.plain import plain
+from solarsim.app.units.chosen import told, units
+from solarsim.app.units.wires import wire_at_least
 from solarsim.app.views.plan import show_plan
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.fields_in_views import RATINGS, RULES, RUNS
@@ -35,17 +36,17 @@ def show(design: Draft) -> None:
     """Draw the view."""
     check = electrical_answer(design)
     st.caption(RULES_CAUTION)
-    st.markdown(plain(check.rules_why))
-    st.title(plain(check_headline(check)), anchor=False)
+    st.markdown(told(check.rules_why))
+    st.title(told(check_headline(check)), anchor=False)
     extremes = check.extremes
     st.markdown(
-        plain(
+        told(
             f"Air at {check.place.name}: {extremes.low_c:z.0f} to {extremes.high_c:z.0f} °C "
             f"({extremes.source})."
         )
     )
     for string in check.strings:
-        st.markdown(plain(f"In the cold, {string.line}."))
+        st.markdown(told(f"In the cold, {string.line}."))
     for finding in check.findings:
         _show_finding(finding)
     _cables(check)
@@ -58,22 +59,21 @@ def show(design: Draft) -> None:
         + [field for field in RATINGS if getattr(design.van, field.path.partition(".")[0])],
         design,
     )
-    st.markdown(
-        "Not looked at:\n\n" + "".join(f"- {plain(line)}\n" for line in check.not_looked_at)
-    )
-    st.markdown("Taken as given:\n\n" + "".join(f"- {plain(line)}\n" for line in check.assumed))
+    st.markdown("Not looked at:\n\n" + "".join(f"- {told(line)}\n" for line in check.not_looked_at))
+    st.markdown("Taken as given:\n\n" + "".join(f"- {told(line)}\n" for line in check.assumed))
     st.caption("Wire sizes, fuses and branches that are settled go into the van's file: [wiring].")
 
 
 def _show_finding(finding: Finding) -> None:
     box, word = _BOXES[finding.severity]
     value, limit, unit = finding.compared
-    where = f", {plain(finding.where)}" if finding.where else ""
+    compared = f"Worked out: {figure(value)} {unit}. Limit: {figure(limit)} {unit}."
+    where = f", {told(finding.where)}" if finding.where else ""
     lines = (
-        f"**{word}**{where}: {plain(finding.message)}.",
-        f"Worked out: {figure(value)} {plain(unit)}. Limit: {figure(limit)} {plain(unit)}.",
-        f"**Change:** {plain(finding.advice)}.",
-        f"Source: {plain(finding.source)}.",
+        f"**{word}**{where}: {told(finding.message)}.",
+        f"{told(compared)}",
+        f"**Change:** {told(finding.advice)}.",
+        f"Source: {told(finding.source)}.",
     )
     box("  \n".join(lines))
 
@@ -90,15 +90,19 @@ def _cables(check: Check) -> None:
         ],
         "fuse A": ["–" if c.fuse_a is None else f"{c.fuse_a:g}" for c in cables],
     }
+    thick = [wire_at_least(cable.wire, units()) for cable in cables]
+    if any(thick):
+        columns["at least, AWG" if units().feet else "at least, mm²"] = thick
     # A grid would cut the names of the runs on a phone.
     st.html(table_html("Cables and fuses", columns))
     st.caption(
         "A: largest continuous current. Wire: the smallest that the rules allow, or the van's own "
-        f"(*). Copper, insulation for {check.rules.rule('insulation_c').value:g} °C where "
+        f"(*).{' At least: the thinnest of your sizes that is no thinner.' if any(thick) else ''} "
+        f"Copper, insulation for {check.rules.rule('insulation_c').value:g} °C where "
         "the van's file names none, 90 °C for panels."
     )
     show_table(
-        "Lengths, metric sizes and drops",
+        "Lengths, sizes and drops",
         {
             "run": [cable.circuit.name for cable in cables],
             "one way, m": [cable.circuit.length_m for cable in cables],
@@ -114,7 +118,7 @@ def _cables(check: Check) -> None:
     )
     _runs(check.topology.runs)
     with st.expander("Where the fuses go"):
-        st.markdown("".join(f"- {plain(line)}\n" for line in fuse_lines(cables)))
+        st.markdown("".join(f"- {told(line)}\n" for line in fuse_lines(cables)))
     st.download_button(
         "Cables and fuses, as CSV",
         cables_csv(check),

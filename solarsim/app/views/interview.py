@@ -12,7 +12,7 @@ from solarsim.answers.interview.questions import QUESTIONS, allowed_choices, ans
 from solarsim.app import state
 from solarsim.app.answering import check
 from solarsim.app.draft import Draft
-from solarsim.app.plain import plain
+from solarsim.app.units.chosen import told
 from solarsim.app.views.save import file_name
 from solarsim.errors import InputError
 from solarsim.inputs.interview import ClientAnswers, interview_from_data
@@ -58,7 +58,7 @@ def show(design: Draft) -> None:
     try:
         answer = interview(interview_from_data({"answers": made}, source=""))
     except InputError as error:
-        st.error(plain(str(error)))
+        st.error(told(str(error)))
         return
     _give(answer, design)
 
@@ -114,13 +114,13 @@ def _field(key: str, question: str) -> Any:
 
 def _give(answer: InterviewAnswer, design: Draft) -> None:
     for caution in answer.cautions:
-        st.warning(plain(caution))
-    st.markdown(f"**{plain(answer.profile.profile.description)}**")
+        st.warning(told(caution))
+    st.markdown(f"**{told(answer.profile.profile.description)}**")
     table = interview_page(answer, limited=False)["table"]
     columns = dict(zip(table["head"], zip(*table["rows"], strict=True), strict=True))
     st.dataframe(columns, hide_index=True)
     for note in answer.notes:
-        st.markdown(f"- {plain(note)}")
+        st.markdown(f"- {told(note)}")
     st.button(
         "Take these people aboard", on_click=_take, args=(answer, design), key="interview_take"
     )

@@ -9,6 +9,7 @@ from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
+from solarsim.app.units.chosen import shown, told
 from solarsim.present.compare.charts import levers_figure
 from solarsim.present.compare.text import LEVER_TITLES
 
@@ -17,7 +18,7 @@ __all__ = ["gained_text", "show"]
 
 def gained_text(days: float) -> str:
     """Return days gained with their sign."""
-    return f"{days:+z.1f} days"
+    return shown(f"{days:+z.1f} days")
 
 
 def show(design: Draft) -> None:
@@ -55,10 +56,10 @@ def show(design: Draft) -> None:
             "left in the bank, Wh": [round(lever.reserve_gained_wh) for lever in tried],
         },
     )
-    broken = [f"- {plain(v.name)}: {plain(said)}\n" for v in tried for said in v.warnings]
+    broken = [f"- {plain(v.name)}: {told(said)}\n" for v in tried for said in v.warnings]
     if broken:
         with st.expander("What a change would overload or break"):
             st.markdown("".join(broken))
     skipped = [lever for lever in answer.levers if lever.skipped is not None]
     with st.expander("Changes that do not apply"):
-        st.markdown("".join(f"- {plain(v.name)}: {plain(v.skipped or '')}\n" for v in skipped))
+        st.markdown("".join(f"- {plain(v.name)}: {told(v.skipped or '')}\n" for v in skipped))

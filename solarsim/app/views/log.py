@@ -16,6 +16,7 @@ from solarsim.app.figures_in_words import show_days
 from solarsim.app.link import profile_from_tables
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
+from solarsim.app.units.chosen import shown, told
 from solarsim.app.uploads.log_file import QUANTITIES, LogFile, LogRead, LogStatement
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.widgets import seed
@@ -65,9 +66,9 @@ def show(design: Draft) -> None:
         spot = st.container()
         _say_otherwise(headings, said, wrong=True)
         # A guess that fails is said first; a statement that does, below the button that sent it.
-        (spot if said == LogStatement() else st).error(plain(str(error)))
+        (spot if said == LogStatement() else st).error(told(str(error)))
         return
-    st.markdown("".join(f"- {plain(line)}\n" for line in read.log.guesses))
+    st.markdown("".join(f"- {told(line)}\n" for line in read.log.guesses))
     _say_otherwise(headings, said, wrong=False)
     with st.spinner("Holding the van against its log"):
         answer = log_answer(asked, log, said)
@@ -191,7 +192,7 @@ def _take_statement(headings: tuple[str, ...]) -> None:
 
 
 def _show_answer(answer: CalibrateAnswer, design: Draft, read: LogRead) -> None:
-    st.header(plain(calibrate_headline(answer)), anchor=False)
+    st.header(told(calibrate_headline(answer)), anchor=False)
     days = answer.question.van.stay.days
     for spot, name, promise in zip(
         st.columns(2, gap="large"),
@@ -211,8 +212,8 @@ def _show_answer(answer: CalibrateAnswer, design: Draft, read: LogRead) -> None:
     st.dataframe(
         {
             "estimate": list(rows),
-            "assumed": [assumed for assumed, _, _ in rows.values()],
-            "by the log": [told.replace("+-", "±") for _, told, _ in rows.values()],
+            "assumed": [shown(assumed) for assumed, _, _ in rows.values()],
+            "by the log": [shown(by_log.replace("+-", "±")) for _, by_log, _ in rows.values()],
         },
         hide_index=True,
         height="content",
@@ -228,17 +229,20 @@ def _show_answer(answer: CalibrateAnswer, design: Draft, read: LogRead) -> None:
         for name, one in zip(rows, answer.estimates, strict=True)
     }
     with st.expander("What each rests on", expanded=any(e.value is None for e in answer.estimates)):
-        st.markdown("".join(f"- {plain(name)}: {plain(why)}\n" for name, why in reasons.items()))
+        st.markdown("".join(f"- {plain(name)}: {told(why)}\n" for name, why in reasons.items()))
     _picture(answer)
     with st.expander("Taken as given"):
-        st.markdown("".join(f"- {plain(note)}\n" for note in answer.notes))
+        st.markdown("".join(f"- {told(note)}\n" for note in answer.notes))
 
 
 def _picture(answer: CalibrateAnswer) -> None:
     st.header("Day by day", anchor=False)
     st.markdown(
-        f"The model is off by {100.0 * answer.error_before_soc:.1f} points of charge as promised "
-        f"and by {100.0 * answer.error_after_soc:.1f} by the log (root mean square, a day ahead)."
+        shown(
+            f"The model is off by {100.0 * answer.error_before_soc:.1f} points of charge as "
+            f"promised and by {100.0 * answer.error_after_soc:.1f} points by the log (root mean "
+            "square, a day ahead)."
+        )
     )
     figure = calibrate_figure(answer, page_palette())
     # Titles that a phone has room for.

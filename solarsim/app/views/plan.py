@@ -11,7 +11,7 @@ import streamlit as st
 
 from solarsim.answers.buy.buy import BuyAnswer, buy_of
 from solarsim.answers.wiring.wiring import WiringAnswer, steps_of
-from solarsim.app.plain import plain
+from solarsim.app.units.chosen import told
 from solarsim.app.uploads.upload import read_upload
 from solarsim.app.views.save import file_name
 from solarsim.electrical.check import Check
@@ -53,7 +53,7 @@ def show_plan(check: Check) -> None:
         st.html(f'<div style="{_STOP}">{stops_box(page)}</div>')
     st.caption(page["legend"])
     for panel, svg in zip(page["panels"], _drawn(page["panels"]), strict=True):
-        st.markdown(f"**{plain(panel['title'])}**")
+        st.markdown(f"**{told(panel['title'])}**")
         st.html(_scrolled(panel, svg, page["alt"]))
     chosen = st.selectbox("Paper of the plan", list(_PAPERS), key="plan_paper")
     paper, name = _PAPERS[chosen], check.van.van.name
@@ -97,7 +97,7 @@ def _show_list(check: Check, paper: Paper) -> None:
     answer = _listed(check, None if uploaded is None else (uploaded.name, uploaded.getvalue()))
     if answer is None:
         return
-    sums = "  \n".join(f"{label}: **{plain(value)}**" for label, value in totals(answer))
+    sums = "  \n".join(f"{label}: **{told(value)}**" for label, value in totals(answer))
     st.markdown(f"{len(answer.items)} lines.  \n{sums}")
     for spot, (label, suffix, mime) in zip(st.columns(2), _LISTS, strict=True):
         spot.download_button(
@@ -108,7 +108,7 @@ def _show_list(check: Check, paper: Paper) -> None:
             on_click="ignore",
             width="stretch",
         )
-    st.caption(plain(" · ".join(answer.notes)))
+    st.caption(told(" · ".join(answer.notes)))
 
 
 def _listed(check: Check, upload: tuple[str, bytes] | None) -> BuyAnswer | None:
@@ -120,5 +120,5 @@ def _listed(check: Check, upload: tuple[str, bytes] | None) -> BuyAnswer | None:
         prices: Prices = read_upload(lambda path: read_prices(str(path)), name, content)
         return buy_of(check, prices, source=name)
     except InputError as error:
-        st.error(plain(str(error)))
+        st.error(told(str(error)))
         return None

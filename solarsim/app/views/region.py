@@ -13,6 +13,7 @@ from solarsim.app.answering import MAX_CELLS_HERE, region_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
+from solarsim.app.units.chosen import digits, told
 from solarsim.app.views.save import file_name
 from solarsim.errors import InputError
 from solarsim.inputs.percent import percent
@@ -58,7 +59,9 @@ def show(design: Draft) -> None:
             help="ES for a country, ES-AN or US-CO for an area of it, or south, west, north, "
             "east in degrees, such as 36, -10, 44, 4.",
         )
-        step_deg = st.selectbox("Side of a cell, degrees", _STEPS, index=2)
+        step_deg = st.selectbox(
+            "Side of a cell, degrees", _STEPS, index=2, format_func=lambda deg: digits(f"{deg:g}")
+        )
         drawn = st.form_submit_button("Draw the map")
     st.caption(
         f"Up to {MAX_CELLS_HERE} cells here; the command line answers more. The "
@@ -73,7 +76,7 @@ def show(design: Draft) -> None:
         with st.spinner("Asking in every cell"):
             answer = region_answer(design, asked.where, asked.step_deg)
     except InputError as error:
-        st.error(plain(error.message))
+        st.error(told(error.message))
         return
     _show_answer(answer)
 
@@ -86,7 +89,7 @@ def _country_of(place: str) -> str:
 
 def _show_answer(answer: RegionAnswer) -> None:
     (month,) = months_of_region(answer)
-    st.markdown(f"**{plain(region_headline(answer))}**")
+    st.markdown(f"**{told(region_headline(answer))}**")
     if month.worst_cell is not None:
         st.markdown(f"It lasts least around {plain(cell_label(answer, month.worst_cell))}.")
     chosen = st.selectbox("What the map shows", list(_SHOWN))
@@ -139,4 +142,4 @@ def _show_answer(answer: RegionAnswer) -> None:
         )
     if answer.notes:
         with st.expander("Taken as given"):
-            st.markdown("".join(f"- {plain(note)}\n" for note in answer.notes))
+            st.markdown("".join(f"- {told(note)}\n" for note in answer.notes))

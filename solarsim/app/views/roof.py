@@ -16,6 +16,8 @@ from solarsim.app.draft import Draft
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
 from solarsim.app.roof_plan import KEY, changes_of, show_roof_plan
+from solarsim.app.units.chosen import digits, shown, told, units
+from solarsim.app.units.quantities import FOOT_M
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.cells import Edits, RefusedCell, cells_that_fit, show_refused
 from solarsim.app.widgets.fields_in_views import ROOF
@@ -29,7 +31,6 @@ from solarsim.app.widgets.obstacle_table import (
 )
 from solarsim.app.widgets.view_inputs import change, view_fields
 from solarsim.errors import InputError
-from solarsim.inputs.lengths import feet_text
 from solarsim.inputs.roof import ROOF_TEMPLATES, Roof
 from solarsim.packing.layout import PlacedPanel
 from solarsim.present.roof.plan import roof_figure, roof_plan_bytes
@@ -48,8 +49,8 @@ def _length(label: str, about: str) -> Any:
 
 _CONFIG = {
     "what": st.column_config.TextColumn("what", width=98, max_chars=100),
-    "x": _length("x", "From the rear, m."),
-    "y": _length("y", "From the left side, m."),
+    "x": _length("x", "From the rear."),
+    "y": _length("y", "From the left side."),
     "l": _length("l", "Length, along the van."),
     "w": _length("w", "Width, across the van."),
     "h": _length("h", "Above the panels."),
@@ -86,9 +87,9 @@ def show(design: Draft) -> None:
         _template()
         return
     answer = roof_answer(design)
-    st.title(plain(roof_headline(answer)), anchor=False)
+    st.title(told(roof_headline(answer)), anchor=False)
     for warning in answer.warnings:
-        st.warning(plain(warning[:1].upper() + warning[1:] + "."))
+        st.warning(told(warning[:1].upper() + warning[1:] + "."))
     drawn = _choose(answer)
     show_figure(
         _plan(drawn),
@@ -96,7 +97,7 @@ def show(design: Draft) -> None:
         alt="The roof from above to scale: numbered panels and what stands between them. The "
         "tables below hold their places.",
     )
-    st.markdown("".join(f"- {plain(reason)}\n" for reason in answer.reasons))
+    st.markdown("".join(f"- {told(reason)}\n" for reason in answer.reasons))
     _places(drawn)
     _costs(answer)
     _edit(design, design.van.roof, answer)
@@ -156,6 +157,13 @@ def _adopt(changes: dict[str, Any], said: str) -> None:
 def _plan(answer: RoofAnswer) -> Any:
     figure = roof_figure(answer, page_palette())
     figure.update_traces(textfont_size=12)
+    if units().feet:
+        # Every second foot: the drawing itself stays in metres.
+        for axes in (figure.update_xaxes, figure.update_yaxes):
+            axes(tickvals=[2 * FOOT_M * tick for tick in range(40)], ticktext=list(range(0, 80, 2)))
+        for axis in (*figure.select_xaxes(), *figure.select_yaxes()):
+            axis.title.text = axis.title.text.replace(" side, m", " side, ft", 1)
+            axis.title.text = axis.title.text.replace(" rear, m", " rear, ft", 1)
     figure.update_layout(height=300, margin={"l": 40, "r": 0, "t": 0, "b": 60})
     return figure
 
@@ -168,8 +176,6 @@ def _places(answer: RoofAnswer) -> None:
             "panel": list(range(1, len(panels) + 1)),
             "forwards, m": [round(panel.x_m, 3) for panel in panels],
             "right, m": [round(panel.y_m, 3) for panel in panels],
-            "forwards": [feet_text(panel.x_m) for panel in panels],
-            "right": [feet_text(panel.y_m) for panel in panels],
             "lies": ["lengthwise" if panel.lengthwise else "crosswise" for panel in panels],
         },
     )
@@ -192,15 +198,15 @@ def _costs(answer: RoofAnswer) -> None:
         {
             "without": [one_line(cost.name) for cost in answer.costs],
             "panels": [f"{cost.panels_gained:+d}" for cost in answer.costs],
-            "W": [f"{cost.gained_w:+,.0f}" for cost in answer.costs],
-            "shade": [None if wh is None else round(wh) for wh in shades],
+            "W": [digits(f"{cost.gained_w:+,.0f}") for cost in answer.costs],
+            "shade": ["–" if wh is None else digits(f"{wh:,.0f}") for wh in shades],
         },
         hide_index=True,
         column_config={
             "without": st.column_config.TextColumn(width=130),
             "panels": st.column_config.TextColumn(width=62),
             "W": st.column_config.TextColumn(width=62),
-            "shade": st.column_config.NumberColumn(width=78),
+            "shade": st.column_config.TextColumn(width=78, alignment="right"),
         },
     )
     st.caption(
@@ -210,8 +216,11 @@ def _costs(answer: RoofAnswer) -> None:
     moves = [(cost, cost.move) for cost in answer.costs if cost.move is not None]
     if moves:
         lines = (
-            f"The {plain(cost.name)} costs less at x {move.x_m:.2f}, y {move.y_m:.2f} m: "
-            f"{move.gained_wh_per_day:,.0f} Wh a day more, mean over the year, the panels staying."
+            f"The {plain(cost.name)} costs less at "
+            + shown(
+                f"x {move.x_m:.2f}, y {move.y_m:.2f} m: {move.gained_wh_per_day:,.0f} Wh a day "
+            )
+            + "more, mean over the year, the panels staying."
             for cost, move in moves
         )
         st.markdown("".join(f"- {line}\n" for line in lines))
@@ -241,22 +250,23 @@ def _edit(design: Draft, roof: Roof, answer: RoofAnswer) -> None:
     key = f"obstacles_{state.version()}"
     rows = _rows_of(key, roof)
     st.data_editor(
-        show_refused(obstacle_frame(rows.began), rows.typed),
+        show_refused(obstacle_frame(rows.began, units()), rows.typed),
         key=key,
         hide_index=True,
         on_change=_take_cells,
         args=(key,),
         column_order=COLUMNS,
-        alt="What stands on the roof: name, place, length, width and height in metres",
+        alt="What stands on the roof: name, place, length, width and height",
         column_config=_CONFIG,
     )
     for cell in rows.refused:
-        st.error(plain(cell.message))
+        st.error(told(cell.message))
     if rows.refused:
         st.caption("All other cells count; the answer leaves out what is said above.")
     st.caption(
-        "Metres: x forwards from the roof's rear and y to the right from its left side, to the "
-        "near corner; l along the van, w across it, h above the panels."
+        f"{'Inches' if units().feet else 'Metres'}: x forwards from the roof's rear and y to the "
+        "right from its left side, to the near corner; l along the van, w across it, h above the "
+        "panels."
     )
     with st.container(horizontal=True, vertical_alignment="bottom"):
         st.selectbox("Put on the roof", list(KINDS), key="obstacle_kind", width=200)
@@ -312,7 +322,7 @@ def _template() -> None:
         on_change=_take_template,
         args=(key,),
         placeholder="choose a class",
-        format_func=lambda name: f"{name}, {ROOF_TEMPLATES[name][0]} x {ROOF_TEMPLATES[name][1]} m",
+        format_func=lambda name: shown("{}, {} x {} m".format(name, *ROOF_TEMPLATES[name])),
         help="Round figures of the class, common practice, no source: measure yours.",
     )
 
@@ -349,7 +359,7 @@ def _take_cells(key: str) -> None:
         edits.setdefault(int(row), {}).update(cells)
 
     def take(cells: Edits) -> None:
-        problem = change({"roof.obstacles": with_edits(rows.began, cells)})
+        problem = change({"roof.obstacles": with_edits(rows.began, cells, units())})
         if problem is not None:
             raise InputError(problem)
 

@@ -18,8 +18,9 @@ from solarsim.app.link import (
     profile_toml,
     van_toml,
 )
-from solarsim.app.plain import one_line, plain
+from solarsim.app.plain import one_line
 from solarsim.app.projects import show_projects
+from solarsim.app.units.chosen import told
 from solarsim.app.uploads.opening import opened
 from solarsim.errors import InputError
 from solarsim.inputs.files.horizon import horizon_text
@@ -106,7 +107,7 @@ def _share(design: Draft) -> None:
     try:
         code = design_code(design)
     except InputError as error:
-        st.error(plain(str(error)))
+        st.error(told(str(error)))
         return
     base = str(st.context.url or "").partition("?")[0]
     st.code(f"{base}?{PARAMETER}={code}", language=None, wrap_lines=False)

@@ -8,7 +8,7 @@ from solarsim.app.answering import seasons_answer
 from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import big_days
 from solarsim.app.pictures import page_palette, show_figure, show_table
-from solarsim.app.plain import plain
+from solarsim.app.units.chosen import told
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.present.compare.charts import seasons_figure
 from solarsim.present.words import month_name
@@ -82,4 +82,4 @@ def show(design: Draft) -> None:
     )
     if answer.notes:
         with st.expander("Taken as given"):
-            st.markdown("".join(f"- {plain(note)}\n" for note in answer.notes))
+            st.markdown("".join(f"- {told(note)}\n" for note in answer.notes))

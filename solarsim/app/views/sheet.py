@@ -13,6 +13,7 @@ from solarsim.app.answering import sheet_answer, stay_answer
 from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import big_days
 from solarsim.app.plain import one_line, plain
+from solarsim.app.units.chosen import told, units
 from solarsim.app.views.save import file_name
 from solarsim.app.views.trip import asked_trip
 from solarsim.errors import InputError
@@ -101,9 +102,7 @@ def _wish(design: Draft) -> _Wish | None:
             key="sheet_language",
             persist_state="session",
         )
-        left, right = st.columns(2)
-        paper = left.selectbox("Paper", list(_PAPERS), key="sheet_paper", persist_state="session")
-        units = right.selectbox("Units", list(_UNITS), key="sheet_units", persist_state="session")
+        paper, first = _paper_and_units()
         picture = st.file_uploader(
             "A photo of the van, up to 5 MB", type=["jpg", "jpeg", "png", "webp"], key="sheet_photo"
         )
@@ -122,19 +121,33 @@ def _wish(design: Draft) -> _Wish | None:
             annex=annex,
             map_of=map_of,
             stops=stops,
-            paper=_PAPERS[paper],
-            units=_UNITS[units],
+            paper=paper,
+            units=first,
             language=language,
             photo=photo,
             date=dt.datetime.now().astimezone().date(),
         )
     except InputError as error:
-        st.error(plain(str(error)))
+        st.error(told(str(error)))
         return None
 
 
 def _named(language: str) -> str:
     return language_name(load_texts(language))
+
+
+def _paper_and_units() -> tuple[Paper, Units]:
+    """Ask for the paper, and which units lead: at first those of the page."""
+    left, right = st.columns(2)
+    paper = left.selectbox("Paper", list(_PAPERS), key="sheet_paper", persist_state="session")
+    first = right.selectbox(
+        "Units",
+        list(_UNITS),
+        index=int(units().feet),
+        key="sheet_units",
+        persist_state="session",
+    )
+    return _PAPERS[paper], _UNITS[first]
 
 
 def _trip_and_map() -> tuple[str | None, Trip | None]:
@@ -192,7 +205,7 @@ def _give(document: dict[str, Any], made: _Wish) -> None:
         return _content(document, suffix, form, made.paper, made.units, made.language, made.photo)
 
     for warning in [*document["warnings"], *unreviewed(made.language)]:
-        st.warning(f"Before this sheet is handed out: {plain(warning)}")
+        st.warning(f"Before this sheet is handed out: {told(warning)}")
     name = made.design.van.van.name
     files = (
         ("The sheet, as PDF", ".pdf", "page", "-sheet.pdf", "application/pdf"),

@@ -12,6 +12,8 @@ from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.app.stops import stops
+from solarsim.app.units.chosen import shown, told, units
+from solarsim.app.units.words import in_signs
 from solarsim.app.views.levers import gained_text
 from solarsim.present.compare.text import LEVER_TITLES
 from solarsim.present.stay.charts import ledger_figure, soc_figure
@@ -34,13 +36,13 @@ def show(design: Draft) -> None:
     """Draw the view."""
     answer = stay_answer(design)
     held = circumstances_text(answer)
-    st.title(f"{plain(counted_text(answer))} :small[{plain(held)}]", anchor=False)
+    st.title(f"{told(counted_text(answer))} :small[{told(held)}]", anchor=False)
     _numbers(answer)
     stopped = stops(design)
     for warning in answer.warnings:
         # What is stopped stands above the answer already.
         if not warning.startswith(stopped):
-            st.warning(plain(warning))
+            st.warning(told(warning))
     st.header("State of charge", anchor=False)
     show_figure(
         soc_figure(answer, page_palette()),
@@ -74,12 +76,14 @@ def show(design: Draft) -> None:
         errors = answer.standard_errors
         fuel_notes = (NO_FUEL,) if answer.fuel is None else answer.fuel.notes
         st.markdown(
-            f"- {plain(conditions.source)}\n"
-            f"- {conditions.runs} runs; light {conditions.ghi_kwh_m2_day:.2f} kWh/m² a day, air "
-            f"{conditions.temp_air_c:z.1f} °C, bank {conditions.bank_temp_c:z.1f} °C\n"
-            f"- with so many runs the median of days is certain to ±{errors.p50:.2f}, the chance "
-            f"to ±{100.0 * errors.chance_lasts:.1f} points\n"
-            + "".join(f"- {plain(note)}\n" for note in answer.notes + fuel_notes)
+            f"- {told(conditions.source)}\n"
+            + shown(
+                f"- {conditions.runs} runs; light {conditions.ghi_kwh_m2_day:.2f} kWh/m² a day, "
+                f"air {conditions.temp_air_c:z.1f} °C, bank {conditions.bank_temp_c:z.1f} °C\n"
+                f"- with so many runs the median is certain to ±{errors.p50:.2f} days, the chance "
+                f"to ±{100.0 * errors.chance_lasts:.1f} points\n"
+            )
+            + "".join(f"- {told(note)}\n" for note in answer.notes + fuel_notes)
         )
 
 
@@ -92,13 +96,13 @@ def _numbers(answer: StayAnswer) -> None:
         if recommended.units is None
         else f"Bank that holds: {units_text(recommended.units)}, {recommended.capacity_ah:g} Ah"
     )
-    st.markdown(f"**{lead}**: {plain(recommended.reason)}.")
-    st.markdown(f"Bank now: {bank_text(answer)}.")
+    st.markdown(f"**{lead}**: {told(recommended.reason)}.")
+    st.markdown(f"Bank now: {shown(bank_text(answer))}.")
     if answer.fuel is not None:
-        st.markdown("  \n".join(plain(line) for line in fuel_lines(answer.fuel)))
+        st.markdown("  \n".join(plain(in_signs(line, units())) for line in fuel_lines(answer.fuel)))
     beside = real_years_text(answer)
     if beside is not None:
-        st.caption(plain(beside))
+        st.caption(told(beside))
 
 
 def _days_table(answer: StayAnswer) -> None:

@@ -15,6 +15,7 @@ from solarsim.app.answering import trip_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
+from solarsim.app.units.chosen import shown, told, units
 from solarsim.app.uploads.upload import read_upload
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.stop_table import (
@@ -63,7 +64,7 @@ def show(design: Draft) -> None:
     table = _table()
     _ask_for_stops(table)
     if table.fault:
-        st.error(plain(table.fault))
+        st.error(told(table.fault))
     if table.asked is None:
         return
     with st.spinner("Driving the trip"):
@@ -80,7 +81,7 @@ def asked_trip() -> Trip | None:
 def _table() -> _Table:
     if _TABLE not in st.session_state:
         shipped = read_trip(str(shipped_folder("trips") / f"{DEFAULT_TRIP}.toml"))
-        st.session_state[_TABLE] = _Table(shipped.name, rows_of(shipped))
+        st.session_state[_TABLE] = _Table(shipped.name, rows_of(shipped, units()))
     return cast("_Table", st.session_state[_TABLE])
 
 
@@ -140,7 +141,7 @@ def _take_table(key: str) -> None:
     table = _table()
     rows = typed_rows(table.rows, st.session_state[key])
     try:
-        asked, fault = trip_of_rows(rows, table.name), ""
+        asked, fault = trip_of_rows(rows, table.name, units()), ""
     except InputError as error:
         asked, fault = None, str(error)
     st.session_state[_TABLE] = _Table(table.name, rows, table.turn + 1, asked, fault)
@@ -160,7 +161,7 @@ def _take_file(key: str) -> None:
         state.say(str(error), refused=True)
         return
     turn = _table().turn + 1
-    st.session_state[_TABLE] = _Table(found.name, rows_of(found), turn, found)
+    st.session_state[_TABLE] = _Table(found.name, rows_of(found, units()), turn, found)
 
 
 def _show_answer(answer: TripAnswer) -> None:
@@ -170,7 +171,8 @@ def _show_answer(answer: TripAnswer) -> None:
         anchor=False,
     )
     st.markdown(
-        f"{plain(fails_text(answer))} Days of use lost: {answer.lost_days:.1f} of {answer.nights}."
+        f"{told(fails_text(answer))} "
+        + shown(f"Days of use lost: {answer.lost_days:.1f} of {answer.nights} days.")
     )
     figure = trip_figure(answer, page_palette(), towns=False)
     figure.update_xaxes(title_font={"size": 13})
@@ -186,7 +188,7 @@ def _show_answer(answer: TripAnswer) -> None:
     helpful = answer.most_helpful
     if helpful:
         st.markdown("**What helps most**, each by itself on the same weather:")
-        st.markdown("".join(f"- {plain(one.name)}: {change_text(one)}\n" for one in helpful))
+        st.markdown("".join(f"- {plain(one.name)}: {shown(change_text(one))}\n" for one in helpful))
     show_table("Stops as a table", _stops_columns(answer))
     show_table("Energy by stop as a table", _energy_columns(answer))
     tried = [one for one in answer.changes if one.skipped is None]
@@ -202,9 +204,9 @@ def _show_answer(answer: TripAnswer) -> None:
         },
     )
     if answer.warnings:
-        st.warning("\n\n".join(plain(line) for line in answer.warnings))
+        st.warning("\n\n".join(told(line) for line in answer.warnings))
     with st.expander("Taken as given"):
-        st.markdown("".join(f"- {plain(note)}\n" for note in answer.notes))
+        st.markdown("".join(f"- {told(note)}\n" for note in answer.notes))
 
 
 def _stops_columns(answer: TripAnswer) -> dict[str, Sequence[Any]]:

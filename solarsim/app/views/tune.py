@@ -16,7 +16,7 @@ from solarsim.app.answering import tune_answer
 from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import show_figure, show_table
-from solarsim.app.plain import plain
+from solarsim.app.units.chosen import told
 from solarsim.app.widgets.building import built
 from solarsim.inputs.counts import count_text
 from solarsim.present.compare.heat_map import cells_to_click, heat_map_figure, mark_cell
@@ -37,9 +37,9 @@ def show(design: Draft) -> None:
         else f"Build {count_text(choice.panels, 'panel')} and {units_text(choice.units)}"
     )
     st.title(lead, anchor=False)
-    st.markdown(f"{plain(answer.reason[:1].upper() + answer.reason[1:])}.")
+    st.markdown(f"{told(answer.reason[:1].upper() + answer.reason[1:])}.")
     for more in answer.one_more:
-        st.markdown(plain(one_more_text(more)))
+        st.markdown(told(one_more_text(more)))
     panels = list(dict.fromkeys(tried.panels for tried in answer.designs))
     units, left_out = units_worth_showing(answer.designs)
     picked = _picked(answer, panels, units)
@@ -67,7 +67,7 @@ def show(design: Draft) -> None:
         + (f" Not shown: {left_out} larger banks, which add nothing." if left_out else "")
     )
     for note in answer.notes:
-        st.caption(plain(note))
+        st.caption(told(note))
     _pick(design, answer, panels, units, picked)
     show_table(
         "Designs as a table",
@@ -129,7 +129,7 @@ def _pick(
         medical=bool(design.profile.medical),
     )
     for reason in design_stops(answer.question)(picked):
-        st.warning(f"May not be built: {plain(reason)}.")
+        st.warning(f"May not be built: {told(reason)}.")
     if picked.controller_a > design.van.controller.max_output_a:
         st.caption(f"Needs a controller of {picked.controller_a:g} A; it comes with the design.")
     st.button(

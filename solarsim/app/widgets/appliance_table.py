@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 
 from solarsim.app.tables import profile_tables
-from solarsim.app.widgets.numbers import number_of, number_text
+from solarsim.app.units.quantities import METRIC, Units, read_value, value_text
 from solarsim.errors import InputError
 from solarsim.inputs.parts import part_tables
 from solarsim.inputs.profile import Profile, profile_from_data
@@ -38,7 +38,7 @@ _SOURCE = "input"
 _OWN = {"name": "my appliance", "power_w": 20.0, "hours_per_day": 1.0}
 
 
-def appliance_frame(profile: Profile) -> pd.DataFrame:
+def appliance_frame(profile: Profile, units: Units = METRIC) -> pd.DataFrame:
     """Return one row an appliance; hours are empty where the cabin's temperature sets them.
 
     Numbers are text: the browser's own cell for numbers drops a decimal comma.
@@ -48,9 +48,11 @@ def appliance_frame(profile: Profile) -> pd.DataFrame:
             {
                 "on": appliance.enabled,
                 "appliance": appliance.name,
-                "W": number_text(appliance.power_w),
-                "h a day": None if appliance.response != "none" else number_text(appliance.use_h),
-                "pieces": number_text(appliance.count),
+                "W": value_text("power_w", appliance.power_w, units),
+                "h a day": None
+                if appliance.response != "none"
+                else value_text("use_h", appliance.use_h, units),
+                "pieces": value_text("count", appliance.count, units),
                 "current": appliance.current,
                 "priority": appliance.priority,
             }
@@ -60,7 +62,9 @@ def appliance_frame(profile: Profile) -> pd.DataFrame:
     )
 
 
-def with_edits(profile: Profile, edits: Mapping[int, Mapping[str, Any]]) -> Profile:
+def with_edits(
+    profile: Profile, edits: Mapping[int, Mapping[str, Any]], units: Units = METRIC
+) -> Profile:
     """Return the profile with cells typed over.
 
     Parameters
@@ -69,6 +73,8 @@ def with_edits(profile: Profile, edits: Mapping[int, Mapping[str, Any]]) -> Prof
         Whose appliances are the table's rows.
     edits : mapping
         Row number to column name to the new value.
+    units : Units
+        Those that cells are read in.
 
     Raises
     ------
@@ -83,15 +89,15 @@ def with_edits(profile: Profile, edits: Mapping[int, Mapping[str, Any]]) -> Prof
             if value is None or not str(value).strip():
                 raise InputError(f"{column} is empty; give a value", source=_SOURCE, field=name)
             if column == "W":
-                _scale(row, _number(value, name, column))
+                _scale(row, _number(value, name, column, units))
             elif column == "pieces":
-                row["count"] = int(_number(value, name, column))
+                row["count"] = int(_number(value, name, column, units))
             elif column == "h a day":
                 if profile.appliances[int(number)].response != "none":
                     message = "the cabin's temperature sets its hours; leave them empty"
                     raise InputError(message, source=_SOURCE, field=name)
                 row.pop("minutes_per_day", None)
-                row["hours_per_day"] = _number(value, name, column)
+                row["hours_per_day"] = _number(value, name, column, units)
             else:
                 row[_FIELDS[column]] = value
     tables["appliances"] = rows
@@ -131,9 +137,9 @@ def library() -> list[str]:
     return [*part_tables("appliances"), OWN_APPLIANCE]
 
 
-def _number(value: Any, name: str, column: str) -> float:
+def _number(value: Any, name: str, column: str, units: Units) -> float:
     try:
-        return number_of(str(value), whole=column == "pieces")
+        return read_value("", str(value), units, whole=column == "pieces")
     except InputError as error:
         raise InputError(f"{column}: {error.message}", source=_SOURCE, field=name) from None
 

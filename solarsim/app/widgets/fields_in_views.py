@@ -146,7 +146,7 @@ RUNS: tuple[Field, ...] = tuple(
         f"{usual} One way, along the cable's path.",
         places=1,
         optional=True,
-        empty=f"{rule(f'length_{run}_m').value:g}, usual",
+        empty=f"{rule(f'length_{run}_m').value:g} m, usual",
     )
     for run, label, usual in (
         ("main", "Bank to positive bus", _AT_THE_BANK),
@@ -166,26 +166,30 @@ ROOF: tuple[Field, ...] = (
         "roof.length_m",
         "roof",
         "Length, m",
-        "Of the flat part, along the van: 3 to 5 on vans, 6 "
-        "to 12 on buses. Measure it before anything is drilled.",
+        "Of the flat part, along the van: 3 to 5 m on vans, 6 "
+        "to 12 m on buses. Measure it before anything is drilled.",
         places=2,
     ),
-    Field("roof.width_m", "roof", "Width, m", "Of the flat part: 1.4 to 2.3.", places=2),
+    Field("roof.width_m", "roof", "Width, m", "Of the flat part: 1.4 to 2.3 m.", places=2),
     Field(
         "roof.margin_m",
         "roof",
         "Free along the edge, m",
-        "0.05 to 0.1: wind pulls most at the edges.",
+        "0.05 to 0.1 m: wind pulls most at the edges.",
         places=2,
     ),
     Field(
-        "roof.gap_m", "roof", "Between panels, m", "Room for brackets and for heat: 0.02.", places=2
+        "roof.gap_m",
+        "roof",
+        "Between panels, m",
+        "Room for brackets and for heat: 0.02 m.",
+        places=2,
     ),
     Field(
         "roof.walkway_m",
         "roof",
         "Walkway, m",
-        "A strip over the whole length to step on: 0 for none, 0.4 to stand in.",
+        "A strip over the whole length to step on: 0 for none, 0.4 m to stand in.",
         places=2,
     ),
     Field(

@@ -12,6 +12,7 @@ from solarsim.app import state
 from solarsim.app.draft import Draft, WeatherFile, shipped_profile, shipped_profiles
 from solarsim.app.plain import one_line, plain
 from solarsim.app.tables import KIND_OF_PART, shipped_part
+from solarsim.app.units.chosen import show_units, told
 from solarsim.app.uploads.opening import horizon_of
 from solarsim.app.widgets.building import Problem, built, problem_of
 from solarsim.app.widgets.field import Field
@@ -55,12 +56,14 @@ def show_inputs() -> tuple[Problem, ...]:
                     spots["weather"] = st.container()
                     _horizon_file(design)
             spots[group] = st.container()
+        with st.expander("Units and numbers"):
+            show_units()
     refused = tuple(changes.pop(path) for path in list(changes) if _is_problem(changes[path]))
     found, problems = built(design, changes, weather, design.horizon)
     problems = (*refused, *problems)
     for problem in problems:
         spot = spots.get(problem.field, spots[problem.group])
-        spot.error(plain(problem.message))
+        spot.error(told(problem.message))
         if problem.choices:
             _offer_places(problem.choices, spot)
     state.set_design(found)

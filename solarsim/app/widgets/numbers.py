@@ -9,11 +9,11 @@ from solarsim.errors import InputError
 __all__ = ["number_of", "number_text"]
 
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)")
-# 1,200 is twelve hundred to some and one point two to others.
-_EITHER = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
+# 1,200 is twelve hundred to some and one point two to others; to these it is 1.200 that is both.
+_EITHER = {sign: re.compile(rf"[+-]?[1-9]\d{{0,2}}[{sign}]\d{{3}}") for sign in ",."}
 
 
-def number_of(text: str, *, whole: bool = False, field: str = "") -> float:
+def number_of(text: str, *, whole: bool = False, comma: bool = False, field: str = "") -> float:
     """Return the number that was typed; what could be read in two ways is refused.
 
     Parameters
@@ -22,6 +22,8 @@ def number_of(text: str, *, whole: bool = False, field: str = "") -> float:
         ``"0.5"`` or ``"0,5"``; spaces do not matter.
     whole : bool
         Whether it must be a whole number.
+    comma : bool
+        Whether a comma stands before the decimals: what could be thousands is then 1.200.
     field : str
         What the error names.
 
@@ -38,9 +40,10 @@ def number_of(text: str, *, whole: bool = False, field: str = "") -> float:
     bare = re.sub(r"\s", "", text).replace("\N{MINUS SIGN}", "-")
     if not bare:
         raise InputError("is empty; give a number", field=field)
-    if _EITHER.fullmatch(bare):
-        point, thousand = bare.replace(",", "."), bare.replace(",", "")
-        raise InputError(f"got '{text}'; write {point} or {thousand}", field=field)
+    other, own = (".", ",") if comma else (",", ".")
+    if _EITHER[other].fullmatch(bare):
+        decimals, thousands = bare.replace(other, own), bare.replace(other, "")
+        raise InputError(f"got '{text}'; write '{decimals}' or '{thousands}'", field=field)
     if len(bare) > 30 or not _NUMBER.fullmatch(bare):
         message = f"got '{text[:40]}'; must be a number such as 0.5 or 0,5, no sign for thousands"
         raise InputError(message, field=field)

@@ -8,7 +8,7 @@ from typing import Any
 
 import pandas as pd
 
-from solarsim.app.widgets.numbers import number_of, number_text
+from solarsim.app.units.quantities import METRIC, Units, inches_text, read_inches_m
 from solarsim.errors import InputError
 from solarsim.inputs.roof import Obstacle, Roof
 
@@ -37,19 +37,23 @@ KINDS = {
 _STEP_M = 0.05
 
 
-def obstacle_frame(roof: Roof) -> pd.DataFrame:
-    """Return one row for each thing on the roof; lengths in m, as text, which keeps a comma."""
+def obstacle_frame(roof: Roof, units: Units = METRIC) -> pd.DataFrame:
+    """Return one row for each thing on the roof; lengths as text, in m or inches."""
     return pd.DataFrame(
         [
-            {column: _cell(getattr(obstacle, field)) for column, field in _FIELDS.items()}
+            {column: _cell(getattr(obstacle, field), units) for column, field in _FIELDS.items()}
             for obstacle in roof.obstacles
         ],
         columns=list(COLUMNS),
     )
 
 
-def with_edits(roof: Roof, edits: Mapping[int, Mapping[str, Any]]) -> list[dict[str, Any]]:
+def with_edits(
+    roof: Roof, edits: Mapping[int, Mapping[str, Any]], units: Units = METRIC
+) -> list[dict[str, Any]]:
     """Return the obstacles' tables with cells typed over; row number to column name to value.
+
+    A cell that is typed as it stood keeps its length to the last digit.
 
     Raises
     ------
@@ -66,8 +70,10 @@ def with_edits(roof: Roof, edits: Mapping[int, Mapping[str, Any]]) -> list[dict[
             if column == "what":
                 row[_FIELDS[column]] = value
                 continue
+            if str(value) == _cell(getattr(roof.obstacles[int(number)], _FIELDS[column]), units):
+                continue
             try:
-                row[_FIELDS[column]] = number_of(str(value))
+                row[_FIELDS[column]] = read_inches_m(str(value), units)
             except InputError as error:
                 raise InputError(f"{column}: {error.message}", field=name) from None
     return rows
@@ -120,8 +126,8 @@ def without_obstacle(roof: Roof, position: int) -> list[dict[str, Any]]:
     return [row for number, row in enumerate(_rows(roof)) if number != position]
 
 
-def _cell(value: Any) -> str:
-    return value if isinstance(value, str) else number_text(value, 2)
+def _cell(value: Any, units: Units) -> str:
+    return value if isinstance(value, str) else inches_text(value, units)
 
 
 def _rows(roof: Roof) -> list[dict[str, Any]]:

@@ -9,7 +9,7 @@ from typing import Any
 
 import pandas as pd
 
-from solarsim.app.widgets.numbers import number_of, number_text
+from solarsim.app.units.quantities import METRIC, Units, read_value, value_text
 from solarsim.errors import InputError
 from solarsim.inputs.files.trip import trip_from_data
 from solarsim.inputs.trip import Trip
@@ -37,12 +37,12 @@ def stop_frame(rows: Sequence[Mapping[str, str]]) -> pd.DataFrame:
     return pd.DataFrame([dict(row) for row in rows], columns=list(COLUMNS), dtype=object)
 
 
-def rows_of(trip: Trip) -> tuple[Row, ...]:
+def rows_of(trip: Trip, units: Units = METRIC) -> tuple[Row, ...]:
     """Return the stops of a trip as rows of text."""
     rows = []
     for stop in trip.stops:
         given = stop.model_dump(exclude_none=True, exclude_defaults=True)
-        rows.append({name: _cell(given.get(field)) for name, field in _FIELDS.items()})
+        rows.append({name: _cell(given.get(field), units) for name, field in _FIELDS.items()})
     return tuple(rows)
 
 
@@ -59,7 +59,7 @@ def typed_rows(rows: Sequence[Row], edits: Mapping[str, Any]) -> tuple[Row, ...]
     return (*kept, *added)
 
 
-def trip_of_rows(rows: Sequence[Mapping[str, str]], name: str) -> Trip:
+def trip_of_rows(rows: Sequence[Mapping[str, str]], name: str, units: Units = METRIC) -> Trip:
     """Return the trip of the rows; empty cells are left out, empty rows too.
 
     Raises
@@ -71,24 +71,26 @@ def trip_of_rows(rows: Sequence[Mapping[str, str]], name: str) -> Trip:
     for row in rows:
         cells = {field: _text(row.get(column)) for column, field in _FIELDS.items()}
         if any(cells.values()):
-            stops.append({field: _read(field, cell) for field, cell in cells.items() if cell})
+            stops.append(
+                {field: _read(field, cell, units) for field, cell in cells.items() if cell}
+            )
     return trip_from_data({"trip": {"name": name}, "stops": stops}, source=_SOURCE)
 
 
-def _read(field: str, cell: str) -> Any:
+def _read(field: str, cell: str, units: Units) -> Any:
     """A cell as the record takes it; one that cannot be read stays text, which it refuses."""
     if field == "arrive":
         with contextlib.suppress(ValueError):
             return dt.date.fromisoformat(cell)
     if field in (*_WHOLE, "drive_h"):
         with contextlib.suppress(InputError):
-            number = number_of(cell)
+            number = read_value(field, cell, units)
             return int(number) if field in _WHOLE and number == int(number) else number
     return cell
 
 
-def _cell(value: Any) -> str:
-    return number_text(value) if isinstance(value, int | float) else _text(value)
+def _cell(value: Any, units: Units) -> str:
+    return value_text("", value, units) if isinstance(value, int | float) else _text(value)
 
 
 def _text(value: Any) -> str:

@@ -10,7 +10,7 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.draft import Draft
-from solarsim.app.plain import plain
+from solarsim.app.units.chosen import told
 from solarsim.app.widgets.building import built, problem_of
 from solarsim.app.widgets.field import Field, value_of
 from solarsim.app.widgets.widgets import field_widget, key_of, typed
@@ -37,7 +37,7 @@ def view_fields(fields: Iterable[Field], design: Draft, *, columns: int = 2) -> 
                 field_widget(field, value_of(design, field.path), on_change=_take)
             problem = st.session_state.get(f"{_PROBLEM}{field.path}")
             if problem is not None:
-                st.error(plain(problem))
+                st.error(told(problem))
                 st.caption("The answer is still the one for the last value that fits.")
 
 

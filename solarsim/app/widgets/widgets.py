@@ -14,8 +14,10 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.place import chosen_place, show_place_help
+from solarsim.app.units.chosen import heading, units
+from solarsim.app.units.quantities import limit_text, number_signs, read_value, value_text
+from solarsim.app.units.words import in_units
 from solarsim.app.widgets.field import Field, limits_of
-from solarsim.app.widgets.numbers import number_of, number_text
 from solarsim.errors import InputError
 from solarsim.present.words import month_name
 
@@ -74,7 +76,7 @@ def field_widget(
         st.session_state[key] = chosen
     seed(key, _seeded(field, now))
     # What is refused stays as it was typed while another view is looked at.
-    given: dict[str, Any] = {"key": key, "help": field.help if about else None}
+    given: dict[str, Any] = {"key": key, "help": in_units(field.help, units()) if about else None}
     given |= {"disabled": disabled, "persist_state": "session"}
     if on_change is not None:
         given |= {"on_change": on_change, "args": (field,)}
@@ -101,8 +103,10 @@ def field_widget(
         if field.path == "stay.place":
             show_place_help(field.label)
     else:
-        empty = field.empty if field.optional else None
-        st.text_input(field.label, max_chars=40, autocomplete="off", placeholder=empty, **given)
+        empty = in_units(field.empty, units()) if field.optional else None
+        st.text_input(
+            heading(field.label), max_chars=40, autocomplete="off", placeholder=empty, **given
+        )
     return typed(field, now)
 
 
@@ -122,24 +126,34 @@ def typed(field: Field, now: Any) -> Any:
     if field.optional and not given.strip():
         return None
     kind = limits_of(field.path).kind
-    number = number_of(given, whole=kind is int, field=field.path)
+    number = read_value(field.path, given, units(), whole=kind is int)
     _check_range(field, number)
-    if number == _shown(field, now):
+    # The same number spelt otherwise is what it was.
+    if now is not None and number == read_value(field.path, _seeded(field, now), units()):
         return now
     return kind(number / 100.0 if field.percent else number)
 
 
 def _check_range(field: Field, number: float) -> None:
-    """Refuse a number in the page's own unit, which for a share is percent."""
+    """Refuse a number in the record's own unit, but a share in percent; say it in the visitor's."""
     limits = limits_of(field.path)
     least, most = _shown(field, limits.least), _shown(field, limits.most)
     if (least is None or number >= least) and (most is None or number <= most):
         return
-    if least is None or most is None:
-        allowed = f"at most {most:,g}" if least is None else f"at least {least:,g}"
+
+    def limit(value: Any, *, top: bool) -> str:
+        return limit_text(field.path, value, units(), most=top)
+
+    if least is None:
+        allowed = f"at most {limit(most, top=True)}"
+    elif most is None:
+        allowed = f"at least {limit(least, top=False)}"
     else:
-        allowed = f"from {least:,g} to {most:,g}"
-    raise InputError(f"got {number:,g}; must be {allowed}", field=field.path)
+        allowed = f"from {limit(least, top=False)} to {limit(most, top=True)}"
+    given = number_signs(f"{number:,g}", units())
+    if field.path.endswith(("_m", "_c")):
+        given = value_text(field.path, number, units())
+    raise InputError(f"got '{given}'; must be {allowed}", field=field.path)
 
 
 def _is_number(field: Field) -> bool:
@@ -151,7 +165,9 @@ def _seeded(field: Field, value: Any) -> Any:
     """Return what the widget holds for a value: of a number its text."""
     if not _is_number(field):
         return value
-    return "" if value is None else number_text(_shown(field, value), field.places)
+    if value is None:
+        return ""
+    return value_text(field.path, _shown(field, value), units(), field.places)
 
 
 def _shown(field: Field, value: Any) -> Any:

@@ -1,0 +1,1 @@
+"""Units and signs of numbers as the visitor wants them; designs themselves stay metric."""
