@@ -33,6 +33,8 @@ __all__ = [
 
 Clean = Callable[[str, str], str]
 _ROWS = 10
+# Less a day, in litres or kilograms, is written as nothing.
+_LEAST_FUEL = 0.005
 # What takes less of every way's energy is only named.
 _LITTLE_SHARE = 0.02
 _GAINS = 4
@@ -310,9 +312,12 @@ def fuel_words(way: dict[str, Any], texts: Texts) -> str:
             [
                 texts["fuel"][kind].format(number=written(texts, amount_text(per_day["p90"])))
                 for kind, per_day in fuels.items()
+                # What is not burnt in a season is left out, unless nothing is.
+                if per_day["p90"] >= _LEAST_FUEL or most < _LEAST_FUEL
             ],
         )
         for season, fuels in way.get("fuel", {}).items()
+        for most in (max((per_day["p90"] for per_day in fuels.values()), default=0.0),)
     }
     return f" {texts['needs']['fuel'].format(**seasons)}" if any(seasons.values()) else ""
 

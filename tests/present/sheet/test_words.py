@@ -201,5 +201,7 @@ def test_the_typical_use_says_what_it_burns():
     text = " ".join(fuel_words(way, load_texts()).split())
     assert "up to 3.5 L of diesel and 0.09 kg of propane a day in winter" in text
     assert "0.12 L of diesel and 0.09 kg of propane in summer" in text
+    summer["petrol"] = {"p90": 0.001}
+    assert "petrol" not in fuel_words(way, load_texts())
     assert fuel_words({}, load_texts()) == ""
     assert fuel_words({"fuel": {"winter": {}, "summer": {}}}, load_texts()) == ""
