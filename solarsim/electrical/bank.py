@@ -10,6 +10,7 @@ from solarsim.electrical.currents import (
     charger_a,
     dc_current_a,
     engine_a,
+    generator_a,
     inverter_input_a,
     inverter_surge_w,
     strings_of_bank,
@@ -169,8 +170,13 @@ def _charge(van: Van) -> Iterator[Finding]:
 
 def _chargers(van: Van) -> str:
     """The chargers that run at once: a van that is plugged in does not drive."""
-    other = "engine" if engine_a(van) >= charger_a(van) else "shore power"
-    return "the sun" if max(engine_a(van), charger_a(van)) == 0.0 else f"sun and {other} together"
+    others = {
+        "engine": engine_a(van),
+        "shore power": charger_a(van),
+        "generator": generator_a(van),
+    }
+    largest = max(others, key=lambda name: others[name])
+    return f"sun and {largest} together" if others[largest] else "the sun"
 
 
 def _usual_discharge(van: Van) -> tuple[float, str]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from solarsim.electrical.currents import dcdc_input_a, scale
+from solarsim.electrical.currents import absorption_v, charger_input_w, dcdc_input_a, scale
 from solarsim.electrical.findings import Compared, Finding, Severity
 from solarsim.electrical.rules import Rule, rule
 from solarsim.inputs.van import Van
 
-__all__ = ["alternator_findings", "set_point_findings"]
+__all__ = ["alternator_findings", "generator_findings", "set_point_findings"]
 
 _WHERE = "chargers"
 
@@ -106,6 +106,30 @@ def _second(van: Van) -> Iterator[Finding]:
             "common practice, no source: lithium takes all that an alternator gives",
             "nothing limits what a lithium bank draws from the second alternator: it overheats",
             "an external regulator with a temperature sensor and a current limit",
+        )
+
+
+def generator_findings(van: Van) -> Iterator[Finding]:
+    """Check a generator against what its charger takes at full current."""
+    generator = van.generator
+    if generator is None:
+        return
+    if generator.charger_a is None:
+        named, taken_w = "the shore charger", charger_input_w(van)
+    else:
+        output_w = generator.charger_a * absorption_v(van)
+        named, taken_w = "its charger", output_w / generator.charger_efficiency
+    if taken_w > generator.power_w:
+        yield Finding(
+            "generator-load",
+            "warn",
+            "generator",
+            Compared(taken_w, generator.power_w, "W"),
+            "common practice, no source: a charger takes its full current where nothing limits it",
+            f"{named} takes {taken_w:,.0f} W at full current; the generator gives "
+            f"{generator.power_w:,.0f} W",
+            "a charger whose input can be limited, a smaller one, or a larger generator; the days "
+            "count on a limit",
         )
 
 

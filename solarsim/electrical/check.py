@@ -12,7 +12,7 @@ from solarsim.electrical.array_findings import array_findings
 from solarsim.electrical.bank import bank_findings
 from solarsim.electrical.cable_findings import cable_findings
 from solarsim.electrical.cables import Cable, cables_of
-from solarsim.electrical.chargers import alternator_findings, set_point_findings
+from solarsim.electrical.chargers import alternator_findings, generator_findings, set_point_findings
 from solarsim.electrical.circuit.topology import Topology
 from solarsim.electrical.circuit.whole import topology_of
 from solarsim.electrical.circuit_findings import circuit_findings
@@ -160,6 +160,7 @@ def find_all(
     yield from converter_findings(van, profile)
     yield from shore_findings(van, profile)
     yield from alternator_findings(van)
+    yield from generator_findings(van)
     yield from set_point_findings(van)
     yield from cable_findings(cables)
     yield from circuit_findings(van, rules, cables)

@@ -22,6 +22,7 @@ __all__ = [
     "dcdc_a",
     "dcdc_input_a",
     "engine_a",
+    "generator_a",
     "inverter_input_a",
     "inverter_low_v",
     "inverter_surge_w",
@@ -156,12 +157,18 @@ def charger_a(van: Van) -> float:
     return 0.0 if van.shore is None else van.shore.charger_a
 
 
-def sum_of_chargers_a(van: Van) -> float:
-    """Current into the bank with the sun and the larger of engine and shore power, A.
+def generator_a(van: Van) -> float:
+    """Rated output of a charger that a generator alone feeds, A."""
+    given_a = None if van.generator is None else van.generator.charger_a
+    return 0.0 if given_a is None else given_a
 
-    A van that is plugged in does not drive.
+
+def sum_of_chargers_a(van: Van) -> float:
+    """Current into the bank with the sun and the largest of engine, shore power and generator, A.
+
+    A van that is plugged in does not drive, and nobody runs a generator meanwhile.
     """
-    return solar_charge_a(van) + max(engine_a(van), charger_a(van))
+    return solar_charge_a(van) + max(engine_a(van), charger_a(van), generator_a(van))
 
 
 def dcdc_input_a(van: Van) -> float:
