@@ -124,8 +124,8 @@ def not_looked_at(van: Van) -> Iterator[str]:
                 )
     if van.generator is not None:
         yield (
-            "the generator: its socket, earthing and neutral bond, the switch-over from shore "
-            "power and inverter, and the cable and fuse of a charger of its own"
+            "the generator: its socket, earthing and neutral bond, and the switch-over from shore "
+            "power and inverter"
         )
     if not any(branch.unswitched for branch in van.wiring.branches):
         yield "gas, smoke and CO alarms: none is described; they are fed before the main switch"

@@ -168,6 +168,8 @@ class Wiring(Record):
     """From the starter battery to the DC-DC charger."""
     dcdc_out: CableRun = CableRun()
     """From the DC-DC charger to the bank's positive bus."""
+    generator_bank: CableRun = CableRun()
+    """From a charger that the generator alone feeds to the bank's positive bus."""
     second_alternator: CableRun = CableRun()
     """From a second alternator to the bank's positive bus, at the bank's voltage."""
     controller_bank: CableRun = CableRun()

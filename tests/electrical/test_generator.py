@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from solarsim.answers.buy.buy import buy_of
 from solarsim.electrical.currents import sum_of_chargers_a
 from tests.electrical.vans import checked, van
 
@@ -27,6 +28,16 @@ def test_a_charger_of_its_own_is_held_to_both():
     assert "bank-charge" in ids(*large)
     (finding,) = (f for f in checked(*large).findings if f.id == "bank-charge")
     assert "sun and generator together" in finding.message
+
+
+def test_a_charger_of_its_own_has_its_run():
+    check = checked("generator.power_w=2000", "generator.charger_a=30")
+    (cable,) = (one for one in check.cables if one.circuit.key == "generator_bank")
+    assert cable.circuit.current_a == 30.0
+    assert cable.fuse_a >= 1.25 * 30.0
+    assert check.topology.node("generator charger").name == "generator's charger 30 A"
+    wanted = {item.part: item for item in buy_of(check).items}
+    assert wanted["generator charger 30 A, 12 V"].runs
 
 
 def test_what_is_not_looked_at_is_said():

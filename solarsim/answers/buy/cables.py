@@ -29,7 +29,14 @@ _STUDS = {
     "chassis": "M8",
     "earth bar": "M5",
 }
-_CLAMPED = {"solar controller", "dcdc charger", "shore charger", "converter", "isolator"}
+_CLAMPED = {
+    "solar controller",
+    "dcdc charger",
+    "shore charger",
+    "generator charger",
+    "converter",
+    "isolator",
+}
 
 
 def cable_items(check: Check) -> Iterator[Wanted]:

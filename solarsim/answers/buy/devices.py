@@ -144,6 +144,12 @@ def _chargers(check: Check) -> Iterator[Wanted]:
             f"on {van.shore.mains_voltage_v:g} V",
             example_kg("shore charger", amps), _runs(topology, "shore charger"),
         )  # fmt: skip
+    if van.generator is not None and van.generator.charger_a is not None:
+        amps = van.generator.charger_a
+        yield Wanted(
+            "devices", f"generator charger {amps:g} A, {system}", 1, "from the generator's socket",
+            example_kg("shore charger", amps), _runs(topology, "generator charger"),
+        )  # fmt: skip
     if any(node.kind == "converter" for node in topology.nodes):
         given_w = None if van.converter is None else van.converter.power_w
         power_w = converter_load(van, check.profile).power_w if given_w is None else given_w

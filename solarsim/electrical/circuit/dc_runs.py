@@ -20,6 +20,7 @@ from solarsim.electrical.currents import (
     dc_current_a,
     dcdc_a,
     dcdc_input_a,
+    generator_a,
     inverter_input_a,
     next_up,
     second_alternator_a,
@@ -203,6 +204,12 @@ def _feeders(rules: RuleSet, van: Van, flows: _Flows) -> Iterator[Circuit]:
         *(_from_controller(group[0]) for group in arrays_by_controller(van)),
         ("dcdc_out", "DC-DC charger to positive bus", dcdc_a(van), wiring.dcdc_out),
         ("charger_bank", "shore charger to positive bus", charger_a(van), wiring.charger_bank),
+        (
+            "generator_bank",
+            "generator's charger to positive bus",
+            generator_a(van),
+            wiring.generator_bank,
+        ),
         (
             _SECOND,
             "second alternator to positive bus",

@@ -21,6 +21,7 @@ NodeKind = Literal[
     "converter",
     "dcdc charger",
     "shore charger",
+    "generator charger",
     "solar controller",
     "array",
     "combiner",

@@ -149,6 +149,12 @@ def _draw_feeders(drawing: Drawing, van: Van, by_key: dict[str, Cable]) -> None:
         drawing.cable(
             by_key["charger_bank"], Ends("shore charger", _PLUS, _MINUS), voltage_v=bank_v
         )
+    if "generator_bank" in by_key and van.generator is not None:
+        name = f"generator's charger {van.generator.charger_a:g} A"
+        drawing.node("generator charger", "generator charger", name)
+        drawing.cable(
+            by_key["generator_bank"], Ends("generator charger", _PLUS, _MINUS), voltage_v=bank_v
+        )
 
 
 def _draw_branches(drawing: Drawing, van: Van, cables: Sequence[Cable]) -> None:
