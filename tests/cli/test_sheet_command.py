@@ -103,7 +103,7 @@ def test_a_warning_is_for_the_builder_alone(cli, tmp_path):
         (["--month", "3"], ["--month"]),
         (["--paper", "a5"], ["--paper", "a5", "letter"]),
         (["--units", "old"], ["--units", "old", "metric"]),
-        (["--language", "xx"], ["--language", "xx", "de, en"]),
+        (["--language", "xx"], ["--language", "xx", "de, en, es"]),
     ],
 )
 def test_refused_in_one_line_and_nothing_written(cli, tmp_path, arguments, words):

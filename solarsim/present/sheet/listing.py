@@ -78,8 +78,8 @@ def _shortest(document: dict[str, Any], texts: Texts) -> str:
     said = days | {"often": often(document, texts, short=True)}
     place = at_word(document["regions"][0]["place"]["name"], _PLACE)
     near = words["shortest_near"].format(place=place, **said) if place else ""
-    shortest = words["shortest"].format(**said)
-    return next(text for text in (_plain(near), _plain(shortest)) if 0 < len(text) <= 60)
+    tried = (near, words["shortest"].format(**said), words["shortest_bare"].format(**said))
+    return next(text for text in map(_plain, tried) if 0 < len(text) <= 60)
 
 
 def _sentences(

@@ -31,11 +31,17 @@ LANGUAGES = [language for language in languages() if language != "en"]
 SIGNS = re.compile(r"[\W\d]*(\{\w+\}|Wh|kWh|h|min|m|ft|°C|°F|[\W\d])*")
 SAME = {
     "de": "Winter Sommer Name Laptop Router",
+    "es": "router",
+    "fr": "lithium avant",
+    "it": "router laptop inverter",
+    "nb": "over under",
+    "nl": "lithium Winter winter laptop router",
+    "pt": "router",
 }
 # Words of English that none of the other languages has.
 ENGLISH = re.compile(
-    r"\b(the|and|with|without|from|battery|panels?|than|when|where|your|you|not|days?|hours?|roof|"
-    r"heater|people|never|this|that|each|every|of the|in the|for)\b",
+    r"\b(the|and|with|without|from|battery|panels|than|when|where|your|you|not|days?|hours?|roof|"
+    r"heater|people|never|this|that|each|every|of the|in the)\b",
     re.IGNORECASE,
 )
 
@@ -119,7 +125,9 @@ def test_every_text_is_drawn_and_nothing_is_left_unfilled(language, monkeypatch)
         path for path, _ in leaves(texts) if path not in seen and path[0] not in {"given", "fields"}
     }
     # Read by `make.py` and by those who tell the builder.
-    assert never == {("reviewed",), ("small", "dropped")}
+    elsewhere = {("reviewed",), ("small", "dropped")}
+    # Where the longer one always fits, this is never needed.
+    assert never - {("listing", "shortest_bare")} == elsewhere
     assert set(texts["fields"]) == {*cleaned, "annex"}
 
 
@@ -230,12 +238,15 @@ def test_numbers_months_and_dates_in_german():
 @pytest.mark.parametrize("language", languages())
 def test_texts_for_a_listing_fit_in_every_language(language):
     worst = day_rows(*[(0.96, 0.96, 23.0)] * 4)
+    year = day_rows(*[(365.0, 365.0, 365.0)] * 4)
+    year = [row | {"follow_days": 365} for row in year]
+    lasting = document(medical=["laptop"], regions=[place("Oslo, NO", year)], follow_days=365)
     long = document(
         medical=["oxygen concentrator"],
         regions=[place("A town with a very long name, XX", worst)],
         van=van(system_voltage_v=48, portable_w=1200.0),
     )
-    for one in (long, *variants()):
+    for one in (long, lasting, *variants()):
         made = listing_texts(one, language)
         assert all(0 < len(text) <= int(length) for length, text in made.items())
         caution = load_texts(language)["card"]["footer"].rstrip(".")

@@ -22,7 +22,7 @@ from solarsim.present.sheet.make import sheet_bytes
 from solarsim.present.sheet.page import sheet_page
 from solarsim.present.sheet.texts import languages, load_texts
 from solarsim.present.stay.documents import to_json
-from tests.present.sheet.invented import document, variants
+from tests.present.sheet.invented import document, trip, variants
 
 LANGUAGES = [language for language in languages() if language != "en"]
 
@@ -106,6 +106,11 @@ def test_a_shipped_van_s_sheet_stands_on_one_page_with_the_english_figures(whole
         name = language_name(load_texts(language))
         told = f"No native reader has reviewed the {name} texts of this sheet."
         assert (told in said) == (annex is not None and not load_texts(language)["reviewed"])
+    # As much as there can be, on the lower paper.
+    full = whole | {"regions": [*whole["regions"], whole["regions"][1]], "annex": None}
+    full |= {"trip": trip(0.5, *[0.1] * 9), "own_people": "Mine"}
+    content = sheet_bytes(full, ".pdf", paper="letter", language=language)
+    assert len(pypdf.PdfReader(io.BytesIO(content)).pages) == 1
     web = sheet_bytes(whole, ".html", language=language).decode()
     assert '<section class="annex" lang="en">' in web
 

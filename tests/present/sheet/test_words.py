@@ -23,7 +23,9 @@ FOLDER = Path(room.__file__).parent
 
 
 def test_no_such_language():
-    with pytest.raises(InputError, match=r"language: got 'xx'; there is de, en"):
+    with pytest.raises(
+        InputError, match=r"language: got 'xx'; there is de, en, es, fr, it, nb, nl, pt"
+    ):
         load_texts("xx")
 
 
