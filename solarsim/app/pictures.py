@@ -15,8 +15,10 @@ from solarsim.app.units.quantities import THOUSANDS
 from solarsim.app.units.words import in_units_columns
 from solarsim.present.palette import DARK, LIGHT, Palette
 
-__all__ = ["page_palette", "show_figure", "show_table", "table_html"]
+__all__ = ["SIDEWAYS", "page_palette", "show_figure", "show_table", "table_html"]
 
+# Said on a narrow page alone: what is wider than it moves inside a box of its own.
+SIDEWAYS = '<p class="sideways-hint">Swipe sideways for the rest; the page stays.</p>'
 _NUMBER = re.compile(r"[+\-±<>]?\d[\d,]*(\.\d+)?[+%]?")
 _CONFIG = {
     "displayModeBar": False,

@@ -6,6 +6,7 @@ import calendar
 import shlex
 
 from solarsim.answers.bank import units_text
+from solarsim.answers.medical import Medical
 from solarsim.answers.simulation.summary import DaysUnplugged
 from solarsim.answers.stay import StayAnswer
 from solarsim.inputs.counts import count_text
@@ -35,6 +36,9 @@ __all__ = [
     "medical_text",
     "month_name",
     "real_years_text",
+    "safe_name",
+    "safety_text",
+    "whisker_begins",
     "whole_days_text",
 ]
 
@@ -246,18 +250,44 @@ def day_shares_text(days: DaysUnplugged, *, medical: bool = False) -> str:
     )
 
 
+def safe_name(*, medical: bool) -> str:
+    """Return what the days to count on are called in a chart: those where a whisker begins."""
+    return "P1" if medical else "P10"
+
+
+def whisker_begins(days: DaysUnplugged, *, medical: bool, least: float | None = None) -> float:
+    """Return where the whisker of days begins: at those to count on.
+
+    Where these are not known, at the least that was seen, or without it at the middle: no whisker.
+
+    Examples
+    --------
+    >>> days = DaysUnplugged(3.4, 4.5, 6.1, 4.6, 30)
+    >>> whisker_begins(days, medical=False), whisker_begins(days, medical=True, least=2.5)
+    (3.4, 2.5)
+    """
+    sure = days.safe(medical=medical)
+    if sure is not None:
+        return sure
+    return days.p50 if least is None else least
+
+
 def medical_text(answer: StayAnswer) -> str:
     """Whether it is safe for those whose health depends on a device; empty where nobody's does."""
-    medical = answer.medical
+    return safety_text(answer.medical, answer.days.follow_days, all_days_text(answer.dates.days))
+
+
+def safety_text(medical: Medical | None, follow_days: int, all_days: str) -> str:
+    """Return `medical_text` of a stay or a trip of `all_days`."""
     if medical is None:
         return ""
-    devices, all_days = " and ".join(medical.devices), all_days_text(answer.dates.days)
+    devices = " and ".join(medical.devices)
     if medical.p1_days is None:
         return (
             f"NOT SHOWN TO BE SAFE for those who depend on the {devices}: that takes 300 runs or "
             "more of the embedded climate."
         )
-    least = days_text(medical.p1_days, answer.days.follow_days)
+    least = days_text(medical.p1_days, follow_days)
     if medical.safe:
         return (
             f"It lasts {all_days} 99 times in a hundred (then {least}), for those who depend on "

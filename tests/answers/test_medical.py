@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 import io
 
 import numpy as np
@@ -19,12 +20,18 @@ from solarsim.answers.sheet.ways import ways_of_living
 from solarsim.answers.simulation.run import simulate
 from solarsim.answers.simulation.summary import DaysUnplugged, days_unplugged
 from solarsim.answers.stay import stay
+from solarsim.answers.trip.trip import trip
 from solarsim.errors import InputError
 from solarsim.inputs.files.van import read_van
 from solarsim.inputs.profile import Profile
+from solarsim.inputs.trip import Stop, Trip
 from solarsim.power.design import design_of
+from solarsim.present.compare.charts import seasons_figure
 from solarsim.present.compare.text import levers_headline, print_seasons, seasons_headline
 from solarsim.present.stay.text import print_stay
+from solarsim.present.trip.documents import trip_document
+from solarsim.present.trip.text import print_trip
+from solarsim.present.trip.words import trip_headline
 from solarsim.present.words import days_text, headline, whole_days_text
 
 DEVICE = "breathing device"
@@ -153,3 +160,40 @@ def test_a_profile_says_it_on_its_card():
 def test_a_sheet_for_them_needs_runs_enough():
     with pytest.raises(InputError, match="how long is safe for them takes 300 runs or more"):
         solarsim.sheet("weekender", typical=profile(), runs=4)
+
+
+def test_whiskers_of_the_months_begin_at_one_in_a_hundred():
+    answer = seasons(ask("weekender", profile=profile(), days=2, runs=300))
+    figure = seasons_figure(answer)
+    whiskers = next(trace for trace in figure.data if trace.type == "scatter")
+    begins = np.array(whiskers.y) - np.array(whiskers.error_y.arrayminus)
+    assert begins == pytest.approx([month.days.p1 for month in answer.months])
+    assert any(month.days.p1 < month.days.p10 for month in answer.months)
+    titles = [note.text for note in figure.layout.annotations]
+    assert "Days unplugged: P1 to P90, dot at P50" in titles
+    few = seasons_figure(seasons(ask("weekender", profile=profile(), days=2, runs=20)))
+    # What is not known has no whisker.
+    unknown = next(trace for trace in few.data if trace.type == "scatter")
+    assert not any(unknown.error_y.arrayminus)
+
+
+def test_a_trip_leads_with_the_worst_of_a_hundred():
+    stops = Trip(stops=(Stop(place="Salzburg, AT", arrive=dt.date(2026, 1, 10), nights=7),))
+    answer = trip(ask("weekender", profile=profile(), runs=300), stops, with_changes=False)
+    assert answer.medical == medical_of([DEVICE], answer.days, 7)
+    assert answer.days.p1 < answer.days.p10
+    least = days_text(answer.days.p1, answer.days.follow_days)
+    said = trip_headline(answer)
+    assert said.startswith(f"NOT SAFE for those who depend on the {DEVICE}: one time in a hundred")
+    assert least in said.partition("The van")[0]
+    (stop,) = answer.stops
+    assert stop.soc_lowest.p1 <= stop.soc_lowest.p10
+    document = trip_document(answer)["stops"][0]
+    assert document["soc_lowest"]["p1"] == stop.soc_lowest.p1
+    console = Console(record=True, width=200, file=io.StringIO())
+    print_trip(answer, console)
+    assert "99 runs in 100" in console.export_text()
+    other = trip(ask("weekender", runs=20), stops, with_changes=False)
+    assert other.medical is None
+    assert set(trip_document(other)["stops"][0]["soc_lowest"]) == {"p10", "p50", "p90"}
+    assert trip_headline(other).startswith("The van")

@@ -10,6 +10,7 @@ import numpy as np
 import pandas as pd
 
 from solarsim.answers.cautions import build_warnings, run_warnings
+from solarsim.answers.medical import Medical, medical_of
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Progress, Simulation
 from solarsim.answers.simulation.summary import (
@@ -33,7 +34,7 @@ from solarsim.answers.trip.changes import (
 )
 from solarsim.answers.trip.itinerary import PLUGGED_H, Itinerary, Leg, lay_out
 from solarsim.answers.trip.run import TripSimulation, simulate_trip, stops_text
-from solarsim.arrays import BoolArray
+from solarsim.arrays import BoolArray, FloatArray
 from solarsim.inputs.calendar import ARRIVAL_HOUR
 from solarsim.inputs.files.trip import checked_trip
 from solarsim.inputs.trip import Trip
@@ -50,11 +51,16 @@ _TERMS = [term for term in Term if term not in GENERATOR_TERMS]
 
 @dataclasses.dataclass(frozen=True)
 class SocRange:
-    """State of charge over the runs, 0 to 1."""
+    """State of charge over the runs, 0 to 1.
+
+    ``p1`` is what 99 runs in 100 have where someone's health depends on it and they are enough to
+    tell it, else None.
+    """
 
     p10: float
     p50: float
     p90: float
+    p1: float | None = None
 
 
 @dataclasses.dataclass(frozen=True)
@@ -184,6 +190,11 @@ class TripAnswer(Situation):
         return sum(stop.nights for stop in self.stops)
 
     @property
+    def medical(self) -> Medical | None:
+        """Whether the trip is safe for those who depend on a device; None where nobody does."""
+        return medical_of(self.question.profile.medical, self.days, self.nights)
+
+    @property
     def most_helpful(self) -> tuple[TripChange, ...]:
         """The changes, three at most, that pass the checks and gain most."""
         return tuple(one for one in self.changes if one.helps)[:MOST_HELPFUL]
@@ -265,6 +276,9 @@ def _stops(itinerary: Itinerary, run: TripSimulation) -> tuple[StopAnswer, ...]:
     cut_h = run.base.outcome.first_cut_h[:, 0]
     soc = run.base.outcome.soc[:, :, 0]
     ledger_wh = run.ledger_wh.mean(axis=0)
+    # As of days: 300 runs tell one in a hundred.
+    medical = bool(itinerary.question.profile.medical)
+    rare = medical and days_unplugged(run.base, 0).p1 is not None
     found = []
     for index, (leg, end_h) in enumerate(zip(itinerary.legs, itinerary.ends_h, strict=True)):
         reached, lasted = (float((cut_h >= hour).mean()) for hour in (leg.begins_h, end_h))
@@ -286,8 +300,8 @@ def _stops(itinerary: Itinerary, run: TripSimulation) -> tuple[StopAnswer, ...]:
                 fail_chance=reached - lasted,
                 reached_chance=reached,
                 lost_days=float(run.lost_days[:, index].mean()),
-                soc_arrival=_range(soc[:, leg.arrives_h]),
-                soc_lowest=_range(soc[:, leg.begins_h : end_h + 1].min(axis=1)),
+                soc_arrival=_range(soc[:, leg.arrives_h], rare=rare),
+                soc_lowest=_range(soc[:, leg.begins_h : end_h + 1].min(axis=1), rare=rare),
                 ledger_wh={term.name.lower(): float(ledger_wh[term, index]) for term in _TERMS},
                 ghi_kwh_m2_day=float(run.means.ghi_kwh_m2_day[index]),
                 temp_air_c=float(run.means.temp_air_c[index]),
@@ -297,8 +311,9 @@ def _stops(itinerary: Itinerary, run: TripSimulation) -> tuple[StopAnswer, ...]:
     return tuple(found)
 
 
-def _range(soc: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> SocRange:
-    return SocRange(*(float(value) for value in np.percentile(soc, [10, 50, 90])))
+def _range(soc: FloatArray, *, rare: bool) -> SocRange:
+    p1, p10, p50, p90 = (float(value) for value in np.percentile(soc, [1, 10, 50, 90]))
+    return SocRange(p10, p50, p90, p1 if rare else None)
 
 
 def _leaves_h(itinerary: Itinerary, index: int) -> float:

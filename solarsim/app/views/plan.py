@@ -11,6 +11,7 @@ import streamlit as st
 
 from solarsim.answers.buy.buy import BuyAnswer, buy_of
 from solarsim.answers.wiring.wiring import WiringAnswer, steps_of
+from solarsim.app.pictures import SIDEWAYS
 from solarsim.app.units.chosen import told
 from solarsim.app.uploads.upload import read_upload
 from solarsim.app.views.save import file_name
@@ -52,6 +53,7 @@ def show_plan(check: Check) -> None:
     if page["stops"]:
         st.html(f'<div style="{_STOP}">{stops_box(page)}</div>')
     st.caption(page["legend"])
+    st.html(SIDEWAYS)
     for panel, svg in zip(page["panels"], _drawn(page["panels"]), strict=True):
         st.markdown(f"**{told(panel['title'])}**")
         st.html(_scrolled(panel, svg, page["alt"]))
@@ -83,7 +85,8 @@ def _scrolled(panel: dict[str, Any], svg: str, alt: str) -> str:
     data = base64.b64encode(svg.encode()).decode()
     wide = f"min-width:{0.85 * panel['w']:.0f}px;max-width:{panel['w']:.0f}px"
     return (
-        '<div style="overflow-x:auto;background:#fff" tabindex="0">'
+        f'<div class="sideways" role="region" aria-label="{html.escape(panel["title"])}" '
+        'style="background:#fff" tabindex="0">'
         f'<img src="data:image/svg+xml;base64,{data}" alt="{html.escape(alt)}" '
         f'style="{wide};width:100%;display:block"></div>'
     )

@@ -13,7 +13,7 @@ from solarsim.answers.trip.trip import TripAnswer
 from solarsim.app import state
 from solarsim.app.answering import trip_answer
 from solarsim.app.draft import Draft
-from solarsim.app.pictures import page_palette, show_figure, show_table
+from solarsim.app.pictures import SIDEWAYS, page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
 from solarsim.app.units.chosen import shown, told, units
 from solarsim.app.uploads.upload import read_upload
@@ -34,12 +34,14 @@ from solarsim.inputs.percent import chance_text
 from solarsim.inputs.trip import Trip
 from solarsim.present.trip.charts import trip_figure
 from solarsim.present.trip.documents import csv_bytes
-from solarsim.present.trip.words import change_text, fails_text, short_name
+from solarsim.present.trip.words import change_text, fails_text, safe_trip_text, short_name
 
 __all__ = ["asked_trip", "show"]
 
 _TABLE = "trip_table"
 _MAX_BYTES = 1_000_000
+# Beside the place, which stays in sight, a phone has room for two.
+_WIDTHS = {"place": 124, "arrives": 100, "nights": 66}
 _PARKING = ("", "open field", "scattered trees", "forest edge", "street canyon")
 
 
@@ -97,6 +99,7 @@ def _ask_for_stops(table: _Table) -> None:
         help="A CSV has a row for each stop, under headings place, arrive, nights, drive_h, "
         "plugged_nights, parking, brush_snow, people.",
     )
+    st.html(SIDEWAYS)
     key = f"trip_stops_{table.turn}"
     with st.form(f"trip_form_{table.turn}", border=False):
         st.data_editor(
@@ -128,7 +131,10 @@ def _columns() -> dict[str, Any]:
         "nights on shore": "Of its nights, how many are on shore power.",
     }
     columns: dict[str, Any] = {
-        name: st.column_config.TextColumn(help=hint, max_chars=200) for name, hint in hints.items()
+        name: st.column_config.TextColumn(
+            help=hint, max_chars=200, pinned=name == "place", width=_WIDTHS.get(name)
+        )
+        for name, hint in hints.items()
     }
     columns["parking"] = st.column_config.SelectboxColumn(
         options=_PARKING, help="What stands around; empty for what the inputs say."
@@ -170,6 +176,8 @@ def _show_answer(answer: TripAnswer) -> None:
         f"{count_text(len(answer.stops), 'stop')}",
         anchor=False,
     )
+    if answer.medical is not None:
+        st.markdown(f"**{told(safe_trip_text(answer).strip())}**")
     st.markdown(
         f"{told(fails_text(answer))} "
         + shown(f"Days of use lost: {answer.lost_days:.1f} of {answer.nights} days.")
@@ -211,10 +219,20 @@ def _show_answer(answer: TripAnswer) -> None:
 
 def _stops_columns(answer: TripAnswer) -> dict[str, Sequence[Any]]:
     stops = answer.stops
+    rare = {}
+    if answer.medical is not None:
+        rare = {
+            f"{what}, P1 %": [
+                None if soc.p1 is None else round(100.0 * soc.p1)
+                for soc in (getattr(stop, name) for stop in stops)
+            ]
+            for what, name in (("charge there", "soc_arrival"), ("lowest", "soc_lowest"))
+        }
     return {
         "stop": [short_name(stop) for stop in stops],
         "arrives": [stop.arrives.replace("T", " ") for stop in stops],
         "nights": [stop.nights for stop in stops],
+        **rare,
         "charge there, P10 %": [round(100.0 * stop.soc_arrival.p10) for stop in stops],
         "P50 %": [round(100.0 * stop.soc_arrival.p50) for stop in stops],
         "lowest, P10 %": [round(100.0 * stop.soc_lowest.p10) for stop in stops],

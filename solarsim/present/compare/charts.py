@@ -13,6 +13,7 @@ from solarsim.inputs.percent import chance_text
 from solarsim.power.design import design_of
 from solarsim.present.bars import bars_figure
 from solarsim.present.palette import LIGHT, Palette
+from solarsim.present.words import safe_name, whisker_begins
 
 __all__ = ["levers_figure", "seasons_figure", "side_by_side_figure"]
 
@@ -53,6 +54,8 @@ def seasons_figure(answer: SeasonsAnswer, palette: Palette = LIGHT) -> Any:
     from plotly.subplots import make_subplots
 
     months = [row.month for row in answer.months]
+    # Where someone's health depends on a device, no other days are safe.
+    medical = bool(answer.question.profile.medical)
     figure = make_subplots(
         rows=2,
         cols=1,
@@ -60,7 +63,7 @@ def seasons_figure(answer: SeasonsAnswer, palette: Palette = LIGHT) -> Any:
         vertical_spacing=0.1,
         subplot_titles=(
             f"Chance of {answer.question.van.stay.days} days, %",
-            "Days unplugged: P10 to P90, dot at P50",
+            f"Days unplugged: {safe_name(medical=medical)} to P90, dot at P50",
         ),
     )
     figure.add_trace(
@@ -81,24 +84,7 @@ def seasons_figure(answer: SeasonsAnswer, palette: Palette = LIGHT) -> Any:
         row=1,
         col=1,
     )
-    figure.add_trace(
-        go.Scatter(
-            x=months,
-            y=[row.days.p50 for row in answer.months],
-            mode="markers",
-            marker={"size": 9, "color": palette.blue},
-            error_y={
-                "type": "data",
-                "symmetric": False,
-                "array": [row.days.p90 - row.days.p50 for row in answer.months],
-                "arrayminus": [row.days.p50 - row.days.p10 for row in answer.months],
-            },
-            showlegend=False,
-            hovertemplate="P50 %{y:.1f} days<extra></extra>",
-        ),
-        row=2,
-        col=1,
-    )
+    figure.add_trace(_days_trace(answer, palette, medical=medical), row=2, col=1)
     figure.update_xaxes(
         tickvals=months, ticktext=[calendar.month_abbr[month][0] for month in months]
     )
@@ -108,6 +94,27 @@ def seasons_figure(answer: SeasonsAnswer, palette: Palette = LIGHT) -> Any:
         template="plotly_white", height=460, margin={"l": 36, "r": 8, "t": 34, "b": 30}
     )
     return figure
+
+
+def _days_trace(answer: SeasonsAnswer, palette: Palette, *, medical: bool) -> Any:
+    """The middle of each month's days, with a whisker from those to count on."""
+    import plotly.graph_objects as go
+
+    days = [row.days for row in answer.months]
+    return go.Scatter(
+        x=[row.month for row in answer.months],
+        y=[one.p50 for one in days],
+        mode="markers",
+        marker={"size": 9, "color": palette.blue},
+        error_y={
+            "type": "data",
+            "symmetric": False,
+            "array": [one.p90 - one.p50 for one in days],
+            "arrayminus": [one.p50 - whisker_begins(one, medical=medical) for one in days],
+        },
+        showlegend=False,
+        hovertemplate="P50 %{y:.1f} days<extra></extra>",
+    )
 
 
 def side_by_side_figure(answers: Sequence[tuple[str, StayAnswer]], palette: Palette = LIGHT) -> Any:

@@ -19,11 +19,12 @@ figure = history_figure
 
 def card(answer: HistoryAnswer) -> Card:
     """Return the headline and both kinds of weather side by side."""
+    medical = bool(answer.question.profile.medical)
     sides = (("climate", answer.climate), (history_label(answer), answer.history))
     return Card(
         history_headline(answer),
         [
-            *(_row(name, side) for name, side in sides if side is not None),
+            *(_row(name, side, medical=medical) for name, side in sides if side is not None),
             *notes_row(answer.notes),
         ],
     )
@@ -54,5 +55,6 @@ def frame(answer: HistoryAnswer) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=columns)
 
 
-def _row(name: str, side: Side) -> tuple[str, str]:
-    return name, f"{side.runs} runs, {chance_text(side.chance_lasts)}; {days_row(side.days)[1]}"
+def _row(name: str, side: Side, *, medical: bool) -> tuple[str, str]:
+    days = days_row(side.days, medical=medical)[1]
+    return name, f"{side.runs} runs, {chance_text(side.chance_lasts)}; {days}"

@@ -22,14 +22,15 @@ figure = trip_figure
 def card(answer: TripAnswer) -> Card:
     """Return the headline, where the bank stands lowest, and what helps most."""
     lowest = min(answer.stops, key=lambda stop: stop.soc_lowest.p10)
+    p1 = lowest.soc_lowest.p1
+    soc, often = (lowest.soc_lowest.p10, "ten") if p1 is None else (p1, "a hundred")
     return Card(
         trip_headline(answer),
         [
             ("days lost", f"{answer.lost_days:.1f} of {answer.nights} days of use"),
             (
                 "lowest",
-                f"stop {short_name(lowest)}: {percent(lowest.soc_lowest.p10)} or less in one run "
-                "of ten",
+                f"stop {short_name(lowest)}: {percent(soc)} or less in one run of {often}",
             ),
             *(("helps", f"{one.name}: {change_text(one)}") for one in answer.most_helpful),
             weather_row(answer.conditions),

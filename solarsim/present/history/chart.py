@@ -14,15 +14,13 @@ from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.stay.charts import chart_page
 from solarsim.present.stay.text import days_cell
 from solarsim.present.still import still_bytes
-from solarsim.present.words import CAUTIONS
+from solarsim.present.words import CAUTIONS, safe_name, whisker_begins
 
 __all__ = ["history_bytes", "history_figure"]
 
 _ROW_PX = 30
 _BAR_NAME = "P50 of the year's stays"
 _SHORTEST_NAME = "its shortest stay"
-_SPREAD_NAME = "P10 to P90, dot at P50"
-_BAND_NAME = "embedded climate, P10 to P90"
 _MIDDLE_NAME = "embedded climate, P50"
 # Room beside nought and beside the longest bar, as a share of its length, for half a marker.
 _ROOM_SHARE = 0.04
@@ -39,6 +37,7 @@ class _Row:
     chance: str
     text: str
     spread: DaysUnplugged
+    begins: float
     year: YearAnswer | None = None
     mark: str = ""
 
@@ -57,10 +56,10 @@ def history_figure(answer: HistoryAnswer, palette: Palette = LIGHT) -> Any:
     rows = _rows(answer)
     figure = go.Figure()
     if answer.climate is not None:
-        _draw_band(figure, answer.climate.days, len(rows), palette)
+        _draw_band(figure, answer, answer.climate.days, len(rows), palette)
     if answer.years:
         _draw_years(figure, rows, palette)
-    _draw_spreads(figure, rows, palette)
+    _draw_spreads(figure, rows, _spread_name(answer), palette)
     cells = [(at, shift, text) for at, row in enumerate(rows) for shift, text in _cells(row)]
     cells += [(-1, _DAYS_PX, "P50<br>days"), (-1, _CHANCE_PX, _chance_head(answer))]
     figure.update_layout(
@@ -151,8 +150,8 @@ def _draw_years(figure: Any, rows: Sequence[_Row], palette: Palette) -> None:
     )
 
 
-def _draw_spreads(figure: Any, rows: Sequence[_Row], palette: Palette) -> None:
-    """P10 to P90 of every row, with a dot at P50."""
+def _draw_spreads(figure: Any, rows: Sequence[_Row], name: str, palette: Palette) -> None:
+    """What one may count on to P90 of every row, with a dot at P50."""
     import plotly.graph_objects as go
 
     figure.add_trace(
@@ -165,32 +164,35 @@ def _draw_spreads(figure: Any, rows: Sequence[_Row], palette: Palette) -> None:
                 "type": "data",
                 "symmetric": False,
                 "array": [row.spread.p90 - row.spread.p50 for row in rows],
-                "arrayminus": [row.spread.p50 - row.spread.p10 for row in rows],
+                "arrayminus": [row.spread.p50 - row.begins for row in rows],
                 "color": palette.ink,
             },
             cliponaxis=False,
-            name=_SPREAD_NAME,
+            name=name,
             hovertemplate="P50 %{x:.1f} days<extra></extra>",
             zorder=2,
         )
     )
 
 
-def _draw_band(figure: Any, days: DaysUnplugged, rows: int, palette: Palette) -> None:
+def _draw_band(
+    figure: Any, answer: HistoryAnswer, days: DaysUnplugged, rows: int, palette: Palette
+) -> None:
     import plotly.graph_objects as go
 
     top, bottom = -0.5, rows - 0.4
     # A band of no width is left out here and in the still: the line of P50 stands for it.
-    if days.p90 > days.p10:
+    begins = _begins(answer, days)
+    if days.p90 > begins:
         figure.add_trace(
             go.Scatter(
-                x=[days.p10, days.p90, days.p90, days.p10],
+                x=[begins, days.p90, days.p90, begins],
                 y=[top, top, bottom, bottom],
                 mode="lines",
                 line={"width": 0},
                 fill="toself",
                 fillcolor=palette.band,
-                name=_BAND_NAME,
+                name=_band_name(answer),
                 hoverinfo="skip",
                 zorder=0,
             )
@@ -222,8 +224,9 @@ def _static(answer: HistoryAnswer, kind: str) -> bytes:
     axes = figure.subplots()
     if answer.climate is not None:
         days = answer.climate.days
-        if days.p90 > days.p10:
-            axes.axvspan(days.p10, days.p90, color=LIGHT.pale_blue, lw=0, label=_BAND_NAME)
+        begins = _begins(answer, days)
+        if days.p90 > begins:
+            axes.axvspan(begins, days.p90, color=LIGHT.pale_blue, lw=0, label=_band_name(answer))
         axes.axvline(days.p50, color=LIGHT.quiet, lw=1.3, ls="--", label=_MIDDLE_NAME)
     _still_rows(axes, answer, rows)
     axes.set_yticks(range(len(rows)), [_label(row) for row in rows])
@@ -250,10 +253,10 @@ def _still_rows(axes: Any, answer: HistoryAnswer, rows: Sequence[_Row]) -> None:
     """Spreads, bars and figures of the rows, by matplotlib."""
     beside = axes.get_yaxis_transform()
     for at, row in enumerate(rows):
-        low, middle, high = row.spread.p10, row.spread.p50, row.spread.p90
+        low, middle, high = row.begins, row.spread.p50, row.spread.p90
         axes.errorbar(
             middle, at, xerr=[[middle - low], [high - middle]], fmt="o", color=LIGHT.ink,
-            capsize=3, clip_on=False, label=None if at else _SPREAD_NAME, zorder=2.5,
+            capsize=3, clip_on=False, label=None if at else _spread_name(answer), zorder=2.5,
             markersize=4 if row.year else 6,
         )  # fmt: skip
         for shift, text in _cells(row):
@@ -294,7 +297,7 @@ def _title(answer: HistoryAnswer) -> str:
 def _rows(answer: HistoryAnswer) -> list[_Row]:
     marks = year_marks(answer)
     rows = [
-        _side_row(name, side)
+        _side_row(answer, name, side)
         for name, side in (("climate", answer.climate), (history_label(answer), answer.history))
         if side is not None
     ]
@@ -304,6 +307,7 @@ def _rows(answer: HistoryAnswer) -> list[_Row]:
             chance=chance_text(year.chance_lasts, short=True),
             text=days_cell(year.days.p50, year.days.follow_days),
             spread=year.days,
+            begins=_begins(answer, year.days, year.shortest_days),
             year=year,
             mark=marks.get(year.year, ""),
         )
@@ -312,14 +316,36 @@ def _rows(answer: HistoryAnswer) -> list[_Row]:
     return rows
 
 
-def _side_row(name: str, side: Side) -> _Row:
+def _side_row(answer: HistoryAnswer, name: str, side: Side) -> _Row:
     days = side.days
     return _Row(
         label=name,
         chance=chance_text(side.chance_lasts, short=True),
         text=days_cell(days.p50, days.follow_days),
         spread=days,
+        begins=_begins(answer, days, _shortest(answer) if side is answer.history else None),
     )
+
+
+def _begins(answer: HistoryAnswer, days: DaysUnplugged, least: float | None = None) -> float:
+    return whisker_begins(days, medical=bool(answer.question.profile.medical), least=least)
+
+
+def _shortest(answer: HistoryAnswer) -> float | None:
+    """The shortest of all real stays."""
+    return min((year.shortest_days for year in answer.years), default=None)
+
+
+def _spread_name(answer: HistoryAnswer) -> str:
+    if not answer.question.profile.medical:
+        return "P10 to P90, dot at P50"
+    # So few real stays do not tell one in a hundred.
+    return "P1, of real years the shortest, to P90, dot at P50"
+
+
+def _band_name(answer: HistoryAnswer) -> str:
+    begins = safe_name(medical=bool(answer.question.profile.medical))
+    return f"embedded climate, {begins} to P90"
 
 
 def _cells(row: _Row) -> tuple[tuple[int, str], tuple[int, str]]:

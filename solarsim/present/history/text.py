@@ -15,7 +15,7 @@ from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text
 from solarsim.present.stay.documents import place_document
 from solarsim.present.stay.text import days_cell, plain, print_list
-from solarsim.present.words import CAUTIONS, RESERVE, days_text, month_name
+from solarsim.present.words import CAUTIONS, RESERVE, day_shares, days_text, month_name
 from solarsim.weather.climate.monthly import MonthRow
 from solarsim.weather.record import Place
 from solarsim.weather.years.history import years_text
@@ -30,12 +30,30 @@ __all__ = [
     "year_marks",
 ]
 
-_DAYS = ("P10 days", "P50 days", "P90 days")
 _TYPICAL = "typical year, put together from several years"
 
 
 def history_headline(answer: HistoryAnswer) -> str:
-    """Return the answer in one sentence or two."""
+    """Return the answer in one sentence or two, the safe days first where they are vital."""
+    return f"{_safe_text(answer)}{_lasted_text(answer)}"
+
+
+def _safe_text(answer: HistoryAnswer) -> str:
+    """What 99 stays in 100 reach; real years are too few to tell it."""
+    if not answer.question.profile.medical:
+        return ""
+    side = answer.climate
+    if side is None or side.days.p1 is None:
+        return "What 99 stays in 100 reach is not known: NOT SHOWN TO BE SAFE. "
+    reached = days_text(side.days.p1, side.days.follow_days)
+    safe = "" if side.days.p1 >= answer.dates.days else ": NOT SAFE"
+    return (
+        f"By the embedded climate 99 stays in 100 reach {reached}{safe}; real years are too few to "
+        "tell it. "
+    )
+
+
+def _lasted_text(answer: HistoryAnswer) -> str:
     name, place = answer.question.van.van.name, answer.question.place.name
     month, days = month_name(answer.dates.month), answer.dates.days
     lasts = f"{days} day" + ("" if days == 1 else "s")
@@ -122,6 +140,8 @@ def print_history(answer: HistoryAnswer, console: Console) -> None:
         )
         if side is not None
     ]
+    medical = bool(answer.question.profile.medical)
+    shares = [*(("P1",) if medical else ()), "P10", "P50", "P90"]
     table = Table(title="Side by side", title_justify="left")
     table.add_column("")
     for label, _ in sides:
@@ -130,11 +150,11 @@ def print_history(answer: HistoryAnswer, console: Console) -> None:
         (
             "runs",
             f"lasts {count_text(answer.dates.days, 'day')}",
-            *_DAYS,
+            *(f"{share} days" for share in shares),
             "light, kWh/m2 a day",
             "air, C",
         ),
-        *(_side_cells(side) for _, side in sides),
+        *(_side_cells(side, medical=medical) for _, side in sides),
         strict=True,
     ):
         table.add_row(*row)
@@ -147,12 +167,12 @@ def print_history(answer: HistoryAnswer, console: Console) -> None:
     console.print(Text(CAUTIONS, style="italic"))
 
 
-def _side_cells(side: Side) -> tuple[str, ...]:
+def _side_cells(side: Side, *, medical: bool) -> tuple[str, ...]:
     days = side.days
     return (
         str(side.runs),
         chance_text(side.chance_lasts),
-        *(days_cell(value, days.follow_days) for value in (days.p10, days.p50, days.p90)),
+        *(days_cell(value, days.follow_days) for _, value in day_shares(days, medical=medical)),
         f"{side.ghi_kwh_m2_day:.2f}",
         f"{side.temp_air_c:z.1f}",
     )
@@ -162,21 +182,23 @@ def _years_table(answer: HistoryAnswer) -> Table:
     title = f"Stays that start in {month_name(answer.dates.month)}, by the year"
     table = Table(title=title, title_justify="left")
     table.add_column("year")
-    for name in ("stays", "lasted", "P10", "P50", "P90", "shortest", RESERVE, "light", "air C"):
+    # No stay of so few tells one in a hundred: where health depends on it the shortest leads.
+    days = ["P10", "P50", "P90"]
+    days.insert(0 if answer.question.profile.medical else 3, "shortest")
+    for name in ("stays", "lasted", *days, RESERVE, "light", "air C"):
         table.add_column(name, justify="right")
     marks = year_marks(answer)
     if marks:
         table.add_column("")
     for year in answer.years:
         mark = marks.get(year.year)
+        reached = {"P10": year.days.p10, "P50": year.days.p50, "P90": year.days.p90}
+        reached["shortest"] = year.shortest_days
         table.add_row(
             str(year.year),
             str(year.windows),
             chance_text(year.chance_lasts),
-            *(
-                days_cell(value, year.days.follow_days)
-                for value in (year.days.p10, year.days.p50, year.days.p90, year.shortest_days)
-            ),
+            *(days_cell(reached[name], year.days.follow_days) for name in days),
             f"{year.reserve_wh:,.0f}",
             f"{year.ghi_kwh_m2_day:.2f}",
             f"{year.temp_air_c:z.1f}",

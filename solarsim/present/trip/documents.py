@@ -62,6 +62,10 @@ def csv_bytes(answer: TripAnswer) -> bytes:
 
 def _stop(stop: StopAnswer) -> dict[str, Any]:
     document = dataclasses.asdict(stop)
+    for name in ("soc_arrival", "soc_lowest"):
+        # Told only where someone's health depends on it.
+        if document[name]["p1"] is None:
+            del document[name]["p1"]
     return document | {
         "place": place_document(stop.place),
         "arrive": stop.arrive.isoformat(),

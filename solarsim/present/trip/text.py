@@ -52,16 +52,17 @@ def _stops_table(answer: TripAnswer) -> Table:
             f"{stop.arrive.day} {stop.arrive:%b}",
             f"{stop.nights}",
             f"{stop.drive_h:g} h" if stop.drive_h else "",
-            _soc(stop.soc_arrival),
-            _soc(stop.soc_lowest),
+            _soc(stop.soc_arrival, medical=answer.medical is not None),
+            _soc(stop.soc_lowest, medical=answer.medical is not None),
             chance_text(stop.fail_chance) if stop.fail_chance else "never",
             f"{stop.lost_days:.1f}" if stop.lost_days >= 0.05 else "",
         )
+    often = "nine runs in ten" if answer.medical is None else "99 runs in 100, nine in ten"
     error = 100.0 * answer.standard_errors.chance_lasts
     plugged = [stop for stop in answer.stops if stop.plugged_nights]
     told = "; ".join(f"{count_text(s.plugged_nights, 'night')} at {short_name(s)}" for s in plugged)
     table.caption = (
-        "State of charge on arrival and at its lowest, %: nine runs in ten and five in ten have "
+        f"State of charge on arrival and at its lowest, %: {often} and five in ten have "
         "that or more. Fails: where the bank runs out first. "
         f"Days of use lost in all: {answer.lost_days:.1f} of {answer.nights}. "
         f"Standard error of the chance with so many runs: {error:.1f} points."
@@ -71,8 +72,11 @@ def _stops_table(answer: TripAnswer) -> Table:
     return table
 
 
-def _soc(soc: SocRange) -> str:
-    return f"{100.0 * soc.p10:.0f}, {100.0 * soc.p50:.0f}"
+def _soc(soc: SocRange, *, medical: bool) -> str:
+    text = f"{100.0 * soc.p10:.0f}, {100.0 * soc.p50:.0f}"
+    if not medical:
+        return text
+    return f"{'?' if soc.p1 is None else f'{100.0 * soc.p1:.0f}'}, {text}"
 
 
 def _energy_table(answer: TripAnswer) -> Table:

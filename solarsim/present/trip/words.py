@@ -8,8 +8,17 @@ from solarsim.answers.trip.changes import TripChange
 from solarsim.answers.trip.trip import StopAnswer, TripAnswer
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text
+from solarsim.present.words import all_days_text, safety_text
 
-__all__ = ["change_text", "day_text", "fails_text", "short_name", "stop_name", "trip_headline"]
+__all__ = [
+    "change_text",
+    "day_text",
+    "fails_text",
+    "safe_trip_text",
+    "short_name",
+    "stop_name",
+    "trip_headline",
+]
 
 
 def trip_headline(answer: TripAnswer) -> str:
@@ -18,11 +27,18 @@ def trip_headline(answer: TripAnswer) -> str:
     ends = last.arrive + dt.timedelta(days=last.nights)
     stops = count_text(len(answer.stops), "stop")
     return (
+        f"{safe_trip_text(answer)}"
         f"The van '{answer.question.van.van.name}' gets through all of '{answer.trip.name}' "
         f"({stops}, {count_text(answer.nights, 'night')}, {day_text(first.arrive)} to "
         f"{day_text(ends)} {ends.year}) with a chance of {chance_text(answer.chance_lasts)}. "
         f"{fails_text(answer)}"
     )
+
+
+def safe_trip_text(answer: TripAnswer) -> str:
+    """Return whether a trip is safe for those who depend on a device, and a space; else nothing."""
+    said = safety_text(answer.medical, answer.days.follow_days, all_days_text(answer.nights))
+    return f"{said} " if said else ""
 
 
 def fails_text(answer: TripAnswer) -> str:

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import dataclasses
+import io
 import xml.etree.ElementTree as ET
 
 import pytest
+from rich.console import Console
 
 from solarsim.answers.history import HistoryAnswer, Side, YearAnswer
 from solarsim.answers.question import ask
 from solarsim.answers.simulation.summary import DaysUnplugged, stay_dates
+from solarsim.inputs.profile import Profile
 from solarsim.present.history.chart import history_bytes, history_figure
-from solarsim.present.history.text import history_headline, missing_text, year_marks
+from solarsim.present.history.text import history_headline, missing_text, print_history, year_marks
 
+SHARES = ("P1", "P10")
 SVG = "{http://www.w3.org/2000/svg}"
 # Year, chance, P50 and shortest days, what is left.
 YEARS = (
@@ -163,3 +167,32 @@ def test_missing_years_are_named():
     assert one.startswith("2007 is not in the cache: answering from the other 19; ")
     assert missing_text((2005, 2006, 2009), 1).startswith("2005-2006, 2009 are not in the cache")
     assert "the embedded climate alone" in missing_text((2005, 2006), 0)
+
+
+def test_beside_a_medical_device_the_worst_of_a_hundred_leads():
+    answer = made()
+    profile = Profile.build("Sleeper", ["breathing device"], medical=["breathing device"])
+    climate = answer.climate
+    told = dataclasses.replace(
+        answer,
+        question=answer.question.replace(profile=profile),
+        climate=dataclasses.replace(climate, days=dataclasses.replace(climate.days, p1=5.5)),
+    )
+    assert history_headline(told).startswith("By the embedded climate 99 stays in 100 reach 5.5")
+    assert "NOT SAFE" in history_headline(told)
+    assert history_headline(answer) in history_headline(told)
+    drawn = traces(history_figure(told))
+    band = drawn["embedded climate, P1 to P90"]
+    assert min(band.x) == 5.5
+    whiskers = drawn["P1, of real years the shortest, to P90, dot at P50"]
+    begins = [x - low for x, low in zip(whiskers.x, whiskers.error_x.arrayminus, strict=True)]
+    assert begins == pytest.approx([5.5, 3.1, *(year.shortest_days for year in told.years)])
+    console = Console(record=True, width=160, file=io.StringIO())
+    print_history(told, console)
+    rows = console.export_text().splitlines()
+    first, second = (next(n for n, row in enumerate(rows) if f" {p} days" in row) for p in SHARES)
+    assert first == second - 1
+    years = next(row for row in rows if "lasted" in row and "shortest" in row)
+    assert years.index("shortest") < years.index("P10")
+    # Too few runs: nothing is safe.
+    assert "NOT SHOWN TO BE SAFE" in history_headline(dataclasses.replace(told, climate=climate))
