@@ -10,7 +10,10 @@ from solarsim.inputs.base import Record
 from solarsim.inputs.limits import Amperes
 from solarsim.inputs.windows import Windows, check_windows
 
-__all__ = ["Generator"]
+__all__ = ["START_ABOVE_FLOOR", "Generator"]
+
+# What a night takes of a bank that is not too small; common practice, no source.
+START_ABOVE_FLOOR = 0.3
 
 # Litres, and kilograms of propane, for a kWh at the socket of a small one at half load and more:
 # common practice, no source (a fifth of petrol's heat, a quarter of diesel's).

@@ -16,7 +16,7 @@ from solarsim.inputs.body import Body, body_of_roof
 from solarsim.inputs.chargers import Alternator, Shore
 from solarsim.inputs.converter import Converter
 from solarsim.inputs.fuel import Fuel
-from solarsim.inputs.generator import Generator
+from solarsim.inputs.generator import START_ABOVE_FLOOR, Generator
 from solarsim.inputs.identity import Identity
 from solarsim.inputs.inverter import Inverter
 from solarsim.inputs.limits import Amperes, SetPoint, Share
@@ -31,7 +31,6 @@ __all__ = ["Battery", "Van"]
 _SAME_WAY_DEG = 1.0
 # As in the table of chemistries, to which a test holds them.
 _LITHIUM_FLOOR, _LEAD_FLOOR = 0.1, 0.5
-_START_ABOVE_FLOOR = 0.3
 
 
 class Battery(Record):
@@ -192,7 +191,7 @@ class Van(Carded, Record):
     def generator_start_soc(self) -> float:
         """State of charge at which a generator is started, 0 to 1."""
         given = None if self.generator is None else self.generator.start_soc
-        return round(self.battery.cut_soc + _START_ABOVE_FLOOR, 9) if given is None else given
+        return round(self.battery.cut_soc + START_ABOVE_FLOOR, 9) if given is None else given
 
     @classmethod
     def build(

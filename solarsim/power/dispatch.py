@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import numpy as np
 
 from solarsim.arrays import FloatArray
+from solarsim.inputs.generator import START_ABOVE_FLOOR
 from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_chemistry
 from solarsim.power.design import Design, design_rows
 from solarsim.power.inverter import Pulses
@@ -35,14 +36,16 @@ class GeneratorOffer(ArrayRecord):
     charging_a, charging_w : ndarray
         ``(hours,)`` mean charging current, A, or power where its watts are the limit, W; 0 in
         hours in which it may not run.
-    start_soc, stop_soc : float
-        At a full hour of those in which it may run it is started at or below the one and stopped
-        at or above the other, 0 to 1.
+    start_soc : float or None
+        At a full hour of those in which it may run it is started at or below this, 0 to 1; None is
+        0.3 above the floor of each design.
+    stop_soc : float
+        And stopped at or above this, 0 to 1.
     """
 
     charging_a: FloatArray
     charging_w: FloatArray
-    start_soc: float
+    start_soc: float | None
     stop_soc: float
 
     def first_hours(self, hours: int | None) -> GeneratorOffer:
@@ -201,7 +204,7 @@ def _add_past_the_bank(
         outcome.ledger_wh[:, terms] += energy_wh[:, np.newaxis, np.newaxis]
 
 
-_Generator = tuple[FloatArray, FloatArray, float, float]
+_Generator = tuple[FloatArray, FloatArray, float, float, float]
 
 
 def _generator(offer: GeneratorOffer | None, hours: int) -> _Generator | None:
@@ -212,15 +215,16 @@ def _generator(offer: GeneratorOffer | None, hours: int) -> _Generator | None:
         array = getattr(offer, name)
         if array.shape != (hours,) or not np.isfinite(array).all() or (array < 0.0).any():
             raise ValueError(f"generator's {name} must be {hours} finite values, none below 0")
-    if not 0.0 <= offer.start_soc <= offer.stop_soc <= 1.0:
-        raise ValueError(
-            f"start_soc {offer.start_soc} must not exceed stop_soc {offer.stop_soc}, in 0..1"
-        )
+    start_soc, stop_soc = offer.start_soc, offer.stop_soc
+    if not 0.0 <= (start_soc or 0.0) <= stop_soc <= 1.0:
+        raise ValueError(f"start_soc {start_soc} must not exceed stop_soc {stop_soc}, in 0..1")
+    above_floor = 1.0 if start_soc is None else 0.0
     return (
         _contiguous(offer.charging_a),
         _contiguous(offer.charging_w),
-        float(offer.start_soc),
-        float(offer.stop_soc),
+        START_ABOVE_FLOOR if start_soc is None else float(start_soc),
+        float(stop_soc),
+        above_floor,
     )
 
 

@@ -189,7 +189,8 @@ def _entry(arrays: Any, shapes: Any, whole: Any, real: Any) -> None:
                     run_a, run_w = 0.0, 0.0
                     if may_run:
                         run_a, run_w = generator_a[hour], generator_w[hour]
-                        start_generator(w, x[j], d, run_a, run_w, real[1], real[2])
+                        begin_soc = real[1] + real[3] * (1.0 - d[Column.FLOOR_DEPTH])
+                        start_generator(w, x[j], d, run_a, run_w, begin_soc, real[2])
                     beside = run_a + run_w > 0.0
                     one_hour(w, x, j, d, lit or beside, pulsing, hour, counts, n)
                     if beside:
@@ -228,7 +229,7 @@ def dispatch_kernel(
     first_cut_h: FloatArray,
     depletion_days: FloatArray,
     soc: FloatArray,
-    generator: tuple[FloatArray, FloatArray, float, float] | None = None,
+    generator: tuple[FloatArray, FloatArray, float, float, float] | None = None,
 ) -> None:
     """Fill the outputs for all runs and designs.
 
@@ -257,14 +258,15 @@ def dispatch_kernel(
     soc : ndarray
         Output ``(runs, stamps, kept)`` for the first `kept` designs and the first stamps.
     generator : tuple, optional
-        ``(hours,)`` amperes and watts that it gives where it may run, and the states of charge at
-        which it is started and stopped.
+        ``(hours,)`` amperes and watts that it gives where it may run, the states of charge at
+        which it is started and stopped, and 1 where the first is counted from each design's
+        floor, else 0.
     """
     count = len(designs)
     x, w, states = _aligned(_TILE_H, at.HOUR), _aligned(at.WORK), _aligned(count, at.STATE)
     w[:] = 1.0
     flags = np.zeros(_DONE + count, dtype=np.int64)
     outputs = (ledger_wh, first_cut_h, depletion_days, soc)
-    run_a, run_w, begin_soc, end_soc = generator or (w[:1], w[:1], 0.0, 0.0)
+    run_a, run_w, *levels = generator or (w[:1], w[:1], 0.0, 0.0, 0.0)
     arrays = [panel_w, designs, variants, *outputs, x, w, states, flags, run_a, run_w, *hourly]
-    CODE(arrays, whole=[ledger_hours, generator is not None], real=[start_soc, begin_soc, end_soc])
+    CODE(arrays, whole=[ledger_hours, generator is not None], real=[start_soc, *levels])

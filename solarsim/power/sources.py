@@ -203,7 +203,7 @@ def generator_offer(
     return GeneratorOffer(
         charging_a=share * (0.0 if limited else rated_a),
         charging_w=share * (given_w if limited else 0.0),
-        start_soc=van.generator_start_soc,
+        start_soc=generator.start_soc,
         stop_soc=generator.stop_soc,
     )
 

@@ -25,6 +25,7 @@ __all__ = [
     "bank_text",
     "charging_text",
     "circumstances_text",
+    "clock_text",
     "count_on_text",
     "counted_text",
     "day_shares",

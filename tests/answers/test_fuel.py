@@ -88,7 +88,7 @@ def test_what_is_left_out_and_what_is_electric_is_said():
     settings = ["fuel.heat=diesel", "fuel.cooking=electricity"]
     lines = fuel_lines(stay(ask("weekender", runs=10, settings=settings)).fuel)
     assert lines[1:] == (
-        "On electricity, in the energy above: cooking.",
+        "On electricity, counted where the profile has its appliance: cooking.",
         "Fuel is not counted for hot water.",
     )
 

@@ -218,3 +218,16 @@ def test_minute_steps_charge_the_same():
         ratios.append(hourly[Term.GENERATOR] / ledger[Term.GENERATOR])
     # As the other energies against minutes, and a start more or less where the level is met.
     assert np.mean(ratios) == pytest.approx(1.0, abs=0.02)
+
+
+def test_a_start_that_is_not_given_stands_above_each_designs_floor():
+    """Banks of two chemistries beside each other start at 0.4 and at 0.8."""
+    case = case_with(dataclasses.replace(offer(stop=0.9), start_soc=None))
+    designs = [design("lfp", capacity_ah=200.0), design("agm", capacity_ah=200.0)]
+    kept = {"start_soc": 0.85, "ledger_hours": HOURS}
+    got = dispatch(**case, designs=designs, **kept)
+    for index, start in enumerate((0.4, 0.8)):
+        told = case_with(offer(start=start, stop=0.9))
+        alone = dispatch(**told, designs=[designs[index]], **kept)
+        np.testing.assert_allclose(alone.ledger_wh[:, :, 0], got.ledger_wh[:, :, index])
+    assert (got.ledger_wh[:, Term.GENERATOR] > 0.0).any(axis=0).all()

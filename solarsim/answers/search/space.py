@@ -229,7 +229,7 @@ def _put(cases: list[Case], case: Case) -> None:
 def _driven(van: Van) -> Alternator | None:
     """The alternator where the stay's plan drives; else no size of charger tells vans apart."""
     alternator = van.alternator
-    if alternator is None or alternator.dcdc_a * alternator.drive_h == 0.0:
+    if alternator is None or alternator.rated_a * alternator.drive_h == 0.0:
         return None
     return alternator
 

@@ -256,8 +256,7 @@ def _plane_of(question: Question) -> tuple[object, ...]:
 def _feed_of(question: Question) -> tuple[object, ...]:
     """Everything that chargers and inverter depend on, but for the demand."""
     van = question.van
-    generator = van.generator and (van.generator, van.generator_start_soc)
-    return van.alternator, van.shore, van.inverter, absorption_voltage_v(van), generator
+    return van.alternator, van.shore, van.generator, van.inverter, absorption_voltage_v(van)
 
 
 def _facing(van: Van) -> Panels:

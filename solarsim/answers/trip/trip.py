@@ -371,6 +371,8 @@ def _assumed(itinerary: Itinerary) -> tuple[str, ...]:
             f"a night plugged in lasts {PLUGGED_H:g} h from {ARRIVAL_HOUR}:00 (common practice, "
             "no source)"
         )
+    if van.fuel is not None:
+        notes.append("fuel is not counted along a trip")
     if van.generator is not None:
         notes.append("the generator plays no part in a trip: it is left off")
     if len(itinerary.crews) > 1:

@@ -48,13 +48,14 @@ def built_van(van: Van, design: TunedDesign) -> Van:
 
 
 def charges(van: Van) -> bool:
-    """Whether anything charges the bank during the stay: sun, or driving or shore power by plan."""
+    """Whether anything charges the bank during the stay: sun, plan or generator."""
     alternator, shore = van.alternator, van.shore
     return (
         van.panels.count > 0
         or any(array.count > 0 for array in van.arrays)
         or (alternator is not None and alternator.rated_a > 0.0 and alternator.drive_h > 0.0)
         or (shore is not None and shore.charger_a > 0.0 and shore.plugged_h > 0.0)
+        or van.generator is not None
     )
 
 

@@ -11,7 +11,7 @@ from solarsim.answers.offer.offered import Days, Offered
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text
 from solarsim.power.design import design_of, usable_wh
-from solarsim.present.words import days_text, month_name
+from solarsim.present.words import clock_text, days_text, month_name
 
 __all__ = [
     "NOT_TO_BE_BUILT",
@@ -186,6 +186,8 @@ def _built(answer: OfferAnswer) -> Iterator[Row]:
     yield Row("What it is built of", "usable in the bank, as rated", "Wh", usable)
     for name, of in (("inverter", _inverter), ("DC-DC charger", _dcdc), ("shore charger", _shore)):
         yield Row("What it is built of", name, "", _each(answer, of))
+    if any(one.van.generator is not None for one in answer.designs):
+        yield Row("What it is built of", "generator that is run", "", _each(answer, _generator))
 
 
 def _inverter(one: Offered) -> str:
@@ -198,6 +200,13 @@ def _dcdc(one: Offered) -> str:
         return "none"
     second = "" if alternator.second is None else f" + {alternator.second.charging_a:g} A"
     return f"{alternator.dcdc_a:g} A{second}"
+
+
+def _generator(one: Offered) -> str:
+    generator = one.van.generator
+    if generator is None:
+        return "none"
+    return f"{generator.power_w:g} W, {clock_text(generator.windows)}"
 
 
 def _shore(one: Offered) -> str:

@@ -33,7 +33,8 @@ def fuel_lines(answer: FuelAnswer | None) -> tuple[str, ...]:
         return (NO_FUEL,)
     lines = [fuel_text(one) for one in answer.fuels]
     if answer.on_electricity:
-        lines.append(f"On electricity, in the energy above: {_listed(answer.on_electricity)}.")
+        uses = _listed(answer.on_electricity)
+        lines.append(f"On electricity, counted where the profile has its appliance: {uses}.")
     if answer.not_counted:
         lines.append(f"Fuel is not counted for {_listed(answer.not_counted)}.")
     return tuple(lines)
