@@ -82,6 +82,7 @@ def test_a_stay_says_whether_it_is_safe(days, runs, safe, said):
     assert document["safe"] is safe
 
 
+@pytest.mark.slow
 def test_each_answer_leads_with_the_worst_of_a_hundred():
     question = ask("weekender", profile=profile(), days=7, runs=300)
     answer = stay(question)

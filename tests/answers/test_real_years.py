@@ -75,6 +75,7 @@ def test_each_year_is_asked_from_the_stay_s_own_day(at_hand, series):
     )
 
 
+@pytest.mark.slow
 def test_the_document_holds_the_years_or_how_to_get_them(at_hand, run):
     question = ask("weekender", place=PLACE, days=2, runs=20)
     found = stay_document(stay(question))["real_years"]

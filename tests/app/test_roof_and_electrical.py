@@ -40,6 +40,7 @@ def cable(page, key):
 # --- electrical ---
 
 
+@pytest.mark.slow
 def test_findings_are_the_check_s_in_words_and_shapes(app, visit):
     page = visit(with_van(app, *WRONG), "Electrical")
     check = electrical_answer(page.session_state["design"])

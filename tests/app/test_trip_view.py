@@ -72,6 +72,7 @@ def test_nothing_is_answered_before_it_is_asked(app, visit):
     assert "to get through" not in shown(page)
 
 
+@pytest.mark.slow
 def test_the_button_answers_as_the_command_line_does(app, visit):
     page = click(visit(app, "Trip"))
     assert not page.error

@@ -150,6 +150,7 @@ def test_polar_night_and_day_have_an_end_value(latitude, day, angle):
     assert sunset_angle_rad(latitude, declination_rad(np.array([day])))[0] == angle
 
 
+@pytest.mark.slow
 # The first call of the position algorithm imports it.
 @settings(deadline=None)
 @given(st.floats(-60.0, 60.0), st.floats(-180.0, 180.0), st.integers(0, 365))

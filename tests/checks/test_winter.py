@@ -7,6 +7,7 @@ from solarsim.data.accuracy.winter import COMPARISONS, japan_ratios, temperature
 from tests.checks.agree import assert_agrees, name_of
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("comparison", COMPARISONS, ids=name_of)
 def test_winter_by_region(comparison):
     assert_agrees(comparison)

@@ -264,6 +264,7 @@ def test_an_earlier_file_survives_a_refusal(cli, tmp_path):
     assert (tmp_path / "answer.json").read_text(encoding="utf-8") == "kept"
 
 
+@pytest.mark.slow
 def test_refusal_in_a_process_of_its_own(process, tmp_path):
     ran = process("stay", "--place", "Salzburgg", "--json", "answer.json", cwd=tmp_path)
     check_refused(ran, ["Salzburgg"])

@@ -121,6 +121,7 @@ def test_seasons_by_json(cli):
     assert chances[document["worst_month"] - 1] == min(chances)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("suffix", [".html", ".png", ".svg"])
 def test_tune_draws_into_a_file(cli, tmp_path, suffix):
     asked(cli, "tune", *SMALL, "--plot", f"map{suffix}")

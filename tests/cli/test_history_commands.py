@@ -147,6 +147,7 @@ def test_a_file_is_repaired(cli, cache, tmp_path, year):
     assert again.ghi_w_m2 == pytest.approx(year.ghi_w_m2, rel=1e-5)
 
 
+@pytest.mark.slow
 def test_a_log_becomes_a_calibrated_van(cli, cache, tmp_path, year):
     truth = make_log(year, first="2001-06-01", days=15)
     truth.table.to_csv(tmp_path / "log.csv", index=False)

@@ -86,6 +86,7 @@ def test_html_stands_on_its_own(drawn):
     assert ("html", "lang", "en") in page.attributes
 
 
+@pytest.mark.slow
 def test_html_shows_a_name_with_markup_as_text(drawn):
     plain = Page(drawn("stay.html", "--set", "van.name=plain").decode())
     evil = Page(drawn("stay.html", "--set", f"van.name={EVIL}").decode())

@@ -193,6 +193,7 @@ def test_what_charges_beside_the_sun_is_said(cli, van, settings, said):
     assert ("on its own" in first) is (said == "on its own.")
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize("van", VANS)
 def test_the_bank_is_said_as_rated_and_as_cold_as_it_is(cli, van):
     asked = ("stay", van, *RUNS, "--month", 1, "--set", 'battery.part="100 Ah AGM"')

@@ -33,6 +33,7 @@ def short(shown):
     return len(shown.splitlines()) <= 12 and len(shown) < 1200
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize("name", NAMES)
 def test_a_card_is_at_most_twelve_lines(answers, name):
     assert short(repr(answers[name]))
@@ -212,6 +213,7 @@ def test_the_recommended_bank_is_named_in_the_picture(answers):
 # --- documents ---
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     "name", ["stay", "bank", "levers", "seasons", "roof", "check", "wiring", "buy", "history"]
 )

@@ -205,6 +205,7 @@ def bus(seed):
     return roof_of(12.0, 2.3, *boxes, margin_m=0.05, gap_m=0.02)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [W200, W100], ids=lambda size: size.part)
 def test_a_bus_with_fifteen_obstacles_is_proved(size):
     layout = fit_roof(bus(1), [size])

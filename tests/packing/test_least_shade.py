@@ -153,6 +153,7 @@ def test_thinned_takes_out_the_darkest_and_each_in_turn():
     assert layouts_with_fewer([whole], roof, len(whole.panels), glass_m=GLASS_M) == []
 
 
+@pytest.mark.slow
 def test_tilted_panels_that_face_along_the_van_keep_apart():
     van = read_van("long-stayer", settings=["panels.tilt_deg=30", "panels.facing='front'"])
     two = sorted(panel.x_m for panel in best_layouts(van, [2])[2].panels)

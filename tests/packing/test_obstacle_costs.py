@@ -57,6 +57,7 @@ def test_cost_is_the_difference_of_the_chain_with_and_without(heading_deg, month
     assert all(cost.move is None for cost in found.obstacles)
 
 
+@pytest.mark.slow
 def test_suggests_a_free_place_that_saves_what_it_says(months, make_panels):
     panels = make_panels(count=2)
     found = costs(months, panels, (FAN, COOLER, HATCH), roof_size_m=(4.4, 1.6))
@@ -77,6 +78,7 @@ def test_suggests_a_free_place_that_saves_what_it_says(months, make_panels):
     assert cooler.name == "cooler"
 
 
+@pytest.mark.slow
 def test_only_places_that_the_roof_allows(months, make_panels):
     panels = make_panels(count=2)
     nowhere = costs(months, panels, (FAN,), roof_size_m=(4.4, 1.6), inside=lambda spot: False)

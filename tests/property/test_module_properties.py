@@ -57,6 +57,7 @@ def datasheet(module, cells):
     }
 
 
+@pytest.mark.slow
 @given(circuits())
 @settings(max_examples=60, deadline=None)
 def test_fit_finds_the_circuit_behind_a_datasheet(case):

@@ -43,6 +43,7 @@ def found(answer):
     return {one.name: one for one in answer.estimates}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("columns", [True, False], ids=["column", "hours"])
 def test_a_van_that_tours_is_told_from_the_sun(answered, year, columns):
     truth = make_log(year, first="2001-04-01", days=40, tours=True, columns=columns)
@@ -56,6 +57,7 @@ def test_a_van_that_tours_is_told_from_the_sun(answered, year, columns):
     assert answer.log.has_other == columns
 
 
+@pytest.mark.slow
 def test_what_a_solar_column_shows_at_night_is_no_harvest(answered, year):
     """Five watts of offset in the dark would be a tenth of what a tour leaves of the sun."""
     truth = make_log(year, first="2001-04-01", days=40, tours=True)
@@ -85,6 +87,7 @@ def test_a_van_that_does_not_tour_keeps_its_hours(answered, year):
     assert any("none at night, and none beyond" in note for note in answer.notes)
 
 
+@pytest.mark.slow
 def test_a_log_of_cold_weeks_scales_the_heater(answered, year, question):
     truth = make_log(
         year, first="2001-02-01", days=40, load_factor=0.2, yield_factor=1.3, capacity_factor=1.5,

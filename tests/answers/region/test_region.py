@@ -260,6 +260,7 @@ def test_a_load_that_no_bank_carries_is_refused():
         region(ask_region(heavy, BOX, step_deg=2.0), workers=1)
 
 
+@pytest.mark.slow
 def test_what_was_answered_before_changes_nothing(asked):
     """Neither the neighbours' draws nor how far their runs were followed."""
     solver = CellSolver()

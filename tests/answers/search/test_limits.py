@@ -66,6 +66,7 @@ def test_what_is_dropped_early_would_have_failed_in_the_end():
         assert 0 < len(left) < whole
 
 
+@pytest.mark.slow
 def test_where_and_when_it_is_worst_counts():
     both = search(
         solarsim.ask(days=3, runs=8),

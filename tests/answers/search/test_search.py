@@ -260,6 +260,7 @@ def test_a_design_without_panels_is_there_once():
     assert sum(one.panels.count == 0 for one in vans) == 2
 
 
+@pytest.mark.slow
 def test_written_vans_are_those_that_were_searched(answer, tmp_path):
     for number, (name, content) in enumerate(van_files(answer).items(), start=1):
         path = tmp_path / name

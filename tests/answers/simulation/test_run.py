@@ -141,11 +141,13 @@ def test_file_gives_its_windows_as_runs(run):
     assert "723170" in simulation.conditions.source or "GREENSBORO" in simulation.conditions.source
 
 
+@pytest.mark.slow
 def test_file_gives_at_most_the_runs_asked_for(run):
     assert run(weather=TMY3, runs=5)[1].conditions.runs == 5
     assert run(weather=TMY3, runs=400)[1].conditions.runs == 31
 
 
+@pytest.mark.slow
 def test_file_and_climate_agree_about_the_same_place(run):
     """One typical year against the climate: light within 25 % in winter and 12 % in summer."""
     question, file = run(weather=TMY3, runs=None, month=1)

@@ -11,6 +11,7 @@ from solarsim.weather import streams
 RUNS = 3
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     "change",
     [

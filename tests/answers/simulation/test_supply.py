@@ -216,6 +216,7 @@ def test_unlike_strings_on_one_controller_hold_each_other_back():
         assert told == (van is unlike)
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(("off_share", "told"), [(0.08, False), (-0.08, False), (0.15, True)])
 def test_strings_are_unlike_from_a_tenth_apart_in_voltage(off_share, told):
     """A tenth off its own best voltage a module loses a few per cent; a sixth is worth a word."""

@@ -97,6 +97,7 @@ def test_other_faults_name_the_line(tmp_path, text):
     assert "line" in message or "end of document" in message
 
 
+@pytest.mark.slow
 @given(st.binary(max_size=200))
 def test_any_bytes_give_tables_or_an_input_error(tmp_path_factory, content):
     path = tmp_path_factory.getbasetemp() / "any.toml"

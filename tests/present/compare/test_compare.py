@@ -353,6 +353,7 @@ def test_files_are_what_their_endings_say(tuned):
     assert not re.search(r"<(script|link|img|iframe)\b[^>]*\b(src|href)=", page)
 
 
+@pytest.mark.slow
 def test_a_single_cell_can_be_drawn():
     one = tune(ask(runs=3).replace(follow_days=7), panels=[2], strings=[2])
     assert heat_map_bytes(one, ".png").startswith(b"\x89PNG")

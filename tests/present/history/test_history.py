@@ -149,6 +149,7 @@ def test_every_answer_can_be_drawn(answer):
     assert "licensed electrician" in history_bytes(answer, ".html").decode()
 
 
+@pytest.mark.slow
 def test_a_picture_of_dots():
     assert history_bytes(made(), ".png").startswith(b"\x89PNG")
 

@@ -251,6 +251,7 @@ def test_same_bytes_but_for_the_date(plain, photo):
             assert sheet_bytes(later, suffix, form=form, photo=photo) != first
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("form", "size"), [("page", (1240, 1754)), ("square", (1080, 1080)), ("portrait", (1080, 1350))]
 )
@@ -294,6 +295,7 @@ def nasty(document):
     return changed
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize("paper", PAPERS)
 def test_nothing_that_people_type_breaks_the_page(plain, photo, paper):
     changed = nasty(plain)
@@ -338,63 +340,3 @@ def test_typst_warns_of_nothing_and_no_letter_is_missing(document, photo):
     )
     with pytest.raises(typst.TypstError, match="could not be displayed"):
         typeset(unclean, kind="pdf", date=DATE)
-
-
-def test_the_roof_of_a_van_whose_panels_do_not_fit(plain):
-    changed = copy.deepcopy(plain)
-    changed["van"] |= {"panels": 9, "panels_w": 1800.0}
-    changed["roof"]["own"] |= {"count": 9, "panels": None}
-    shown = len(changed["roof"]["panels"])
-    assert f"9 panels of 200 W. The plan shows the {shown} that fit." in pdf_text(changed)
-
-
-@pytest.mark.slow
-def test_portable_panels_are_told_apart_and_their_setting_up_is_said(plain):
-    changed = copy.deepcopy(plain)
-    changed["van"] |= {"more_roof_w": 100.0, "portable_w": 120.0}
-    said = pdf_text(changed)
-    assert "500 W of solar panels · 120 W of portable panels" in said
-    assert "without driving or plugging in and with the portable panels set up" in said
-
-
-def test_a_van_of_lead_without_chargers_sockets_roof_and_panels(plain):
-    changed = copy.deepcopy(plain)
-    changed["van"] |= {
-        "chemistry": "flooded",
-        "inverter_w": None,
-        "dcdc_a": 0.0,
-        "charger_a": 0.0,
-        "panels": 0,
-        "panels_w": 0.0,
-    }
-    changed["recharge"] |= {
-        "drive_hour_share": None,
-        "shore_night_share": None,
-        "sun_june_share": 0.0,
-        "sun_december_share": 0.0,
-    }
-    changed["roof"] = None
-    kettle = {"name": "kettle", "power_w": 1500.0, "reason": "no inverter"}
-    changed["ways"][2]["left_out"] = [kettle]
-    said = pdf_text(changed)
-    assert "Kettle – – not on this van –" in said
-    assert "What is not on this van is not in the days above." in said
-    for words in ("no solar panels", "no mains sockets", "flooded lead-acid", "not fitted"):
-        assert words in said
-    assert "top up with distilled water" in said
-    assert "lithium battery" not in said.lower()
-    assert "The roof" not in said
-    assert "Mains voltage can kill" not in said
-
-
-def test_a_use_that_is_left_out_has_no_column(plain):
-    changed = copy.deepcopy(plain)
-    changed["ways"] = [way for way in changed["ways"] if way["way"] != "light"]
-    changed["ways_left_out"] = ["light"]
-    for region in changed["regions"]:
-        del region["days"]["light"]
-    page = sheet_page(changed, load_texts(), units="metric", clean=Cleaner(limited=True))
-    said = pdf_text(changed)
-    rows = [words_of(" ".join(row)) for row in page["runs"]["rows"]]
-    assert len(rows) >= 5
-    assert [row for row in rows if row not in said] == []

@@ -59,6 +59,7 @@ def test_what_takes_too_much_room_is_refused_before_it_is_unpacked(kind, size, m
         take_photo(content, source="a")
 
 
+@pytest.mark.slow
 def test_a_large_photo_of_a_phone_is_taken():
     photo = take_photo(encoded(Image.new("RGB", (8_000, 6_000)), "JPEG"), source="a.jpg")
     assert (photo.width_px, photo.height_px) == (900, 675)

@@ -107,6 +107,7 @@ def sun_path(latitude_deg, declination_deg, per_hour=2):
     return np.degrees(np.arccos(up[lit])), np.degrees(np.arctan2(east, north))[lit] % 360.0
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("declination_deg", "heading_deg"), [(-20.0, 30.0), (0.0, 255.0), (20.0, 110.0)]
 )

@@ -240,6 +240,7 @@ def files_to_mutate(epw_rows, tmp_path_factory) -> pathlib.Path:
     return folder
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["day.epw", "day.csv", "day.tm2"])
 @given(mutations=MUTATIONS)
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])

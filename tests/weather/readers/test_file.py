@@ -206,6 +206,7 @@ def test_half_hour_time_zone(read, epw_rows):
 # ---- defaults and what is derived -----------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_missing_beam_and_diffuse_are_split_from_ghi(read, epw_rows):
     rows = copied(copied(epw_rows, DNI, "9999"), DHI, "9999")
     series = read(epw_text(rows))

@@ -172,6 +172,7 @@ CASES = [
 ]
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(("fault", "name"), CASES)
 def test_what_becomes_of_each_fault(lines, greensboro, tmp_path, monkeypatch, fault, name):
     expected = MATRIX[fault, name]
