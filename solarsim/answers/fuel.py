@@ -165,15 +165,15 @@ def fuel_of(
     by_use: dict[Use, FloatArray] = {}
     burns: dict[Use, FuelKind] = {}
     if fuel is not None and warmth is not None:
-        burns = dict(fuel.burnt.items())
-        burnt_by_use = burnt_per_day(
+        heated = burnt_per_day(
             fuel,
             question.profile,
             heat_wh_per_day=warmth.heat_wh_per_day,
             cabin_temp_c=warmth.cabin_temp_c,
             demand_wh_per_day=demand_wh_per_day,
         )
-        by_use = dict(burnt_by_use.items())
+        for use, kind in fuel.burnt.items():
+            burns[use], by_use[use] = kind, heated[use]
     if generator is not None:
         burns["generator"] = generator.fuel
         socket_kwh = generator_socket_wh(question.van, charged_wh) / 1000.0

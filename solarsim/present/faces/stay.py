@@ -20,7 +20,7 @@ from solarsim.present.faces.rows import (
 )
 from solarsim.present.stay.charts import stay_figure
 from solarsim.present.stay.documents import stay_document
-from solarsim.present.stay.fuel import amount_text
+from solarsim.present.stay.fuel import at_most_text
 from solarsim.present.words import bank_text, headline
 
 __all__ = ["card", "document", "figure", "frame", "hourly"]
@@ -65,7 +65,7 @@ def fuel_row(fuel: FuelAnswer | None) -> list[tuple[str, str]]:
     """What nine stays in ten burn at most a day; nothing where the van names no fuel."""
     if fuel is None:
         return []
-    burnt = [f"{one.kind} {amount_text(one.per_day.p90)} {one.unit}" for one in fuel.fuels]
+    burnt = [f"{one.kind} {at_most_text(one.per_day.p90)} {one.unit}" for one in fuel.fuels]
     return [("fuel", f"up to {', '.join(burnt)} a day in nine stays of ten")] if burnt else []
 
 

@@ -19,7 +19,7 @@ from solarsim.present.sheet.texts import (
     roof_size,
     whole,
 )
-from solarsim.present.stay.fuel import amount_text
+from solarsim.present.stay.fuel import at_most_text
 
 __all__ = [
     "fuel_words",
@@ -310,7 +310,7 @@ def fuel_words(way: dict[str, Any], texts: Texts) -> str:
         season: joined(
             texts,
             [
-                texts["fuel"][kind].format(number=written(texts, amount_text(per_day["p90"])))
+                texts["fuel"][kind].format(number=written(texts, at_most_text(per_day["p90"])))
                 for kind, per_day in fuels.items()
                 # What is not burnt in a season is left out, unless nothing is.
                 if per_day["p90"] >= _LEAST_FUEL or most < _LEAST_FUEL

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 from solarsim.answers.fuel import MOST_DAYS, FuelAnswer, FuelUse
 
-__all__ = ["NO_FUEL", "amount_text", "fuel_lines", "fuel_text"]
+__all__ = ["NO_FUEL", "amount_text", "at_most_text", "fuel_lines", "fuel_text"]
 
 NO_FUEL = (
     "Fuel is not counted: the van's table [fuel] does not say what heat, hot water and cooking "
@@ -23,8 +25,24 @@ def amount_text(amount: float) -> str:
     >>> amount_text(0.034), amount_text(1.26), amount_text(13.44)
     ('0.03', '1.3', '13')
     """
-    places = 2 if amount < 1.0 else 1 if amount < 10.0 else 0
-    return f"{amount:.{places}f}"
+    return f"{amount:.{_places(amount)}f}"
+
+
+def at_most_text(amount: float) -> str:
+    """Return an amount like `amount_text` that is never rounded down.
+
+    Examples
+    --------
+    >>> at_most_text(0.034), at_most_text(3.0), at_most_text(9.96)
+    ('0.04', '3.0', '10.0')
+    """
+    places = _places(amount)
+    # A hair below, so that 3.0 kept as 3.0000...1 stays 3.0.
+    return f"{math.ceil(amount * 10**places - 1e-9) / 10**places:.{places}f}"
+
+
+def _places(amount: float) -> int:
+    return 2 if amount < 1.0 else 1 if amount < 10.0 else 0
 
 
 def fuel_lines(answer: FuelAnswer | None) -> tuple[str, ...]:
@@ -48,11 +66,10 @@ def fuel_text(one: FuelUse) -> str:
     )
     text = f"{one.kind.capitalize()}: "
     if day.p90 - day.p50 > _ALIKE * day.p90:
-        text += (
-            f"nine stays in ten burn no more than {amount_text(day.p90)} {unit} a day "
-            f"({amount_text(whole.p90)} in all), half no more than {amount_text(day.p50)} "
-            f"({amount_text(whole.p50)}); on average {uses}."
-        )
+        most = f"{at_most_text(day.p90)} {unit} a day ({at_most_text(whole.p90)} in all)"
+        half = f"{at_most_text(day.p50)} ({at_most_text(whole.p50)})"
+        text += f"nine stays in ten burn no more than {most}, half no more than {half}; "
+        text += f"on average {uses}."
     else:
         text += f"{amount_text(day.p90)} {unit} a day ({amount_text(whole.p90)} in all): {uses}."
     if one.aboard is not None and one.lasts_days is not None:

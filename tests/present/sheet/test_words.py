@@ -201,8 +201,8 @@ def test_the_typical_use_says_what_it_burns():
     summer = {"diesel": {"p90": 0.123}, "propane": {"p90": 0.09}}
     way = {"fuel": {"winter": {"diesel": spread, "propane": {"p90": 0.0931}}, "summer": summer}}
     text = " ".join(fuel_words(way, load_texts()).split())
-    assert "up to 3.5 L of diesel and 0.09 kg of propane a day in winter" in text
-    assert "0.12 L of diesel and 0.09 kg of propane in summer" in text
+    assert "up to 3.5 L of diesel and 0.10 kg of propane a day in winter" in text
+    assert "0.13 L of diesel and 0.09 kg of propane in summer" in text
     summer["petrol"] = {"p90": 0.001}
     assert "petrol" not in fuel_words(way, load_texts())
     assert fuel_words({}, load_texts()) == ""
