@@ -21,7 +21,10 @@ from solarsim.power.design import design_of
 from solarsim.power.ledger import Term, ledger_residual
 
 TMY3 = pathlib.Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
-EVERY_SOURCE = ("alternator.drive_h=1.5", "shore.plugged_h=3", "shore.every_days=3")
+EVERY_SOURCE = (
+    *("alternator.drive_h=1.5", "shore.plugged_h=3", "shore.every_days=3"),
+    *("generator.power_w=1000", "generator.windows=[[9, 11], [17, 19]]"),
+)
 
 
 @pytest.mark.parametrize(
@@ -45,7 +48,7 @@ def test_ledger_closes_for_every_run_and_design(run, van, asked):
 def test_every_source_and_every_loss_shows_in_the_ledger(run):
     settings = [*EVERY_SOURCE, "controller.max_output_a=8", "battery.location=outside"]
     _, simulation = run(settings=settings, month=3, profile="remote-workers")
-    ledger = ledger_wh_per_day(simulation, 0)
+    ledger = ledger_wh_per_day(simulation, 0, generator=True)
     assert set(ledger) == {term.name.lower() for term in Term}
     silent = [
         name
