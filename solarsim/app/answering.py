@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import dataclasses
+import datetime as dt
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path, PurePosixPath
@@ -15,6 +16,7 @@ from solarsim.answers.calibrate.calibrate import CalibrateAnswer, calibrate
 from solarsim.answers.calibrate.weather import covers, years_in_cache
 from solarsim.answers.checked import check_question
 from solarsim.answers.levers import LeversAnswer, levers
+from solarsim.answers.offer.offer import OfferAnswer, offer
 from solarsim.answers.question import DEFAULT_RUNS, Question, ask
 from solarsim.answers.region.asked import ask_region, default_follow_days
 from solarsim.answers.region.region import RegionAnswer, region
@@ -27,6 +29,7 @@ from solarsim.answers.tune.designs import TuneAnswer
 from solarsim.answers.tune.tune import tune
 from solarsim.app.draft import Draft, WeatherFile, draft_key, shipped_profile
 from solarsim.app.uploads.log_file import LogFile, LogRead, LogStatement, bank_log, headings_of
+from solarsim.app.uploads.price_file import PriceFile, prices_of
 from solarsim.electrical.check import Check
 from solarsim.errors import InputError
 from solarsim.inputs.calendar import FOLLOW_DAYS
@@ -44,6 +47,7 @@ __all__ = [
     "log_headings",
     "log_read",
     "needs_wh_per_day",
+    "offer_answer",
     "region_answer",
     "roof_answer",
     "seasons_answer",
@@ -182,6 +186,34 @@ def region_answer(design: Draft, where: str, step_deg: float) -> RegionAnswer:
         )
         raise InputError(message, field="region")
     return region(asked, workers=1)
+
+
+@st.cache_data(max_entries=8, show_spinner=False, hash_funcs=_HASHES)
+def offer_answer(
+    designs: tuple[Draft, ...],
+    prices: PriceFile | None,
+    *,
+    labour: float | None,
+    tax_pct: float | None,
+    date: dt.date,
+    valid_until: dt.date | None,
+) -> OfferAnswer:
+    """Put designs of the same people, place and dates side by side.
+
+    Raises
+    ------
+    InputError
+        As for `solarsim.answers.offer.offer.offer`; a price file that cannot be read.
+    """
+    return offer(
+        [_question(design, DEFAULT_RUNS) for design in designs],
+        date=date,
+        prices=None if prices is None else prices_of(prices),
+        source="" if prices is None else prices.name,
+        tax_pct=tax_pct,
+        labour=() if labour is None else (labour,),
+        valid_until=valid_until,
+    )
 
 
 @st.cache_data(max_entries=16, show_spinner=False)

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from unittest import mock
-
 import pytest
 
 from solarsim.answers.question import ask
 from solarsim.answers.wiring.wiring import wiring
+from solarsim.app.uploads.price_file import PriceFile, bought
 from solarsim.app.uploads.upload import read_upload
-from solarsim.app.views import plan
 from solarsim.errors import InputError
 from solarsim.inputs.prices import read_prices
 from tests.app.test_roof_and_electrical import WRONG, with_van
@@ -45,12 +43,12 @@ def test_what_is_stopped_stands_on_top_of_the_plan(app, visit):
         (b"[prices]\ncurrency = 'euro'", "prices.currency"),
     ],
 )
-def test_prices_that_cannot_be_are_told_in_place(content, told):
+def test_prices_that_cannot_be_are_told_by_the_file_s_own_name(content, told):
     check = wiring(ask("weekender")).check
-    with mock.patch.object(plan.st, "error") as said:
-        assert plan._listed(check, ("mine.toml", content)) is None
-    assert "mine" in said.call_args.args[0]
-    assert told in said.call_args.args[0].replace("&#46;", ".")
+    with pytest.raises(InputError) as refused:
+        bought(check, PriceFile("mine.toml", content))
+    assert "mine.toml" in str(refused.value)
+    assert told in str(refused.value)
 
 
 def test_an_upload_of_prices_is_spoken_of_by_its_own_name():

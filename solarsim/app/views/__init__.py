@@ -13,6 +13,7 @@ from solarsim.app.views import (
     interview,
     levers,
     log,
+    offer,
     region,
     roof,
     save,
@@ -47,6 +48,7 @@ PLACES: Mapping[str, Mapping[str, Callable[[Draft], None]]] = {
     "Hand over": {
         "Buyer": buyer.show,
         "Sheet": sheet.show,
+        "Offer": offer.show,
         "Save": save.show,
         "Log": log.show,
     },

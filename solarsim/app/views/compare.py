@@ -8,15 +8,18 @@ from typing import Any
 import streamlit as st
 
 from solarsim.app import state
-from solarsim.app.answering import stay_answer
+from solarsim.app.answering import electrical_answer, stay_answer
 from solarsim.app.differences import differences, same_weather
 from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure
 from solarsim.app.plain import plain
-from solarsim.app.units.chosen import told, units
+from solarsim.app.units.chosen import digits, told, units
+from solarsim.app.uploads.price_file import PriceFile, bought
+from solarsim.app.widgets.price_file import ask_price_file
 from solarsim.errors import InputError
 from solarsim.inputs.calendar import stay_start
+from solarsim.present.buy.document import totals
 from solarsim.present.compare.charts import side_by_side_figure
 
 __all__ = ["show"]
@@ -49,12 +52,18 @@ def show(design: Draft) -> None:
     columns = [("Now", design), *((f"Design {x}", d) for x, d in zip(_LETTERS, kept, strict=False))]
     if not kept:
         st.caption("Keep a design, then change an input: both stand here.")
+    prices = ask_price_file("compare")
+    first_cost: float | None = None
     answers = []
     for position, (spot, (name, each)) in enumerate(
         zip(st.columns(len(columns), gap="large"), columns, strict=True)
     ):
         with spot:
             answer = _column(name, each, design, position, side_by_side=len(columns) <= 2)
+            if prices is not None and answer is not None:
+                asked = same_weather(each, design) if position else design
+                cost = _price(asked, prices, first_cost)
+                first_cost = cost if not position else first_cost
         if answer is not None:
             answers.append((name, answer))
     if len(answers) > 1:
@@ -100,6 +109,32 @@ def _column(name: str, each: Draft, now: Draft, position: int, *, side_by_side: 
                 args=(position - 1,),
             )
     return answer
+
+
+def _price(asked: Draft, prices: PriceFile, of_now: float | None) -> float | None:
+    """Say what a design's parts cost and weigh, and against the present one; return the cost.
+
+    What must not be built has no price.
+    """
+    try:
+        answer = bought(electrical_answer(asked), prices)
+    except InputError as error:
+        st.error(told(str(error)))
+        return None
+    overloaded = answer.payload_left_kg is not None and answer.payload_left_kg < 0.0
+    if answer.stops or overloaded:
+        why = answer.stops[0] if answer.stops else "it is too heavy for the van's payload"
+        st.markdown(f"**No price**: it must not be built as it is. {told(why)}")
+        return None
+    sums = dict(totals(answer))
+    lines = [f"Parts, {label}: **{told(value)}**" for label, value in sums.items()]
+    cost = answer.total_cost if "price" in sums else None
+    if cost is not None and of_now is not None and round(cost - of_now, 2):
+        than = "more" if cost > of_now else "less"
+        apart = f"{abs(cost - of_now):,.2f}"
+        lines.append(f"{digits(apart)} {plain(answer.currency)} {than} than now")
+    st.markdown("  \n".join(lines))
+    return cost
 
 
 def _open(design: Draft) -> None:

@@ -9,15 +9,14 @@ from typing import Any
 
 import streamlit as st
 
-from solarsim.answers.buy.buy import BuyAnswer, buy_of
 from solarsim.answers.wiring.wiring import WiringAnswer, steps_of
 from solarsim.app.pictures import SIDEWAYS
 from solarsim.app.units.chosen import told
-from solarsim.app.uploads.upload import read_upload
+from solarsim.app.uploads.price_file import bought
 from solarsim.app.views.save import file_name
+from solarsim.app.widgets.price_file import ask_price_file
 from solarsim.electrical.check import Check
 from solarsim.errors import InputError
-from solarsim.inputs.prices import Prices, read_prices
 from solarsim.present.buy.document import totals
 from solarsim.present.buy.make import list_bytes
 from solarsim.present.sheet.typeset import Paper
@@ -94,11 +93,10 @@ def _scrolled(panel: dict[str, Any], svg: str, alt: str) -> str:
 
 def _show_list(check: Check, paper: Paper) -> None:
     st.header("What to buy", anchor=False)
-    uploaded = st.file_uploader(
-        "Your prices and weights, up to 1 MB", type=["toml"], key="prices_file"
-    )
-    answer = _listed(check, None if uploaded is None else (uploaded.name, uploaded.getvalue()))
-    if answer is None:
+    try:
+        answer = bought(check, ask_price_file("plan"))
+    except InputError as error:
+        st.error(told(str(error)))
         return
     sums = "  \n".join(f"{label}: **{told(value)}**" for label, value in totals(answer))
     st.markdown(f"{len(answer.items)} lines.  \n{sums}")
@@ -112,16 +110,3 @@ def _show_list(check: Check, paper: Paper) -> None:
             width="stretch",
         )
     st.caption(told(" · ".join(answer.notes)))
-
-
-def _listed(check: Check, upload: tuple[str, bytes] | None) -> BuyAnswer | None:
-    """The list with the uploaded prices; None after saying what is wrong with them."""
-    if upload is None:
-        return buy_of(check)
-    name, content = upload
-    try:
-        prices: Prices = read_upload(lambda path: read_prices(str(path)), name, content)
-        return buy_of(check, prices, source=name)
-    except InputError as error:
-        st.error(told(str(error)))
-        return None
