@@ -118,11 +118,15 @@ class PrintedAnswer(Answer):
         InputError
             Another ending or paper, or a file that cannot be written.
         """
+        self._save(path, paper)
+
+    def _save(self, path: str | Path, paper: str, **more: str) -> None:
+        """Write the answer, with what its own class asks for as well."""
         if paper not in ("a4", "letter"):
             raise InputError(f"got {paper!r}; must be a4 or letter", field="paper")
         if not isinstance(path, str | Path):
             raise InputError(f"got {path!r}; must be a file's name", field="path")
-        self._shown().save(self, Path(path), paper=paper)
+        self._shown().save(self, Path(path), paper=paper, **more)
 
 
 def json_text(document: dict[str, Any]) -> str:

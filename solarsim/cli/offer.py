@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import functools
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -21,7 +23,7 @@ from solarsim.cli.options import (
     asked,
 )
 from solarsim.cli.output import check_json, progress_bar, tell
-from solarsim.cli.sheet import sheet_date
+from solarsim.cli.sheet import check_language, sheet_date, tell_unreviewed
 
 __all__ = ["offer"]
 
@@ -64,6 +66,12 @@ OfferOption = Annotated[
     ),
 ]
 PaperOption = Annotated[Literal["a4", "letter"], typer.Option(help="Size of a PDF's pages.")]
+LanguageOption = Annotated[
+    str,
+    typer.Option(
+        help="Of the PDF and the HTML: a code such as de; what the check says is English."
+    ),
+]
 
 
 def offer(
@@ -84,6 +92,7 @@ def offer(
     date: DateOption = None,
     output: OfferOption = None,
     paper: PaperOption = "a4",
+    language: LanguageOption = "en",
     json: JsonOption = None,
 ) -> None:
     """Offer up to four designs side by side: days, checks, weight, price, what each step buys.
@@ -95,13 +104,14 @@ def offer(
     from solarsim.answers.offer.money import checked_amounts, checked_tax
     from solarsim.answers.offer.offer import offer as answer_offer
     from solarsim.answers.offer.offer import with_each_van
-    from solarsim.inputs.files.write import check_writable, write_file
+    from solarsim.inputs.files.write import check_writable
     from solarsim.inputs.prices import read_prices
     from solarsim.present.offer.document import offer_document
     from solarsim.present.offer.make import check_offer_path, offer_bytes
     from solarsim.present.offer.text import print_offer
 
     check_json(json)
+    check_language(language)
     for path in output or ():
         check_offer_path(path)
         check_writable(path)
@@ -122,8 +132,17 @@ def offer(
             valid_until=until,
             progress=progress,
         )
-    made = [(path, offer_bytes(answer, path.suffix.lower(), paper=paper)) for path in output or ()]
-    for path, content in made:
-        write_file(path, content)
-    if json is not None or not made:
+    made = functools.partial(offer_bytes, answer, paper=paper, language=language)
+    _write(output or [], made, language)
+    if json is not None or not output:
         tell(answer, json, print_offer, offer_document)
+
+
+def _write(output: list[Path], made: Callable[[str], bytes], language: str) -> None:
+    """Write all files, once all of them are made; tell what nobody has reviewed."""
+    from solarsim.inputs.files.write import write_file
+
+    for path, content in [(path, made(path.suffix.lower())) for path in output]:
+        write_file(path, content)
+    if output:
+        tell_unreviewed(language, "offer")

@@ -30,7 +30,7 @@ from solarsim.errors import InputError
 if TYPE_CHECKING:
     from solarsim.inputs.profile import Profile
 
-__all__ = ["sheet", "sheet_date"]
+__all__ = ["check_language", "sheet", "sheet_date", "tell_unreviewed"]
 
 Units = Literal["metric", "us"]
 Cards = dict[Literal["square", "portrait"], Path | None]
@@ -188,10 +188,9 @@ def _tell(
     listing: bool,
 ) -> None:
     """Tell the builder's warnings, then the document; as text where no file holds it."""
-    from solarsim.present.sheet.annex_page import unreviewed
-
-    for warning in [*document["warnings"], *unreviewed(language)]:
+    for warning in document["warnings"]:
         print(f"solarsim: before this sheet is handed out: {warning}", file=sys.stderr)
+    tell_unreviewed(language, "sheet")
     if json is not None:
         emit(document, json)
     elif listing:
@@ -208,12 +207,8 @@ def _check_files(outputs: list[Path], cards: Cards, language: str) -> None:
     """Refuse files that could not be written, and a language, before any work is done for them."""
     from solarsim.inputs.files.write import check_writable
     from solarsim.present.sheet.make import check_sheet_path
-    from solarsim.present.sheet.texts import load_texts
 
-    try:
-        load_texts(language)
-    except InputError as error:
-        raise InputError(error.message, field="--language") from None
+    check_language(language)
     for path in outputs:
         check_sheet_path(path)
         check_writable(path)
@@ -222,6 +217,30 @@ def _check_files(outputs: list[Path], cards: Cards, language: str) -> None:
             if card.suffix.lower() != ".png":
                 raise InputError("must end in .png", source=str(card), field=f"--{form}")
             check_writable(card)
+
+
+def check_language(language: str) -> None:
+    """Refuse a language that has no texts.
+
+    Raises
+    ------
+    InputError
+        No such language.
+    """
+    from solarsim.present.sheet.texts import load_texts
+
+    try:
+        load_texts(language)
+    except InputError as error:
+        raise InputError(error.message, field="--language") from None
+
+
+def tell_unreviewed(language: str, what: str) -> None:
+    """Tell the builder that no native reader has reviewed the texts, where so."""
+    from solarsim.present.sheet.annex_page import unreviewed
+
+    for warning in unreviewed(language, what):
+        print(f"solarsim: before this {what} is handed out: {warning}", file=sys.stderr)
 
 
 def _refuse_profile_settings(settings: list[str]) -> None:

@@ -103,6 +103,7 @@ def test_four_designs_make_two_pages(cli, tmp_path, stopped, paper):
         (("--labour", "nan", "--prices", "example"), "--labour: got nan; must be 0 to"),
         (("--labour", "5"), "labour: needs the parts' prices beside it"),
         (("--tax", "5"), "tax: needs the parts' prices beside it"),
+        (("--language", "xx"), "--language: got 'xx'; there is de, en, es"),
         (("--valid-until", "soon"), "--valid-until: got 'soon'; must be a date"),
         (("--date", "2026-03-02", "--valid-until", "2026-03-01"), "must not be before"),
         (("weekender",) * 4, "designs: got 5; must be 1 to 4"),

@@ -5,7 +5,8 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 from collections.abc import Sequence
-from typing import Any, ClassVar
+from pathlib import Path
+from typing import Any, ClassVar, Literal
 
 from solarsim.answers.offer.offered import Days, Offered, Terms, offered
 from solarsim.answers.offer.step import Step, steps_between
@@ -72,6 +73,31 @@ class OfferAnswer(PrintedAnswer):
     runs: int
     seed: int
     weather: str
+
+    def save(
+        self,
+        path: str | Path,
+        *,
+        paper: Literal["a4", "letter"] = "a4",
+        language: str = "en",
+    ) -> None:
+        """Write the offer to a file.
+
+        Parameters
+        ----------
+        path : str or Path
+            ``.pdf``, ``.html``, ``.xlsx``, ``.csv`` or ``.json``.
+        paper : str
+            Size of the pages of a PDF.
+        language : str
+            Of the PDF and the HTML, a code such as ``"de"``; what the check says stays English.
+
+        Raises
+        ------
+        InputError
+            Another ending, paper or language, or a file that cannot be written.
+        """
+        self._save(path, paper, language=language)
 
 
 # Its months and designs ask for the same draws.

@@ -14,6 +14,7 @@ from solarsim.present.offer import words
 from solarsim.present.offer.document import offer_document
 from solarsim.present.offer.make import check_offer_path, offer_bytes
 from solarsim.present.offer.rows import NOT_TO_BE_BUILT
+from solarsim.present.sheet.texts import load_texts
 from solarsim.present.sheet.typeset import Paper
 from solarsim.present.words import CAUTIONS, days_text
 
@@ -86,8 +87,9 @@ def frame(answer: OfferAnswer) -> pd.DataFrame:
     return pd.DataFrame(rows)
 
 
-def save(answer: OfferAnswer, path: Path, *, paper: Paper) -> None:
+def save(answer: OfferAnswer, path: Path, *, paper: Paper, language: str) -> None:
     """Write the offer to a file; otherwise as `OfferAnswer.save`."""
     check_offer_path(path, field="path")
     check_writable(path)
-    write_file(path, offer_bytes(answer, path.suffix.lower(), paper=paper))
+    load_texts(language)
+    write_file(path, offer_bytes(answer, path.suffix.lower(), paper=paper, language=language))

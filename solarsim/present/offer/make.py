@@ -27,7 +27,9 @@ def check_offer_path(path: Path, *, field: str = "--output") -> None:
     check_ending(path, SUFFIXES, field=field)
 
 
-def offer_bytes(answer: OfferAnswer, suffix: str, *, paper: Paper = "a4") -> bytes:
+def offer_bytes(
+    answer: OfferAnswer, suffix: str, *, paper: Paper = "a4", language: str = "en"
+) -> bytes:
     """Return a file's content; the same arguments give the same bytes.
 
     Parameters
@@ -38,6 +40,8 @@ def offer_bytes(answer: OfferAnswer, suffix: str, *, paper: Paper = "a4") -> byt
         One of `SUFFIXES`.
     paper : str
         ``"a4"`` or ``"letter"``, of the PDF (tagged, PDF/UA-1).
+    language : str
+        Of the PDF and the HTML, as of a sheet; the tables are English.
     """
     if suffix == ".csv":
         return offer_csv(answer).encode()
@@ -45,7 +49,7 @@ def offer_bytes(answer: OfferAnswer, suffix: str, *, paper: Paper = "a4") -> byt
         return offer_xlsx(answer)
     if suffix == ".json":
         return to_json(offer_document(answer)).encode()
-    page = offer_page(answer, limited=suffix != ".html")
+    page = offer_page(answer, limited=suffix != ".html", language=language)
     if suffix == ".html":
         return web_offer(page)
     return set_pages("solarsim.present.offer", "offer.typ", page, "pdf", paper)[0]

@@ -10,28 +10,43 @@ from typing import Any
 from solarsim.answers.offer.offer import OfferAnswer
 from solarsim.present.buy.document import BUY_CAUTIONS
 from solarsim.present.offer import words
-from solarsim.present.offer.rows import heads, offer_rows, shown
+from solarsim.present.offer.rows import Row, heads, offer_rows, shown
+from solarsim.present.sheet.forms import Texts, given, given_value, number
 from solarsim.present.sheet.glyphs import Cleaner
+from solarsim.present.sheet.texts import load_texts
 from solarsim.present.wiring.web import STYLE, stops_box
 
 __all__ = ["offer_page", "web_offer"]
 
 # Two pages hold so many lines of each list; JSON, CSV and the workbook hold all.
 _MOST = 24
+# Of rules and measures, and not translated.
+_ENGLISH = ("What the check found", "Not looked at", "Taken as given")
 
 
-def offer_page(answer: OfferAnswer, *, limited: bool = True) -> dict[str, Any]:
-    """Return every string; `limited` as in `wiring_page`."""
-    clean = Cleaner(limited=limited)
+def offer_page(
+    answer: OfferAnswer, *, limited: bool = True, language: str = "en"
+) -> dict[str, Any]:
+    """Return every string; `limited` as in `wiring_page`.
+
+    In another language than English what the check found, what it did not look at, what is taken
+    as given, the parts of a step and why a design must not be built stay English.
+    """
+    clean, texts = Cleaner(limited=limited), load_texts(language)
+
+    def say(line: str) -> str:
+        return line if language == "en" else given_value(texts, "offer", line)
 
     def cleaned(lines: Sequence[str]) -> list[str]:
-        return [clean(line, "list").replace("mm2", "mm²") for line in lines]
+        return [say(clean(line, "list")).replace("mm2", "mm²") for line in lines]
 
     designs = range(len(answer.designs))
     groups = []
     for part, rows in itertools.groupby(offer_rows(answer), key=lambda row: row.part):
-        lines = [cleaned([row.what, *(shown(row, index) for index in designs)]) for row in rows]
-        groups.append({"title": clean(part, "list"), "rows": lines})
+        lines = [
+            cleaned([row.what, *(_cell(answer, row, at, texts) for at in designs)]) for row in rows
+        ]
+        groups.append({"title": say(clean(part, "list")), "rows": lines})
     lists = (
         ("What each step buys, in days of this stay", words.step_texts(answer)),
         ("What the check found", words.findings(answer)),
@@ -40,19 +55,45 @@ def offer_page(answer: OfferAnswer, *, limited: bool = True) -> dict[str, Any]:
         ("Taken as given", words.assumed(answer)),
     )
     return {
-        "title": "Offer",
-        "heading": "Offer",
+        "language": texts["language"],
+        "title": say("Offer"),
+        "heading": say("Offer"),
         "lines": cleaned(words.intro(answer)),
-        "stops_title": "STOP: not to be built as it is",
+        "stops_title": say("STOP: not to be built as it is"),
         "stops": cleaned(words.stops(answer)),
-        "not_full": clean(words.not_full(answer), "list"),
-        "head": [clean(head, "van") for head in heads(answer)],
+        "not_full": say(clean(words.not_full(answer), "list")),
+        "head": [say(clean(head, "van")) for head in heads(answer)],
         "groups": groups,
         "lists": [
-            {"title": title, "items": cleaned(_cut(lines))} for title, lines in lists if lines
+            {
+                "title": say(title),
+                "items": cleaned(_cut(lines)),
+                "english": language == "en" or title in _ENGLISH,
+            }
+            for title, lines in lists
+            if lines
         ],
-        "cautions": list(BUY_CAUTIONS),
+        "cautions": [say(line) for line in BUY_CAUTIONS],
     }
+
+
+def _cell(answer: OfferAnswer, row: Row, at: int, texts: Texts) -> str:
+    """Return a cell in words; parts and appliances by their own numbers and names elsewhere."""
+    van, profile = answer.designs[at].van, answer.designs[at].question.profile
+    if texts["language"] == "en" or row.unit:
+        return shown(row, at)
+    if row.what == "panels" and van.panels.count:
+        return f"{van.panels.count} × {number(texts, van.panels.power_w, None)} W"
+    if row.what == "bank":
+        ah, volts = van.battery.unit_capacity_ah, van.battery.unit_voltage_v
+        kind = texts["chemistry"][van.battery.chemistry]
+        said = f"{number(texts, ah, None)} Ah, {number(texts, volts, None)} V"
+        return f"{van.battery.units} × {said}, {kind}"
+    running = [one for one in profile.appliances if one.enabled]
+    if row.what == "what runs" and running:
+        names = [(one.count, given(texts, "appliances", one.name)) for one in running]
+        return "; ".join(name if count == 1 else f"{count} × {name}" for count, name in names)
+    return shown(row, at)
 
 
 def _cut(lines: Sequence[str]) -> list[str]:
@@ -78,7 +119,7 @@ def web_offer(page: dict[str, Any]) -> bytes:
     )
     full = page["not_full"]
     parts = [
-        '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">',
+        f'<!doctype html>\n<html lang="{_e(page["language"])}"><head><meta charset="utf-8">',
         '<meta name="viewport" content="width=device-width,initial-scale=1">',
         f"<title>{_e(page['title'])}</title><style>{STYLE}"
         "table{table-layout:fixed}[scope=rowgroup]{padding-top:1rem}"
@@ -93,7 +134,8 @@ def web_offer(page: dict[str, Any]) -> bytes:
         f"{head}</tr></thead><tbody>{body}</tbody></table></div>",
         *(
             f"<h2>{_e(part['title'])}</h2>"
-            f"<ul>{''.join(f'<li>{_e(line)}</li>' for line in part['items'])}</ul>"
+            + ('<ul lang="en">' if part["english"] and page["language"] != "en" else "<ul>")
+            + f"{''.join(f'<li>{_e(line)}</li>' for line in part['items'])}</ul>"
             for part in page["lists"]
         ),
         "\n</main></body></html>\n",

@@ -72,11 +72,11 @@ def annex_page(
     }
 
 
-def unreviewed(language: str) -> list[str]:
+def unreviewed(language: str, what: str = "sheet") -> list[str]:
     """Say, in English, that no native reader has reviewed a language's texts, where so."""
     texts = load_texts(language)
     said = str(_annex_words()["annex"]["unreviewed"])
-    return [] if texts["reviewed"] else [said.format(language=language_name(texts))]
+    return [] if texts["reviewed"] else [said.format(language=language_name(texts), what=what)]
 
 
 @functools.cache

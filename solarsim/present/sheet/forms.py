@@ -5,6 +5,7 @@ Babel brings the CLDR; it is imported where it is asked, so that commands withou
 
 from __future__ import annotations
 
+import calendar
 import datetime as dt
 import functools
 import re
@@ -16,6 +17,7 @@ __all__ = [
     "count_days",
     "date_text",
     "given",
+    "given_value",
     "language_name",
     "month_name",
     "number",
@@ -25,7 +27,10 @@ __all__ = [
 ]
 
 Texts = dict[str, Any]
-_PLAIN = re.compile(r"\d{1,3}(,\d{3})+(\.\d+)?|\d+\.\d+")
+_PLAIN = re.compile(r"[-+]?(\d{1,3}(,\d{3})+(\.\d+)?|\d+\.\d+)")
+_NUMBER = r"[-+]?\d[\d,]*(?:\.\d+)?"
+_DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
+_MONTHS = list(calendar.month_name)[1:]
 
 
 def written(texts: Texts, plain: str) -> str:
@@ -107,32 +112,48 @@ def language_name(texts: Texts) -> str:
 def given(texts: Texts, field: str, text: str) -> str:
     """Return a text that may be one of those that come with the package; others stay as they are.
 
-    A key of the catalogue may hold words in braces, which stand for anything.
+    A key of the catalogue may hold words in braces, which stand for anything, {number} for one,
+    {letter} for a capital.
     """
+    return _known(texts, field, text) or text
+
+
+def _known(texts: Texts, field: str, text: str) -> str | None:
     known = texts["given"].get(field, {})
     if text in known:
         return str(known[text])
     for key, said in known.items():
         if "{" in key and (found := _pattern(key).fullmatch(text)):
-            filled = {name: _filled(texts, known, one) for name, one in found.groupdict().items()}
+            filled = {
+                name: given_value(texts, field, one) for name, one in found.groupdict().items()
+            }
+            if isinstance(said, dict):
+                said = plural(texts, said, found["number"].replace(",", ""))
             return str(said.format(**filled))
-    return text
+    return None
 
 
-def _filled(texts: Texts, known: dict[str, str], text: str) -> str:
+def given_value(texts: Texts, field: str, text: str) -> str:
+    """Return a number, a date, a month, or words of a field, ways or sources in the language."""
     if _PLAIN.fullmatch(text):
-        return written(texts, text.replace(",", ""))
-    return known.get(text, text)
+        sign, digits = ("", text) if text[0].isdigit() else (text[0], text[1:])
+        return sign + written(texts, digits.replace(",", ""))
+    if _DATE.fullmatch(text):
+        return date_text(texts, dt.date.fromisoformat(text))
+    if text in _MONTHS:
+        return month_name(texts, 1 + _MONTHS.index(text), in_text=True)
+    fields = dict.fromkeys((field, "ways", "weather"))
+    return next((said for one in fields if (said := _known(texts, one, text))), text)
 
 
 @functools.cache
 def _pattern(key: str) -> re.Pattern[str]:
     parts = re.split(r"\{(\w+)\}", key)
-    return re.compile(
-        "".join(
-            f"(?P<{part}>.+?)" if index % 2 else re.escape(part) for index, part in enumerate(parts)
-        )
-    )
+    for index in range(1, len(parts), 2):
+        kind = {"number": _NUMBER, "letter": "[A-Z]"}.get(parts[index], ".+?")
+        parts[index] = f"(?P<{parts[index]}>{kind})"
+    parts[::2] = map(re.escape, parts[::2])
+    return re.compile("".join(parts))
 
 
 @functools.cache
