@@ -33,6 +33,9 @@ OutputOption = Annotated[
 DateOption = Annotated[
     str | None, typer.Option(help="Date on the sheets, year-month-day.", show_default="today")
 ]
+LanguageOption = Annotated[
+    str, typer.Option(help="Of the sheets: a code such as de; the list stays English.")
+]
 
 
 def stock(
@@ -43,6 +46,7 @@ def stock(
     seed: SeedOption = 1,
     output: OutputOption = None,
     date: DateOption = None,
+    language: LanguageOption = "en",
     json: JsonOption = None,
 ) -> None:
     """A folder of vans as a list: days in winter and summer, findings, what changed.
@@ -53,7 +57,7 @@ def stock(
     """
     from solarsim.answers.stock.stock import stock as answer_stock
     from solarsim.cli.output import check_file
-    from solarsim.cli.sheet import sheet_date
+    from solarsim.cli.sheet import check_language, sheet_date, tell_unreviewed
     from solarsim.inputs.files.write import write_file
     from solarsim.present.stock.document import stock_csv, stock_document
     from solarsim.present.stock.make import sheet_maker
@@ -63,16 +67,21 @@ def stock(
     check_file(output, ".csv", field="--output")
     if kinds and sheets is None:
         raise InputError("says what sheets are made as; give --sheets too", field="--as")
+    check_language(language)
     day = sheet_date(date)
     made = (
         None
         if sheets is None
-        else sheet_maker(folder, sheets, kinds or ["pdf"], date=day, field="--as")
+        else sheet_maker(
+            folder, sheets, kinds or ["pdf"], date=day, field="--as", language=language
+        )
     )
     with progress_bar("asking for the vans") as progress:
         answer = answer_stock(
             folder, runs=runs, seed=seed, made=made, date=day.isoformat(), progress=progress
         )
+    if sheets is not None:
+        tell_unreviewed(language, "sheet")
     if output is not None:
         write_file(output, stock_csv(answer).encode())
     if json is not None:

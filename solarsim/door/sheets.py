@@ -100,6 +100,7 @@ def stock(
     runs: int | None = None,
     seed: int = 1,
     date: dt.date | None = None,
+    language: str = "en",
     progress: Progress | None = None,
 ) -> StockAnswer:
     """List a folder of vans: days in winter and summer, findings, what changed since the sheets.
@@ -120,13 +121,15 @@ def stock(
         As for `ask`.
     date : datetime.date, optional
         On the sheets, by default today.
+    language : str
+        Of the sheets, a code such as ``"de"``.
     progress : callable, optional
         Called with vans done and in all.
 
     Raises
     ------
     InputError
-        No such folder, no van in it, another kind, a folder that cannot be written to.
+        No such folder, no van in it, another kind or language, a folder that cannot be written to.
     """
     from solarsim.answers.stock.stock import stock as answer
     from solarsim.present.stock.make import sheet_maker
@@ -140,7 +143,7 @@ def stock(
     made = None
     if sheets is not None:
         target = Path(given_text(sheets, field="sheets", allowed="the path of a folder"))
-        made = sheet_maker(vans, target, kinds, date=day)
+        made = sheet_maker(vans, target, kinds, date=day, language=language)
     return answer(
         vans,
         runs=runs,

@@ -55,6 +55,9 @@ def test_sheets_are_made_and_the_next_list_says_what_changed(cli, folder, tmp_pa
     assert (first.code, first.out, first.err) == (0, "", "")
     listing = (tmp_path / "sheets" / "a-sheet.txt").read_text()
     assert "Expected, not guaranteed" in listing
+    german = cli("stock", folder, *RUNS, "--sheets", "de", "--as", "txt", "--language", "de")
+    assert "reviewed the German texts" in german.err
+    assert "Erwartet, nicht garantiert" in (tmp_path / "de" / "a-sheet.txt").read_text()
     (row,) = csv.DictReader(io.StringIO((tmp_path / "list.csv").read_text()))
     # A name is no formula.
     assert row["van"] == f"'{NAME}"
@@ -97,6 +100,7 @@ def test_a_comment_changes_nothing_and_only_sheets_are_kept(cli, folder):
         (["nowhere"], "nowhere: is no folder of vans"),
         (["."], "holds no van's file (.toml)"),
         (["vans", "--as", "pdf"], "give --sheets too"),
+        (["vans", "--language", "xx"], "--language: got 'xx'; there is de, en"),
         (["vans", "--sheets", "sheets", "--as", "docx"], "--as: got 'docx'; known: pdf, html"),
         (["vans", "--sheets", "no/where"], "cannot be made a folder"),
         (["vans", "-o", "list.xlsx"], "must end in .csv"),

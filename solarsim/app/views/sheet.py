@@ -93,7 +93,7 @@ def _wish(design: Draft) -> _Wish | None:
         )
         annex = st.checkbox("Add the builder's pages", key="sheet_annex", persist_state="session")
         map_of, stops = _trip_and_map()
-        tongues = languages()
+        tongues = sorted(languages(), key=_named)
         language = st.selectbox(
             "Language",
             tongues,

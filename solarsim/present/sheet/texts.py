@@ -36,7 +36,6 @@ _NEVER_CERTAIN = 0.995
 _FEET_PER_M = 1.0 / 0.3048
 
 
-@functools.cache
 def load_texts(language: str = "en") -> Texts:
     """Return the catalogue of a language.
 
@@ -45,9 +44,14 @@ def load_texts(language: str = "en") -> Texts:
     InputError
         No such catalogue.
     """
-    if language not in languages():
-        message = f"got '{language}'; there is {', '.join(languages())}"
+    if not isinstance(language, str) or language not in languages():
+        message = f"got {language!r}; there is {', '.join(languages())}"
         raise InputError(message, field="language")
+    return _read_texts(language)
+
+
+@functools.cache
+def _read_texts(language: str) -> Texts:
     path = Path(__file__).with_name(f"texts.{language}.toml")
     return tomllib.loads(path.read_text(encoding="utf-8"))
 

@@ -13,6 +13,7 @@ from solarsim.errors import InputError
 from solarsim.inputs.files.write import check_writable, write_file
 from solarsim.present.sheet.document import sheet_document
 from solarsim.present.sheet.make import sheet_bytes
+from solarsim.present.sheet.texts import load_texts
 
 __all__ = ["KINDS", "sheet_maker"]
 
@@ -20,7 +21,13 @@ KINDS = ("pdf", "html", "png", "txt")
 
 
 def sheet_maker(
-    vans: Path, folder: Path, kinds: Sequence[str], *, date: dt.date, field: str = "kinds"
+    vans: Path,
+    folder: Path,
+    kinds: Sequence[str],
+    *,
+    date: dt.date,
+    field: str = "kinds",
+    language: str = "en",
 ) -> Made:
     """Return what writes a van's sheet into a folder, which is made where it is not there.
 
@@ -36,15 +43,19 @@ def sheet_maker(
         On the sheets.
     field : str
         Where the kinds were given, for the message.
+    language : str
+        Of the sheets.
 
     Raises
     ------
     InputError
-        Another kind, or a folder that cannot be written to, before any work is done for it.
+        Another kind or language, or a folder that cannot be written to, before any work is done
+        for it.
     """
     for kind in kinds:
         if kind not in KINDS:
             raise InputError(f"got {kind!r}; known: {', '.join(KINDS)}", field=field)
+    load_texts(language)
     if not vans.is_dir():
         raise InputError("is no folder of vans", source=str(vans))
     try:
@@ -58,7 +69,7 @@ def sheet_maker(
     def made(file: Path, answer: SheetAnswer) -> Path:
         document = sheet_document(answer, date=date)
         paths = [folder / f"{file.stem}-sheet.{kind}" for kind in kinds]
-        contents = [sheet_bytes(document, path.suffix) for path in paths]
+        contents = [sheet_bytes(document, path.suffix, language=language) for path in paths]
         for path, content in zip(paths, contents, strict=True):
             write_file(path, content)
         return paths[0]

@@ -27,6 +27,8 @@ def test_no_such_language():
         InputError, match=r"language: got 'xx'; there is de, en, es, fr, it, nb, nl, pt"
     ):
         load_texts("xx")
+    with pytest.raises(InputError, match=r"language: got \['de'\]; there is"):
+        load_texts(["de"])
 
 
 def test_the_levers_that_the_catalogue_names_are_there():
