@@ -6,6 +6,7 @@ import collections
 import dataclasses
 import itertools
 import math
+import operator
 from collections.abc import Iterator, Sequence
 
 from solarsim.answers.bank_sizes import candidate_units
@@ -158,7 +159,7 @@ def cases_of(van: Van, space: Space) -> tuple[list[Case], list[Removed], int]:
     """
     excluded: collections.Counter[str] = collections.Counter()
     examples: dict[str, str] = {}
-    laid: list[tuple[Van, list[int], dict[int, float]]] = []
+    laid: list[tuple[Van, Van, list[int]]] = []
     whole = 0
     # Without panels their kind and tilt are nothing: such a bank is laid out once.
     bare: set[Battery] = set()
@@ -166,10 +167,10 @@ def cases_of(van: Van, space: Space) -> tuple[list[Case], list[Removed], int]:
         standing = _with_panels(van, panels, tilt_deg)
         fitting = _fitting(standing)
         every = fitting if space.counts is None else space.counts
-        rises = _rises(standing, [n for n in every if n in fitting or van.roof is None])
+        possible = {n for n in every if n in fitting or van.roof is None}
         for battery in space.batteries:
             counts = [n for n in every if n % panels.series == 0 and (n or battery not in bare)]
-            room = [count for count in counts if count in rises]
+            room = [count for count in counts if count in possible]
             whole += _number(counts, space)
             _check_size(whole)
             if lacking := _number(counts, space) - _number(room, space):
@@ -183,16 +184,19 @@ def cases_of(van: Van, space: Space) -> tuple[list[Case], list[Removed], int]:
             if 0 in room:
                 bare.add(battery)
             if room:
-                laid.append((standing.model_copy(update={"battery": battery}), room, rises))
+                laid.append((standing, standing.model_copy(update={"battery": battery}), room))
     if not whole:
         raise InputError(
             f"nothing to try: panels come in whole strings of {van.panels.series}", field="search"
         )
-    # Only now that there are not too many.
+    # Only now that there are not too many: how panels lie takes long to find.
     cases: list[Case] = []
-    for (standing, room, rises), dcdc_a in itertools.product(laid, space.dcdc_a):
-        base = _with_dcdc(standing, dcdc_a)
-        _put(cases, Case(base, list(_members(base, room, space)), rises))
+    for standing, group in itertools.groupby(laid, key=operator.itemgetter(0)):
+        alike = [(with_battery, room) for _, with_battery, room in group]
+        rises = _rises(standing, sorted({count for _, room in alike for count in room}))
+        for (with_battery, room), dcdc_a in itertools.product(alike, space.dcdc_a):
+            base = _with_dcdc(with_battery, dcdc_a)
+            _put(cases, Case(base, list(_members(base, room, space)), rises))
     removed = [Removed(rule, number, examples[rule]) for rule, number in excluded.items()]
     return cases, removed, whole
 
