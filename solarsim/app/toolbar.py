@@ -7,6 +7,7 @@ import streamlit as st
 from solarsim.app import history, state
 from solarsim.app.starts import STARTS, start_from, start_line
 from solarsim.app.units.chosen import told
+from solarsim.app.widgets.view_inputs import take_typed
 
 __all__ = ["show_toolbar"]
 
@@ -42,6 +43,7 @@ def show_toolbar() -> None:
 
 
 def _start(name: str) -> None:
+    take_typed()
     state.adopt(start_from(name, state.design()))
     state.say(
         f"The design is that of a class now: {name}. Measure your van, and change what differs."

@@ -228,8 +228,29 @@ def test_what_was_chosen_last_is_taken_out_however_quick_the_click(app, visit):
 def test_a_refused_field_of_a_view_is_still_there_when_one_comes_back(app, visit):
     page = visit(app, "Roof")
     page.text_input(key="in_roof.length_m").set_value("abc").run()
-    assert any("must be a number" in error.value for error in page.main.error)
+    assert any("is no length" in error.value for error in page.main.error)
     visit(page, "Answer")
     visit(page, "Roof")
     assert page.text_input(key="in_roof.length_m").value == "abc"
-    assert any("must be a number" in error.value for error in page.main.error)
+    assert any("is no length" in error.value for error in page.main.error)
+
+
+@pytest.mark.parametrize(
+    ("view", "button"),
+    [("Tune", "tune_take"), ("Roof", "obstacle_add"), ("Answer", "start_Compact van")],
+)
+def test_what_is_typed_right_before_a_click_counts(app, visit, view, button):
+    """Both come together, and the button's callback fills all inputs anew."""
+    page = visit(app, view)
+    page.text_input(key="in_stay.days").set_value("5")
+    page.text_input(key="in_battery.cost").set_value("990,5")
+    page.button(key=button).click()
+    page.run()
+    assert not page.exception
+    van = page.session_state["design"].van
+    assert van.stay.days == 5
+    assert page.text_input(key="in_stay.days").value == "5"
+    if view != "Answer":
+        # A class of van brings a bank of its own.
+        assert van.battery.cost == 990.5
+        assert page.text_input(key="in_battery.cost").value == "990.5"

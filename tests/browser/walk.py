@@ -67,6 +67,7 @@ NUMBERS = {
 }
 BUTTONS = ("Keep the present design", "Build", "Take", "Drop")
 SWITCHES = ("Inverter aboard", "DC-DC charger aboard", "Shore charger aboard")
+METRIC = "?units=metric"
 # Changes between looks at the command line's figure.
 BETWEEN = 20
 PATIENCE_S = 120
@@ -258,12 +259,13 @@ def command_line(design):
 def walk(open_page, changes, seed, *, told=None):
     """Walk; return the walk and all that was wrong, with the steps that led there."""
     rng, wrong = random.Random(seed), []
-    one = Walk(open_page(""), rng)
+    # Its labels are metric wherever it goes.
+    one = Walk(open_page(METRIC), rng)
     settled(one.page)
     while one.done < changes:
         try:
             if one.page.is_closed():
-                one.page = open_page("")
+                one.page = open_page(METRIC)
                 settled(one.page)
             one.step()
         except Exception as error:

@@ -14,6 +14,7 @@ from solarsim.app.answering import check
 from solarsim.app.draft import Draft
 from solarsim.app.units.chosen import told
 from solarsim.app.views.save import file_name
+from solarsim.app.widgets.view_inputs import take_typed
 from solarsim.errors import InputError
 from solarsim.inputs.interview import ClientAnswers, interview_from_data
 from solarsim.present.interview.document import profile_toml
@@ -60,7 +61,7 @@ def show(design: Draft) -> None:
     except InputError as error:
         st.error(told(str(error)))
         return
-    _give(answer, design)
+    _give(answer)
 
 
 def _asked() -> dict[str, Any] | None:
@@ -112,7 +113,7 @@ def _field(key: str, question: str) -> Any:
     return st.selectbox(options=choices, index=choices.index(default), format_func=words, **named)
 
 
-def _give(answer: InterviewAnswer, design: Draft) -> None:
+def _give(answer: InterviewAnswer) -> None:
     for caution in answer.cautions:
         st.warning(told(caution))
     st.markdown(f"**{told(answer.profile.profile.description)}**")
@@ -121,9 +122,7 @@ def _give(answer: InterviewAnswer, design: Draft) -> None:
     st.dataframe(columns, hide_index=True)
     for note in answer.notes:
         st.markdown(f"- {told(note)}")
-    st.button(
-        "Take these people aboard", on_click=_take, args=(answer, design), key="interview_take"
-    )
+    st.button("Take these people aboard", on_click=_take, args=(answer,), key="interview_take")
     left, right = st.columns(2)
     name = answer.profile.profile.name
     left.download_button(
@@ -146,8 +145,9 @@ def _give(answer: InterviewAnswer, design: Draft) -> None:
     )
 
 
-def _take(answer: InterviewAnswer, design: Draft) -> None:
-    found = dataclasses.replace(design, profile=answer.profile)
+def _take(answer: InterviewAnswer) -> None:
+    take_typed()
+    found = dataclasses.replace(state.design(), profile=answer.profile)
     try:
         check(found)
     except InputError as error:

@@ -29,7 +29,7 @@ from solarsim.app.widgets.obstacle_table import (
     with_obstacle,
     without_obstacle,
 )
-from solarsim.app.widgets.view_inputs import change, view_fields
+from solarsim.app.widgets.view_inputs import change, take_typed, view_fields
 from solarsim.errors import InputError
 from solarsim.inputs.roof import ROOF_TEMPLATES, Roof
 from solarsim.packing.layout import PlacedPanel
@@ -148,6 +148,7 @@ def _take_count(count: int) -> None:
 
 def _adopt(changes: dict[str, Any], said: str) -> None:
     """Change the design and fill all inputs anew, or say what is wrong."""
+    take_typed()
     problem = change(changes)
     if problem is None:
         state.adopt(state.design())
@@ -301,6 +302,7 @@ def _move() -> None:
     except InputError as error:
         state.say(str(error), refused=True)
         return
+    take_typed()
     problem = change(changes)
     if problem is None:
         state.adopt(state.design())

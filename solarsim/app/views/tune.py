@@ -18,6 +18,7 @@ from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import show_figure, show_table
 from solarsim.app.units.chosen import told
 from solarsim.app.widgets.building import built
+from solarsim.app.widgets.view_inputs import take_typed
 from solarsim.inputs.counts import count_text
 from solarsim.present.compare.heat_map import cells_to_click, heat_map_figure, mark_cell
 from solarsim.present.compare.tune_text import one_more_text
@@ -141,6 +142,7 @@ def _pick(
 
 
 def _take(picked: TunedDesign) -> None:
+    take_typed()
     design = state.design()
     changes = {
         "panels.count": picked.panels,

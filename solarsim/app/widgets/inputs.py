@@ -19,6 +19,7 @@ from solarsim.app.widgets.field import Field
 from solarsim.app.widgets.fields import GROUPS
 from solarsim.app.widgets.fields_beside import BESIDE, MAIN
 from solarsim.app.widgets.fields_in_views import DATASHEETS
+from solarsim.app.widgets.view_inputs import take_typed
 from solarsim.app.widgets.widgets import field_widget, key_of, seed
 from solarsim.errors import InputError
 from solarsim.inputs.chargers import Alternator, Shore
@@ -143,6 +144,7 @@ def _once(what: str) -> str:
 def _take_crew(key: str) -> None:
     name = st.session_state[key]
     if name is not None:
+        take_typed()
         profile = shipped_profile(shipped_profiles()[name])
         state.adopt(dataclasses.replace(state.design(), profile=profile))
 

@@ -13,10 +13,11 @@ from solarsim.app.draft import Draft
 from solarsim.app.units.chosen import told
 from solarsim.app.widgets.building import built, problem_of
 from solarsim.app.widgets.field import Field, value_of
+from solarsim.app.widgets.fields_beside import BESIDE
 from solarsim.app.widgets.widgets import field_widget, key_of, typed
 from solarsim.errors import InputError
 
-__all__ = ["change", "view_fields"]
+__all__ = ["change", "take_typed", "view_fields"]
 
 _PROBLEM = f"{state.INPUT}problem."
 
@@ -49,6 +50,26 @@ def change(changes: Mapping[str, Any]) -> str | None:
         return "\n".join(problem.message for problem in problems)
     state.set_design(found)
     return None
+
+
+def take_typed() -> None:
+    """Take over what was typed beside the views and is not read yet, as far as it fits.
+
+    Whoever types a number and clicks a button at once sends both together, and the button's
+    callback runs first: one that fills the inputs anew would forget the number.
+    """
+    design, changes = state.design(), {}
+    for field in BESIDE:
+        now = value_of(design, field.path)
+        table = getattr(design.van, field.path.partition(".")[0], design.profile.cabin)
+        # A part stands for all of its numbers; what is switched off has none.
+        if key_of(field.path) in st.session_state and table and not field.path.endswith(".part"):
+            with contextlib.suppress(InputError):
+                given = typed(field, now)
+                if given != now:
+                    changes[field.path] = given
+    if changes:
+        state.set_design(built(design, changes, design.weather, design.horizon)[0])
 
 
 def _take(field: Field) -> None:
