@@ -60,6 +60,10 @@ NARROW = "\N{NARROW NO-BREAK SPACE}"
         ("heated 2 C higher", "heated 4 °F higher"),
         ("shifted by -5.0 C", "shifted by -9.0 °F"),
         ("copper of 90 C insulation, 105 C column", "copper of 90 C insulation, 105 C column"),
+        (
+            "of 70 C insulation, those of panels of 90 C",
+            "of 70 C insulation, those of panels of 90 C",
+        ),
         ("Roof 3.4036 x 1.5875 m", "Roof 11' 2\" x 5' 2 1/2\""),
         ("at x 0.3048, y 0.6096 m it", "at x 1' 0\", y 2' 0\" it"),
         ("2,400 m above the sea", "7,874 ft above the sea"),

@@ -46,7 +46,11 @@ _ONE = re.compile(_NUMBER)
 _THOUSANDS = re.compile(r"(?<![\w.,])\d{1,3}(?:,\d{3})+(?![\w,])")
 # A class of insulation is known by its degrees Celsius everywhere.
 _KEPT = ("insulation", "column", "table")
-_BEFORE_KEPT = re.compile(r"(?:insulation|insulated) (?:\w+ )?(?:for|of|at) $|rated (?:for|at) $")
+_BEFORE_KEPT = re.compile(
+    r"(?:insulation|insulated) (?:\w+ )?(?:for|of|at) $|rated (?:for|at) $|those of panels of $|"
+    # As the electrical view says it after the class of all other wires.
+    r"names none, $"
+)
 _BEFORE_INTERVAL = re.compile(r"(?:shifted|differs?|within|by) (?:by |of )?$")
 _SQUARE_FOOT_M2 = FOOT_M**2
 _MILE_M = 1609.344
