@@ -34,8 +34,9 @@ def test_the_sheet_is_made_and_taken_away(open_page, faults, size, tmp_path):
     page.get_by_text("van.jpg").wait_for()
     page.get_by_role("button", name="Make the sheet").click()
     page.get_by_role("button", name="The sheet, as PDF").wait_for(timeout=120_000)
-    picture = page.locator("[data-testid=stImage] img, [data-testid=stImageContainer] img").first
+    picture = page.get_by_role("img", name="The page as it prints")
     picture.wait_for()
+    assert faults(page) == []
     wide = page.evaluate("document.documentElement.clientWidth")
     assert picture.bounding_box()["width"] <= wide
     got = downloaded(page, "The sheet, as PDF")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import dataclasses
 import datetime as dt
 from typing import Any, cast
@@ -232,5 +233,10 @@ def _give(document: dict[str, Any], made: _Wish) -> None:
             st.code(text, language=None, wrap_lines=True)
     # The PDF holds the same as text; this is for the eye.
     page = "The page as it prints" if document["map"] is None else "The first page as it prints"
-    st.image(content(".png"), caption=page, width="stretch")
+    data = base64.b64encode(content(".png")).decode()
+    st.html(
+        f'<img src="data:image/png;base64,{data}" style="width:100%;display:block" '
+        f'alt="{page}; the PDF and the HTML hold it as text">'
+    )
+    st.caption(page)
     st.caption(_why(made))
