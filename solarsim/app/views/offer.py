@@ -17,7 +17,7 @@ from solarsim.app.answering import offer_answer
 from solarsim.app.differences import same_weather
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import table_html
-from solarsim.app.plain import one_line
+from solarsim.app.plain import plain
 from solarsim.app.units.chosen import heading, told, units
 from solarsim.app.units.quantities import read_value
 from solarsim.app.uploads.price_file import PriceFile
@@ -105,13 +105,13 @@ def designs_to_offer(design: Draft, kept: tuple[Draft, ...]) -> tuple[Draft, ...
 def _wish(there: tuple[Draft, ...], prices: PriceFile | None) -> _Wish | None:
     """Return what the form asks for once it is sent, or None; says what is wrong with it."""
     with st.form("offer_form"):
-        chosen = st.multiselect(
-            "Designs",
-            range(len(there)),
-            default=list(range(len(there))),
-            format_func=lambda at: f"{LETTERS[at]}: {one_line(there[at].van.van.name)}",
-            key=f"offer_designs_{len(there)}",
-        )
+        chosen = [
+            at
+            for at, one in enumerate(there)
+            if st.checkbox(
+                f"{LETTERS[at]}: {plain(one.van.van.name)}", value=True, key=f"offer_{LETTERS[at]}"
+            )
+        ]
         left, middle, right = st.columns(3)
         labour = left.text_input("Labour, without tax", key="offer_labour", max_chars=20)
         tax = middle.text_input("Tax, %", key="offer_tax", max_chars=10)
