@@ -163,6 +163,7 @@ def test_a_sheet_for_them_needs_runs_enough():
         solarsim.sheet("weekender", typical=profile(), runs=4)
 
 
+@pytest.mark.slow
 def test_whiskers_of_the_months_begin_at_one_in_a_hundred():
     answer = seasons(ask("weekender", profile=profile(), days=2, runs=300))
     figure = seasons_figure(answer)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import itertools
+import os
 from unittest import mock
 
 import pytest
 import streamlit as st
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as hyp
 
 from solarsim.app.draft import example
@@ -35,6 +36,8 @@ from solarsim.electrical.wire import awg_sizes, metric_sizes, parse_wire
 from solarsim.errors import InputError
 from tests.app.conftest import tables
 
+# Boxes tried a field.
+MOST = int(os.environ.get("SOLARSIM_FUZZ", "15"))
 US = Units(feet=True, fahrenheit=True)
 COMMA = Units(comma=True)
 ALL = [Units(*each) for each in itertools.product((False, True), repeat=3)]
@@ -146,6 +149,7 @@ def test_with_a_comma_it_is_the_point_that_could_mean_thousands():
 
 
 @pytest.mark.parametrize("field", NUMBERS, ids=lambda field: field.path)
+@settings(max_examples=MOST)
 @given(data=hyp.data())
 def test_no_field_drifts_whatever_is_chosen(field, data):
     """A value comes back to the last digit from its box, in any units, one after the other."""

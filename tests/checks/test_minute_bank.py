@@ -62,7 +62,7 @@ def assert_agrees(case, runs, capsys):
     assert edge.mean() <= EDGE_SHARE
 
 
-@pytest.mark.one_plain
+@pytest.mark.slow
 @pytest.mark.parametrize("case", [c for c in CASES if c.quick], ids=lambda case: case.name)
 def test_a_charger_of_each_kind(case, capsys):
     assert_agrees(case, QUICK_RUNS, capsys)

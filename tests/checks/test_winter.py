@@ -28,6 +28,7 @@ def test_months_of_japan():
     assert np.sqrt((np.log(known[:, [0, 1, 10, 11]]) ** 2).mean()) < 0.14
 
 
+@pytest.mark.slow
 def test_temperature_of_half_the_stations():
     january_error_c, july_error_c, coast, _ = temperature_errors_c()
     assert len(january_error_c) > 700

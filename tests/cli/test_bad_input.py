@@ -225,6 +225,7 @@ def cut_within_a_line(lines):
     lines[-1] = lines[-1][:40]
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     "change",
     [drop_a_day, put_nan, put_impossible, swap_two_hours, cut_the_end, cut_within_a_line],

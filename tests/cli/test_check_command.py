@@ -31,6 +31,7 @@ def test_a_right_van_has_no_findings(cli, van):
     assert document(cli, van)["findings"] == []
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [

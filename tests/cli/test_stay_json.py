@@ -171,6 +171,7 @@ def test_more_units_last_longer_on_the_same_weather(cli, document):
         assert larger["days_unplugged"][key] > document["days_unplugged"][key]
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize("van", ["weekender", "long-stayer"])
 @pytest.mark.parametrize("profile", ["weekend-couple", "ski-trip", "remote-workers"])
 @pytest.mark.parametrize("month", [1, 7])

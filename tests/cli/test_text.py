@@ -66,6 +66,7 @@ def test_fits_80_columns_and_cuts_nothing_off(cli, monkeypatch, arguments):
     assert "\u2026" not in ran.out
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize("place", ["Tromso", "Salzburg", "Cape Town"])
 def test_no_negative_zero(cli, place):
     for arguments in (("stay", *RUNS), ("climate",)):

@@ -147,6 +147,7 @@ def test_no_command_says_what_misleads(cli, log, van, name):
     assert misleading(ran.out + ran.err) == []
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize("van", OTHERS_SLOW)
 @pytest.mark.parametrize("command", ["stay", "bank", "levers", "seasons", "tune", "roof", "check"])
 def test_no_document_says_what_misleads(cli, van, command):

@@ -64,6 +64,7 @@ def test_ratings_on_the_roof_are_never_rounded_down():
     assert cold_v <= least_v < cold_v + 1.0
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize("seed", range(4))
 def test_every_circuit_hangs_together(seed):
     dice = random.Random(seed)

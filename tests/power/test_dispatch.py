@@ -123,6 +123,7 @@ def compare_with_twin(chemistry, *, cold, hours, ledger_hours, every=1):
     return cut, 3 * len(designs)
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize("chemistry", CHEMISTRY_NAMES)
 @pytest.mark.parametrize("cold", [False, True])
 def test_kernel_equals_its_readable_twin(chemistry, cold):

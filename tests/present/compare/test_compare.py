@@ -84,6 +84,7 @@ def one_line(text):
 # --- text ---
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(("name", "show"), [row[:2] for row in SHOWN])
 @pytest.mark.parametrize("width", [60, 80, 200])
 def test_prints_at_any_width_and_cuts_nothing_off_at_80(request, name, show, width):

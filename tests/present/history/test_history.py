@@ -154,6 +154,7 @@ def test_a_picture_of_dots():
     assert history_bytes(made(), ".png").startswith(b"\x89PNG")
 
 
+@pytest.mark.slow
 def test_a_name_is_no_formula_and_no_markup():
     answer = made()
     van = answer.question.van

@@ -78,6 +78,7 @@ def test_a_map_of_many_squares_has_shades_without_numbers(document):
     assert part["squares"][0]["days"] not in [one.text for one in root.iter(f"{SPACE}text")]
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("where", "months", "step_deg"), [("LI", (1,), 0.25), ("NZ", (7,), 0.5), ("ES", (1,), 0.5)]
 )
