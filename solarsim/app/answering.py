@@ -21,6 +21,8 @@ from solarsim.answers.question import DEFAULT_RUNS, Question, ask
 from solarsim.answers.region.asked import ask_region, default_follow_days
 from solarsim.answers.region.region import RegionAnswer, region
 from solarsim.answers.roof import RoofAnswer, roof
+from solarsim.answers.search.designs import Limits, SearchAnswer
+from solarsim.answers.search.search import search
 from solarsim.answers.seasons import SeasonsAnswer, seasons
 from solarsim.answers.sheet.sheet import SheetAnswer, sheet
 from solarsim.answers.stay import StayAnswer, stay
@@ -40,6 +42,8 @@ from solarsim.weather.years.history import cached_years, history_series
 __all__ = [
     "MAX_CELLS_HERE",
     "MAX_DAYS",
+    "MAX_DESIGNS_HERE",
+    "SearchWish",
     "check",
     "electrical_answer",
     "levers_answer",
@@ -50,6 +54,7 @@ __all__ = [
     "offer_answer",
     "region_answer",
     "roof_answer",
+    "search_answer",
     "seasons_answer",
     "sheet_answer",
     "stay_answer",
@@ -67,6 +72,8 @@ _RUNS_NEEDS = 10
 # A map is drawn while somebody waits: some seconds.
 _RUNS_CELL = 100
 MAX_CELLS_HERE = 150
+# A search asks for every design at as many runs as the stay itself.
+MAX_DESIGNS_HERE = 3000
 _WEATHER_SUFFIXES = (".epw", ".csv", ".tm2")
 _HASHES: dict[str | type[Any], Callable[[Any], Any]] = {Draft: draft_key}
 
@@ -213,6 +220,41 @@ def offer_answer(
         tax_pct=tax_pct,
         labour=() if labour is None else (labour,),
         valid_until=valid_until,
+    )
+
+
+@dataclasses.dataclass(frozen=True)
+class SearchWish:
+    """What a search tries and what it must hold; empty is as for `search` without it."""
+
+    months: tuple[int, ...] = ()
+    kinds: tuple[str, ...] = ()
+    tilts_deg: tuple[float, ...] = ()
+    batteries: tuple[str, ...] = ()
+    dcdc_a: tuple[float, ...] = ()
+    limits: Limits = dataclasses.field(default_factory=Limits)
+
+
+@st.cache_data(max_entries=8, show_spinner=False, hash_funcs=_HASHES)
+def search_answer(design: Draft, wish: SearchWish, prices: PriceFile | None) -> SearchAnswer:
+    """Search the best builds around a design.
+
+    Raises
+    ------
+    InputError
+        As for `solarsim.answers.search.search.search`; more designs than the app tries; a price
+        file that cannot be read.
+    """
+    return search(
+        _question(design, DEFAULT_RUNS),
+        months=wish.months,
+        kinds=wish.kinds or None,
+        tilts_deg=wish.tilts_deg or None,
+        batteries=wish.batteries or None,
+        dcdc_a=wish.dcdc_a or None,
+        limits=wish.limits,
+        prices=None if prices is None else prices_of(prices),
+        most_designs=MAX_DESIGNS_HERE,
     )
 
 

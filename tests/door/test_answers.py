@@ -23,6 +23,7 @@ NAMES = (
     "search",
 )
 DRAWN = (
+    "search",
     *("stay", "bank", "tune", "levers", "seasons", "region", "roof", "history", "calibrate"),
     *("climate", "trip"),
 )

@@ -8,7 +8,7 @@ from typing import ClassVar
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.summary import DaysUnplugged
 from solarsim.inputs.van import Van
-from solarsim.records import Answer
+from solarsim.records import DrawnAnswer
 
 __all__ = ["BestDesign", "InSituation", "Limits", "Removed", "SearchAnswer"]
 
@@ -119,7 +119,7 @@ class Removed:
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
-class SearchAnswer(Answer):
+class SearchAnswer(DrawnAnswer):
     """The best builds of a space.
 
     Attributes

@@ -26,6 +26,7 @@ from solarsim.answers.search.evaluate import Target, evaluate, situation_of
 from solarsim.answers.search.figures import Figures, figures_of, notes_of, some_of, within
 from solarsim.answers.search.front import Front, Stop, best_of
 from solarsim.answers.search.space import (
+    MAX_CANDIDATES,
     OWN,
     Case,
     battery_kinds,
@@ -64,6 +65,7 @@ def search(
     controllers_a: Sequence[float] | None = None,
     limits: Limits | None = None,
     prices: Prices | None = None,
+    most_designs: int = MAX_CANDIDATES,
     progress: Progress | None = None,
 ) -> SearchAnswer:
     """Find the designs that no other matches in price, weight and days.
@@ -95,6 +97,8 @@ def search(
         Target and limits.
     prices : Prices, optional
         The user's own.
+    most_designs : int
+        More than these are too much to try.
     progress : callable, optional
         Called with stretches of work done and in all.
 
@@ -119,7 +123,7 @@ def search(
         dcdc_a=dcdc_a,
         controllers_a=controllers_a,
     )
-    cases, excluded, candidates = cases_of(van, space)
+    cases, excluded, candidates = cases_of(van, space, most_designs)
     figures = figures_of(cases, space, costs)
     _check(question, limits, costs, candidates)
     wanted, over = within(figures, limits)
@@ -216,8 +220,8 @@ def _followed(question: Question, limits: Limits) -> Question:
 def _check(question: Question, limits: Limits, costs: Costs, candidates: int) -> None:
     if limits.max_price is not None and costs.missing:
         raise InputError(
-            f"no price for {some_of(costs.missing)}; give all of them (--prices), or leave the "
-            "limit out",
+            f"no price for {some_of(costs.missing)}; give all of them in a price file, or leave "
+            "the limit out",
             field="max_price",
         )
     if candidates * question.runs > _MOST_NUMBERS and question.series is None:

@@ -143,7 +143,9 @@ def library_names(kind: str) -> list[str]:
     return [OWN, *part_tables(kind)]
 
 
-def cases_of(van: Van, space: Space) -> tuple[list[Case], list[Removed], int]:
+def cases_of(
+    van: Van, space: Space, most_designs: int = MAX_CANDIDATES
+) -> tuple[list[Case], list[Removed], int]:
     """Lay out all candidates.
 
     Returns
@@ -155,7 +157,7 @@ def cases_of(van: Van, space: Space) -> tuple[list[Case], list[Removed], int]:
     Raises
     ------
     InputError
-        Nothing to try, or more than `MAX_CANDIDATES`.
+        Nothing to try, or more than `most_designs`.
     """
     excluded: collections.Counter[str] = collections.Counter()
     examples: dict[str, str] = {}
@@ -172,7 +174,7 @@ def cases_of(van: Van, space: Space) -> tuple[list[Case], list[Removed], int]:
             counts = [n for n in every if n % panels.series == 0 and (n or battery not in bare)]
             room = [count for count in counts if count in possible]
             whole += _number(counts, space)
-            _check_size(whole)
+            _check_size(whole, most_designs)
             if lacking := _number(counts, space) - _number(room, space):
                 excluded["roof-room"] += lacking
                 most = f"the roof has no room for more than {max(fitting)} of {panel_name(panels)}"
@@ -208,10 +210,10 @@ def _number(counts: Sequence[int], space: Space) -> int:
     return sum(ratings if count else 1 for count in counts) * each
 
 
-def _check_size(whole: int) -> None:
-    if whole > MAX_CANDIDATES:
+def _check_size(whole: int, most: int) -> None:
+    if whole > most:
         raise InputError(
-            f"more than {MAX_CANDIDATES:,} designs in the space; name fewer kinds, tilts, strings "
+            f"more than {most:,} designs in the space; name fewer kinds, tilts, strings "
             "or chargers",
             field="search",
         )

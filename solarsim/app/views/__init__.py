@@ -17,6 +17,7 @@ from solarsim.app.views import (
     region,
     roof,
     save,
+    search,
     seasons,
     sheet,
     stay,
@@ -43,6 +44,7 @@ PLACES: Mapping[str, Mapping[str, Callable[[Draft], None]]] = {
     "Compare": {
         "Changes": levers.show,
         "Tune": tune.show,
+        "Search": search.show,
         "Compare": compare.show,
     },
     "Hand over": {

@@ -8,11 +8,13 @@ from solarsim.answers.search.designs import BestDesign, SearchAnswer
 from solarsim.cards import Card
 from solarsim.present.faces.rows import notes_row
 from solarsim.present.search.document import rows, search_document
+from solarsim.present.search.figure import front_figure
 from solarsim.present.search.text import lead_text, parts_text, tried_text
 
-__all__ = ["card", "document", "frame"]
+__all__ = ["card", "document", "figure", "frame"]
 
 document = search_document
+figure = front_figure
 
 _SHOWN = 4
 
