@@ -12,9 +12,11 @@ from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Progress
 from solarsim.errors import InputError
 
-__all__ = ["at_place", "at_places"]
+__all__ = ["MAX_PLACES", "at_place", "at_places", "further_places"]
 
 AnswerT = TypeVar("AnswerT")
+# On one page for a buyer.
+MAX_PLACES = 4
 
 
 def at_place(question: Question, place: str) -> Question:
@@ -32,6 +34,31 @@ def at_place(question: Question, place: str) -> Question:
     if question.on_file:
         raise InputError("a weather file has its own place; leave --weather out", field="--places")
     return question.replace(place=place)
+
+
+def further_places(question: Question, places: Sequence[str]) -> list[Question]:
+    """Return the same question at each place that stands on a page beside its own.
+
+    Raises
+    ------
+    PlaceError
+        As for `at_place`.
+    InputError
+        More than fit, one that stands twice, or a question that stands on a weather file.
+    """
+    if len(places) >= MAX_PLACES:
+        message = f"got {len(places)} beside the van's own place; at most {MAX_PLACES - 1} fit"
+        raise InputError(message, field="regions")
+    if places and question.on_file:
+        message = "a weather file has its own place; leave the regions out"
+        raise InputError(message, field="regions")
+    asked = [at_place(question, place) for place in places]
+    seen = {question.place}
+    for one in asked:
+        if one.place in seen:
+            raise InputError(f"'{one.place.name}' stands twice", field="regions")
+        seen.add(one.place)
+    return asked
 
 
 def at_places(

@@ -200,6 +200,7 @@ def offer_answer(
     designs: tuple[Draft, ...],
     prices: PriceFile | None,
     *,
+    regions: tuple[str, ...] = (),
     labour: float | None,
     tax_pct: float | None,
     date: dt.date,
@@ -215,6 +216,7 @@ def offer_answer(
     return offer(
         [_question(design, DEFAULT_RUNS) for design in designs],
         date=date,
+        regions=regions,
         prices=None if prices is None else prices_of(prices),
         source="" if prices is None else prices.name,
         tax_pct=tax_pct,

@@ -23,7 +23,7 @@ from solarsim.cli.options import (
     asked,
 )
 from solarsim.cli.output import check_json, progress_bar, tell
-from solarsim.cli.sheet import check_language, sheet_date, tell_unreviewed
+from solarsim.cli.sheet import RegionOption, check_language, sheet_date, tell_unreviewed
 
 __all__ = ["offer"]
 
@@ -85,6 +85,7 @@ def offer(
     runs: RunsOption = None,
     seed: SeedOption = 1,
     settings: SetOption = None,
+    region: RegionOption = None,
     prices: PricesOption = None,
     labour: LabourOption = None,
     tax: TaxOption = None,
@@ -125,6 +126,7 @@ def offer(
         answer = answer_offer(
             with_each_van(first, vans[1:], settings or ()),
             date=day,
+            regions=region or (),
             prices=given,
             source=prices or "",
             tax_pct=tax_pct,

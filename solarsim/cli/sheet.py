@@ -30,7 +30,7 @@ from solarsim.errors import InputError
 if TYPE_CHECKING:
     from solarsim.inputs.profile import Profile
 
-__all__ = ["check_language", "sheet", "sheet_date", "tell_unreviewed"]
+__all__ = ["RegionOption", "check_language", "sheet", "sheet_date", "tell_unreviewed"]
 
 Units = Literal["metric", "us"]
 Cards = dict[Literal["square", "portrait"], Path | None]

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 from typing import Any
 
-from solarsim.answers.given import given_text, given_whole
+from solarsim.answers.given import given_text, given_whole, place_text
 from solarsim.errors import InputError
 from solarsim.inputs.base import plain_value
 from solarsim.inputs.prices import Prices, checked_prices, read_prices
 
-__all__ = ["given_counts", "given_names", "given_numbers", "given_prices"]
+__all__ = ["given_counts", "given_names", "given_numbers", "given_places", "given_prices"]
 
 
 def given_counts(values: Any, *, field: str, least: int, most: int) -> list[int] | None:
@@ -69,6 +70,19 @@ def given_names(values: Any, *, field: str, known: Sequence[str] | None) -> list
             raise InputError(f"got {value!r}; known: {', '.join(known)}", field=field)
         found.append(value)
     return found
+
+
+def given_places(values: Any) -> list[str]:
+    """Return places as texts; each as for `solarsim.place`.
+
+    Raises
+    ------
+    InputError
+        No list, or something in it that is no place.
+    """
+    if isinstance(values, str | Path) or not isinstance(values, Sequence):
+        raise InputError(f"got {values!r}; must be a list of places", field="regions")
+    return [place_text(value) for value in values]
 
 
 def given_prices(prices: Any) -> Prices | None:

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Unpack
 
+from solarsim.answers.given import GivenPlace
 from solarsim.door.asking import Askable, Asked, Progress, given_progress, question_of
-from solarsim.door.lists import given_prices
+from solarsim.door.lists import given_places, given_prices
 from solarsim.errors import InputError
 from solarsim.inputs.files.van import DEFAULT_VAN
 from solarsim.inputs.prices import Prices
@@ -56,6 +57,7 @@ def buy(
 def offer(
     vans: Sequence[Askable],
     *,
+    regions: Sequence[GivenPlace] = (),
     prices: str | Path | Prices | None = None,
     labour: float | Sequence[float] | None = None,
     tax_pct: float | None = None,
@@ -72,6 +74,8 @@ def offer(
     ----------
     vans : sequence of vans as for `ask`
         The first may be a `Question`; all others are asked for its people, place and dates.
+    regions : sequence of places, optional
+        Up to three more places whose seasons stand in the offer.
     prices : str, path or Prices, optional
         The user's own, as for `buy`; without them there is no price.
     labour : float or sequence of float, optional
@@ -91,8 +95,8 @@ def offer(
     Raises
     ------
     InputError
-        As for `ask` and `buy`; no van or more than four, labour or tax without prices or out of
-        range, a date that has passed.
+        As for `ask` and `buy`; no van or more than four, too many places, labour or tax without
+        prices or out of range, a date that has passed.
     """
     from solarsim.answers.offer.money import checked_amounts, checked_tax
     from solarsim.answers.offer.offer import offer as answer
@@ -110,6 +114,7 @@ def offer(
     return answer(
         with_each_van(first, vans[1:], asked.get("settings", ())),
         date=date or dt.datetime.now().astimezone().date(),
+        regions=given_places(regions),
         prices=found,
         source=str(prices) if isinstance(prices, str | Path) else "prices",
         tax_pct=tax,

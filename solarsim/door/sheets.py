@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Unpack
 
-from solarsim.answers.given import GivenPlace, given_text, given_yes_or_no, place_text
+from solarsim.answers.given import GivenPlace, given_text, given_yes_or_no
 from solarsim.door.asking import Askable, Asked, Progress, given_progress, question_of
+from solarsim.door.lists import given_places
 from solarsim.door.travel import read_trip
 from solarsim.errors import InputError
 from solarsim.inputs.base import checked_record
@@ -77,11 +78,9 @@ def sheet(
         if isinstance(setting, str) and setting.partition(".")[0].strip() in Profile.model_fields:
             message = "changes one of three load profiles, and it is not said which"
             raise InputError(message, source=setting, field="settings")
-    if isinstance(regions, str | Path) or not isinstance(regions, Sequence):
-        raise InputError(f"got {regions!r}; must be a list of places", field="regions")
     return answer(
         question_of(question, asked),
-        regions=[place_text(region) for region in regions],
+        regions=given_places(regions),
         light=_way(light, "light"),
         typical=_way(typical, "typical"),
         heavy=_way(heavy, "heavy"),

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, ClassVar, Literal
 
+from solarsim.answers.many_places import further_places
 from solarsim.answers.offer.offered import Days, Offered, Terms, offered
 from solarsim.answers.offer.step import Step, steps_between
 from solarsim.answers.question import Question
@@ -106,6 +107,7 @@ def offer(
     questions: Sequence[Question],
     *,
     date: dt.date,
+    regions: Sequence[str] = (),
     prices: Prices | None = None,
     source: str = "prices",
     tax_pct: float | None = None,
@@ -121,6 +123,9 @@ def offer(
         Up to four designs with the same people, place, dates, runs, seed and weather.
     date : datetime.date
         Of the offer.
+    regions : sequence of str
+        Up to three more places, towns or coordinates, whose seasons stand in the offer too; the
+        check looks at every design there as well.
     prices : Prices, optional
         The builder's own; without them there is no price.
     source : str
@@ -140,46 +145,39 @@ def offer(
     InputError
         No design or too many, designs with other people, places, dates, runs or weather, labour
         or tax without prices, as many amounts of labour as neither one nor the designs, a date
-        that has passed, people whose health depends on a device and too few runs to tell how long
-        is safe.
+        that has passed, too many places, one twice or beside a weather file, people whose health
+        depends on a device and too few runs to tell how long is safe.
     """
     _refuse_unlike(questions)
     if valid_until is not None and valid_until < date:
         message = f"got {valid_until}; must not be before the offer's date, {date}"
         raise InputError(message, field="valid_until")
     amounts = _labour(labour, len(questions), prices, tax_pct=tax_pct)
-    months = season_months(questions[0].place)
-    steps = 1 + len(months)
+    # Seasons go by months; a date may be none of another place's.
+    elsewhere = [
+        further_places(one.replace(month=stay_dates(one).month), regions) if regions else []
+        for one in questions
+    ]
     of_stay = _simulated(questions)
     stays = [_days(q, s, "") for q, s in zip(questions, of_stay, strict=True)]
-    seasons: list[list[Days]] = [[] for _ in questions]
-    for done, (season, month) in enumerate(months.items(), start=1):
-        if progress is not None:
-            progress(done, steps)
-        monthly = [one.replace(month=month) for one in questions]
-        # A stay that is given by that very month has been asked already.
-        known = monthly[0].van.stay == questions[0].van.stay
-        simulated = of_stay if known else _simulated(monthly)
-        for rows, question, found in zip(seasons, monthly, simulated, strict=True):
-            rows.append(_days(question, found, season))
+    seasons = _in_seasons(questions, elsewhere, of_stay, progress)
     terms = Terms(prices, source, tax_pct)
     designs = tuple(
         offered(
             letter,
             question,
             terms,
+            elsewhere=there,
             labour=amount,
             demand_wh_per_day=sum(simulation.conditions.demand_wh_per_day.values()),
             stay=stay,
             seasons=tuple(rows),
             notes=(*question.notes, *simulation.conditions.notes),
         )
-        for letter, question, amount, simulation, stay, rows in zip(
-            LETTERS, questions, amounts, of_stay, stays, seasons, strict=False
+        for letter, question, there, amount, simulation, stay, rows in zip(
+            LETTERS, questions, elsewhere, amounts, of_stay, stays, seasons, strict=False
         )
     )
-    if progress is not None:
-        progress(steps, steps)
     return OfferAnswer(
         designs=designs,
         steps=steps_between(designs, _first_cuts(designs, of_stay)),
@@ -222,6 +220,33 @@ def with_each_van(first: Question, vans: Sequence[Any], settings: Sequence[str])
             message, *more = error.message.split("\n")
             raise InputError(message, source=source, field=error.field, more=tuple(more)) from error
     return questions
+
+
+def _in_seasons(
+    questions: Sequence[Question],
+    elsewhere: Sequence[Sequence[Question]],
+    of_stay: Sequence[Simulation],
+    progress: Progress | None,
+) -> list[list[Days]]:
+    """Days of every design in every season, place by place."""
+    wanted = [
+        (season, [one.replace(month=month) for one in at])
+        for at in (questions, *zip(*elsewhere, strict=True))
+        for season, month in season_months(at[0].place).items()
+    ]
+    seasons: list[list[Days]] = [[] for _ in questions]
+    for done, (season, monthly) in enumerate(wanted, start=1):
+        if progress is not None:
+            progress(done, 1 + len(wanted))
+        # A stay that is given by that very month has been asked already.
+        first, asked = monthly[0], questions[0]
+        known = first.place == asked.place and first.van.stay == asked.van.stay
+        simulated = of_stay if known else _simulated(monthly)
+        for rows, question, found in zip(seasons, monthly, simulated, strict=True):
+            rows.append(_days(question, found, season))
+    if progress is not None:
+        progress(1 + len(wanted), 1 + len(wanted))
+    return seasons
 
 
 def _simulated(questions: Sequence[Question]) -> list[Simulation]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 
 from solarsim.answers.buy.buy import BuyAnswer, buy_of
 from solarsim.answers.checked import check_question
@@ -157,6 +158,7 @@ def offered(
     question: Question,
     terms: Terms,
     *,
+    elsewhere: Sequence[Question],
     labour: float | None,
     demand_wh_per_day: float,
     stay: Days,
@@ -167,7 +169,7 @@ def offered(
     check = check_question(question)
     bought = buy_of(check, terms.prices, source=terms.source)
     fits = None if question.van.roof is None else max(fitting_counts(question.van))
-    reasons = (*check.stops, *_overloaded(bought))
+    reasons = (*check.stops, *_stopped_there(check, elsewhere), *_overloaded(bought))
     price = None
     if terms.prices is not None and not reasons:
         price = price_of(
@@ -190,6 +192,16 @@ def offered(
         price=price,
         notes=notes,
     )
+
+
+def _stopped_there(check: Check, elsewhere: Sequence[Question]) -> list[str]:
+    """What forbids it at a further place alone, such as its record cold."""
+    return [
+        f"at {question.place.name}: {reason}"
+        for question in elsewhere
+        for reason in check_question(question).stops
+        if reason not in check.stops
+    ]
 
 
 def _overloaded(bought: BuyAnswer) -> list[str]:

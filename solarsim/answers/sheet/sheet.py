@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, ClassVar, Literal
 
 from solarsim.answers.levers import LeversAnswer, levers
-from solarsim.answers.many_places import at_place
+from solarsim.answers.many_places import further_places
 from solarsim.answers.question import Question
 from solarsim.answers.region.region import RegionAnswer
 from solarsim.answers.roof import RoofAnswer, roof
@@ -45,9 +45,8 @@ from solarsim.records import Answer, json_text
 from solarsim.weather.record import Place
 from solarsim.weather.streams import keep_draws
 
-__all__ = ["MAX_REGIONS", "Region", "SeasonDays", "SheetAnswer", "Sun", "sheet"]
+__all__ = ["Region", "SeasonDays", "SheetAnswer", "Sun", "sheet"]
 
-MAX_REGIONS = 4
 _JUNE, _DECEMBER = 6, 12
 # As the app's view of changes takes: the list below is about which are large.
 _LEVER_RUNS = 150
@@ -264,7 +263,8 @@ def sheet(
     ways = ways_of_living(question.van, light=light, typical=lived, heavy=heavy)
     given = {"light": light, "typical": lived, "heavy": heavy}
     shipped = [way for way in WAYS if given[way] is None]
-    asked = [_free_of_dates(question), *_elsewhere(question, regions)]
+    own = _free_of_dates(question)
+    asked = [own, *further_places(own, regions)]
     step = _counter(progress, len(asked) * len(SEASONS) + 3 + int(annex))
     home = asked[0].replace(profile=ways[WAYS.index("typical")].profile)
     along = None if stops is None else trip(home, stops, with_changes=False)
@@ -342,22 +342,6 @@ def _hardest(region: Region, way: WayName) -> SeasonDays:
 def _free_of_dates(question: Question) -> Question:
     """Drop a first day that was given: every season is asked about by its month."""
     return question.replace(month=question.van.stay.month)
-
-
-def _elsewhere(question: Question, regions: Sequence[str]) -> list[Question]:
-    if len(regions) > MAX_REGIONS - 1:
-        message = f"got {len(regions)} beside the van's own place; at most {MAX_REGIONS - 1} fit"
-        raise InputError(message, field="regions")
-    if regions and question.on_file:
-        message = "a weather file has its own place; leave the regions out"
-        raise InputError(message, field="regions")
-    asked = [at_place(_free_of_dates(question), region) for region in regions]
-    seen = {question.place}
-    for one in asked:
-        if one.place in seen:
-            raise InputError(f"'{one.place.name}' stands twice", field="regions")
-        seen.add(one.place)
-    return asked
 
 
 def _region(

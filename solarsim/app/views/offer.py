@@ -10,6 +10,7 @@ from typing import Any, cast
 
 import streamlit as st
 
+from solarsim.answers.many_places import MAX_PLACES
 from solarsim.answers.offer.money import checked_amounts, checked_tax
 from solarsim.answers.offer.offer import LETTERS, MAX_DESIGNS, OfferAnswer
 from solarsim.app import state
@@ -48,6 +49,7 @@ class _Wish:
 
     designs: tuple[Draft, ...]
     prices: PriceFile | None
+    regions: tuple[str, ...]
     labour: float | None
     tax_pct: float | None
     valid_until: dt.date | None
@@ -77,15 +79,20 @@ def show(design: Draft) -> None:
     if made.prices != prices or any(one not in there for one in made.designs):
         st.info("The designs or the prices have changed since: make the offer again.")
         return
-    with st.spinner("Asking for every design in every season"):
-        answer = offer_answer(
-            made.designs,
-            made.prices,
-            labour=made.labour,
-            tax_pct=made.tax_pct,
-            date=made.date,
-            valid_until=made.valid_until,
-        )
+    try:
+        with st.spinner("Asking for every design in every season"):
+            answer = offer_answer(
+                made.designs,
+                made.prices,
+                regions=made.regions,
+                labour=made.labour,
+                tax_pct=made.tax_pct,
+                date=made.date,
+                valid_until=made.valid_until,
+            )
+    except InputError as error:
+        st.error(told(str(error)))
+        return
     _show_answer(answer)
 
 
@@ -112,6 +119,13 @@ def _wish(there: tuple[Draft, ...], prices: PriceFile | None) -> _Wish | None:
                 f"{LETTERS[at]}: {plain(one.van.van.name)}", value=True, key=f"offer_{LETTERS[at]}"
             )
         ]
+        regions = st.text_area(
+            f"More places in the offer, up to {MAX_PLACES - 1}, one a line",
+            key="offer_regions",
+            max_chars=400,
+            placeholder="Bergen, NO\nAlmeria, ES",
+            height=110,
+        )
         left, middle, right = st.columns(3)
         labour = left.text_input("Labour, without tax", key="offer_labour", max_chars=20)
         tax = middle.text_input("Tax, %", key="offer_tax", max_chars=10)
@@ -126,6 +140,7 @@ def _wish(there: tuple[Draft, ...], prices: PriceFile | None) -> _Wish | None:
         return _Wish(
             designs=tuple(there[at] for at in chosen),
             prices=prices,
+            regions=tuple(line.strip() for line in regions.splitlines() if line.strip()),
             labour=amount[0] if amount else None,
             tax_pct=checked_tax(_number(tax, "Tax"), field="Tax"),
             valid_until=until,

@@ -9,7 +9,7 @@ from typing import Any, cast
 
 import streamlit as st
 
-from solarsim.answers.sheet.sheet import MAX_REGIONS
+from solarsim.answers.many_places import MAX_PLACES
 from solarsim.app.answering import sheet_answer, stay_answer
 from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import big_days
@@ -78,7 +78,7 @@ def _wish(design: Draft) -> _Wish | None:
     """Return what the form asks for once it is sent, or None; says what is wrong with it."""
     with st.form("sheet_form"):
         regions = st.text_area(
-            f"More places, up to {MAX_REGIONS - 1}, one a line",
+            f"More places, up to {MAX_PLACES - 1}, one a line",
             key="sheet_regions",
             persist_state="session",
             max_chars=400,

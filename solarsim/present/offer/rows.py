@@ -121,15 +121,19 @@ def _days(answer: OfferAnswer) -> Iterator[Row]:
     # A stay that is given by a season's own month is that season's row, which would say it again.
     of_first = answer.designs[0]
     by_month = of_first.question.van.stay.start is None
-    told = {one.season for one in of_first.seasons if by_month and one.month == stays[0].month}
-    season = "".join(f", in {name}" for name in told)
+    told = [
+        index
+        for index, one in enumerate(of_first.seasons)
+        if by_month and (one.place, one.month) == (stays[0].place, stays[0].month)
+    ]
+    season = "".join(f", in {of_first.seasons[index].season}" for index in told)
     part = f"Days off grid: {safe_name(answer)}; half of all stays last"
     yield _day_row(part, f"the stay{season}: {when}", stays)
     days = count_text(answer.dates.days, "day")
     chances = tuple(one.chance_lasts for one in stays)
     yield Row(part, f"chance to last {days} of it", "share", chances)
     for index, first in enumerate(of_first.seasons):
-        if first.season not in told:
+        if index not in told:
             name = f"{first.season}: {month_name(first.month)}, {first.place.name}"
             yield _day_row(part, name, [one.seasons[index] for one in answer.designs])
 

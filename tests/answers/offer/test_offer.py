@@ -16,6 +16,7 @@ from solarsim.electrical.check import check_van
 from solarsim.errors import InputError
 from solarsim.inputs.prices import read_prices
 from solarsim.power.design import design_of
+from solarsim.present.offer.rows import offer_rows
 
 DATE = dt.date(2026, 3, 1)
 RUNS = 12
@@ -131,3 +132,52 @@ def test_lives_that_depend_on_a_device_are_promised_what_99_in_100_reach():
 def test_an_offer_that_ended_before_it_was_made_is_refused(questions):
     with pytest.raises(InputError, match="valid_until: got 2026-02-28; must not be before"):
         offer(questions, date=DATE, valid_until=dt.date(2026, 2, 28))
+
+
+# --- more places ---
+
+
+def test_further_places_have_their_own_seasons_and_the_check_looks_there_as_well(questions):
+    found = offer(questions, date=DATE, regions=["Hobart, AU", "Fairbanks"])
+    for question, one in zip(questions, found.designs, strict=True):
+        assert [each.place.name for each in one.seasons[::4]] == [
+            "Salzburg, AT",
+            "Hobart, TAS, AU",
+            "Fairbanks, AK, US",
+        ]
+        hobart = stay(question.replace(place="Hobart, AU", month=7))
+        (winter,) = (each for each in one.seasons[4:8] if each.season == "winter")
+        assert (winter.month, winter.days) == (7, hobart.days)
+        assert one.stay.days == stay(question).days
+        there = question.replace(place="Fairbanks")
+        stops = check_van(there.van, there.profile, there.place, climate=there.climate).stops
+        assert all(f"at Fairbanks, AK, US: {stop}" in one.reasons for stop in stops)
+        assert (one.price is None) == (found.prices is None or bool(one.reasons))
+    rows = [row for row in offer_rows(found) if row.part.startswith("Days off grid")]
+    # The stay's own month is a season of its own place alone.
+    assert len(rows) == 2 + 3 + 4 + 4
+    assert sum("Hobart" in row.what for row in rows) == 4
+
+
+def test_cold_of_a_further_place_stops_a_design():
+    """A string whose voltage the controller bears in a mild winter, and not in Alaska's."""
+    settings = ["panels.count=2", "panels.series=2", "controller.max_input_v=57"]
+    asked = ask("weekender", place="Almeria, ES", month=1, days=4, runs=RUNS, settings=settings)
+    (at_home,) = offer([asked], date=DATE).designs
+    (travelled,) = offer([asked], date=DATE, regions=["Fairbanks"]).designs
+    assert at_home.reasons == ()
+    assert travelled.reasons
+    assert all(reason.startswith("at Fairbanks, AK, US: ") for reason in travelled.reasons)
+
+
+@pytest.mark.parametrize(
+    ("regions", "told"),
+    [
+        (["Salzburg, AT"], "stands twice"),
+        (["Bergen, NO", "Oslo", "Lyon, FR", "Turin, IT"], "at most 3 fit"),
+        (["Nowhereville"], "Nowhereville"),
+    ],
+)
+def test_places_that_cannot_be_are_refused(questions, regions, told):
+    with pytest.raises(InputError, match=told):
+        offer(questions, date=DATE, regions=regions)
