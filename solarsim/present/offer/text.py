@@ -23,6 +23,8 @@ def print_offer(answer: OfferAnswer, console: Console) -> None:
         console.print(plain(f"STOP, not to be built as it is: {stop}", "bold red"))
     for line in words.intro(answer):
         console.print(plain(line))
+    if answer.prices is None:
+        console.print(plain(words.HOW_TO_PRICE))
     if full := words.not_full(answer):
         console.print(plain(full, "bold red"))
     table = Table(title=plain("Offer"), title_justify="left")

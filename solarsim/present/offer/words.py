@@ -50,7 +50,7 @@ def intro(answer: OfferAnswer) -> list[str]:
             "it stands are each van's own."
         )
     if answer.prices is None:
-        return [*lines, HOW_TO_PRICE]
+        return [*lines, "This offer names no prices."]
     prices = answer.prices.prices
     about = f": {prices.description}" if prices.description else ""
     return [*lines, f"Prices in {prices.currency} from the price file{about}."]
