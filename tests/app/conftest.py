@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import contextlib
 from pathlib import Path
 from unittest import mock
 from xml.etree import ElementTree
@@ -37,6 +38,15 @@ def tables(page):
                 columns.setdefault(cell.get("data-label"), []).append(cell.text)
             found.append(columns)
     return found
+
+
+@contextlib.contextmanager
+def other_runs(runs):
+    """Answer from another number of runs; answers are kept by design, so none goes over."""
+    st.cache_data.clear()
+    with mock.patch.object(answering, "DEFAULT_RUNS", runs):
+        yield
+    st.cache_data.clear()
 
 
 @pytest.fixture(scope="session", autouse=True)

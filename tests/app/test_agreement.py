@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from unittest import mock
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -18,6 +16,7 @@ from solarsim.app.draft import Draft
 from solarsim.present.compare.documents import seasons_document
 from solarsim.present.stay.documents import stay_document
 from solarsim.present.words import headline
+from tests.app.conftest import other_runs
 
 RUNS = 8
 FIGURES = ("p10", "p50", "p90")
@@ -36,7 +35,7 @@ VANS = st.fixed_dictionaries(
 
 @pytest.fixture(scope="module")
 def same_runs():
-    with mock.patch.object(answering, "DEFAULT_RUNS", RUNS):
+    with other_runs(RUNS):
         yield
 
 

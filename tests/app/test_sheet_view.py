@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from tests.app.conftest import other_runs
+
 
 def make(page):
     next(button for button in page.button if button.label == "Make the sheet").click()
@@ -17,8 +19,9 @@ def downloads(page):
 
 
 @pytest.fixture
-def four_runs(monkeypatch):
-    monkeypatch.setattr("solarsim.app.answering.DEFAULT_RUNS", 4)
+def four_runs():
+    with other_runs(4):
+        yield
 
 
 @pytest.mark.slow
