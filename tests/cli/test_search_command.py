@@ -103,7 +103,7 @@ BAD = {
     "days not a number": (["--target-days", "nan"], ["--target-days", "nan", "365 days"]),
     "days without end": (["--target-days", "366"], ["--target-days", "366", "365 days"]),
     "a price of nothing": (["--max-price", "0"], ["--max-price", "0.0", "above 0"]),
-    "a price without prices": (["--max-price", "900"], ["max_price", "no price for", "--prices"]),
+    "a price without prices": (["--max-price", "900"], ["max_price", "no price for", "price file"]),
     "a weight below nothing": (["--max-parts-kg=-1"], ["--max-parts-kg", "-1"]),
     "too high": (["--max-rise-m", "4"], ["--max-rise-m", "4.0", "0 to 3 m"]),
     "too much": (
