@@ -143,8 +143,9 @@ def test_ctrl_c_at_any_moment_of_the_start_is_no_traceback():
     ends = [broken_off_at_the_start(0.03 + 2.0 * (n / 16) ** 2, *pipe) for n in range(16)]
     for end in pipe:
         os.close(end)
-    # What was done before it came ended well.
-    assert set(ends) <= {(130, ""), (0, "")}
+    # What was done before it came ended well. In its last milliseconds the interpreter has given
+    # its signals back and dies of this one, which shells call 130 as well.
+    assert set(ends) <= {(130, ""), (0, ""), (-signal.SIGINT, "")}
     assert ends.count((130, "")) > 8
 
 
