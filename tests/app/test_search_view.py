@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import html
 
 import pytest
@@ -10,6 +11,7 @@ from solarsim.answers.question import ask
 from solarsim.answers.search.designs import Limits
 from solarsim.answers.search.search import search
 from solarsim.app import answering
+from solarsim.app.views.search import worst_of
 from solarsim.errors import InputError
 from solarsim.present.search.text import lead_text
 from tests.app.conftest import FEW_RUNS, tables
@@ -85,3 +87,14 @@ def test_the_page_tries_no_more_than_it_says(page, monkeypatch):
     answering.search_answer.clear()
     with pytest.raises(InputError, match="more than 5 designs"):
         answering.search_answer(page.session_state["design"], answering.SearchWish(), None)
+
+
+def test_the_worst_situation_is_that_of_the_days_that_are_safe(page):
+    (design, *_) = asked(page, months=[1, 7]).designs
+    winter, summer = design.situations
+    rare = dataclasses.replace(summer, days=dataclasses.replace(summer.days, p1=0.5))
+    often = dataclasses.replace(winter, days=dataclasses.replace(winter.days, p1=1.5))
+    both = dataclasses.replace(design, situations=(often, rare))
+    assert winter.days.p10 < summer.days.p10
+    assert worst_of(both, medical=False) == often
+    assert worst_of(both, medical=True) == rare

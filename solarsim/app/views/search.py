@@ -8,7 +8,7 @@ from typing import Any, cast
 
 import streamlit as st
 
-from solarsim.answers.search.designs import BestDesign, Limits, SearchAnswer
+from solarsim.answers.search.designs import BestDesign, InSituation, Limits, SearchAnswer
 from solarsim.answers.search.space import OWN
 from solarsim.app import state
 from solarsim.app.answering import MAX_DESIGNS_HERE, SearchWish, check, search_answer
@@ -30,7 +30,7 @@ from solarsim.present.search.text import lead_text, parts_text, tried_text
 from solarsim.present.stay.text import days_cell
 from solarsim.present.words import month_name
 
-__all__ = ["show"]
+__all__ = ["show", "worst_of"]
 
 _ASKED = "search_asked"
 _KINDS = {"The van's own": OWN, "All of the library": "library"}
@@ -213,16 +213,25 @@ def _pick(answer: SearchAnswer) -> None:
     named = {f"{at}: {parts_text(one)}": one for at, one in enumerate(answer.designs, start=1)}
     start = 0 if answer.choice is None else answer.designs.index(answer.choice)
     chosen = named[st.selectbox("Build", list(named), index=start, key="search_pick")]
-    worst = min(chosen.situations, key=lambda one: (one.days.p10, one.chance_lasts))
+    medical = bool(answer.question.profile.medical)
+    worst = worst_of(chosen, medical=medical)
     show_days(
         worst.days,
         worst.chance_lasts,
         answer.question.van.stay.days,
-        medical=bool(answer.question.profile.medical),
+        medical=medical,
     )
     for change in chosen.changes:
         st.markdown(f"- {told(change)}")
     st.button("Take it", key="search_take", on_click=_take, args=(chosen,))
+
+
+def worst_of(design: BestDesign, *, medical: bool) -> InSituation:
+    """Return where and when a build is safe for the fewest days."""
+    return min(
+        design.situations,
+        key=lambda one: (one.days.safe(medical=medical) or 0.0, one.chance_lasts),
+    )
 
 
 def _take(chosen: BestDesign) -> None:
