@@ -41,17 +41,24 @@ class GeneratorOffer(ArrayRecord):
         0.3 above the floor of each design.
     stop_soc : float
         And stopped at or above this, 0 to 1.
+    rated_a : ndarray or None
+        ``(hours,)`` rated mean current, A, that a charger on watts never passes; None where there
+        is none.
     """
 
     charging_a: FloatArray
     charging_w: FloatArray
     start_soc: float | None
     stop_soc: float
+    rated_a: FloatArray | None = None
 
     def first_hours(self, hours: int | None) -> GeneratorOffer:
         """Return the same over so many first hours; None is all of them."""
         return dataclasses.replace(
-            self, charging_a=self.charging_a[:hours], charging_w=self.charging_w[:hours]
+            self,
+            charging_a=self.charging_a[:hours],
+            charging_w=self.charging_w[:hours],
+            rated_a=None if self.rated_a is None else self.rated_a[:hours],
         )
 
 
@@ -70,6 +77,9 @@ class Chargers(ArrayRecord):
         charger is the limit, W; `shore_a` is 0 there. None where it never is.
     generator : GeneratorOffer or None
         What a generator can give; None where there is none.
+    shore_rated_a : ndarray or None
+        ``(hours,)`` rated mean current of the shore charger, A, that it never passes while it gives
+        `shore_w`; None where it never does.
     """
 
     alternator_a: FloatArray
@@ -77,6 +87,7 @@ class Chargers(ArrayRecord):
     shore_ac_w: FloatArray
     shore_w: FloatArray | None = None
     generator: GeneratorOffer | None = None
+    shore_rated_a: FloatArray | None = None
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -176,7 +187,7 @@ def dispatch(
     past_the_bank = {"other_clipped_w": other_clipped_w, "shore_ac_w": chargers.shore_ac_w}
     _check_inputs({"panel_w": panel_w} | of_hours | past_the_bank, bank_temp_c, runs, hours)
     _check_variants(designs, panel_w.shape[2])
-    generator = _generator(chargers.generator, hours)
+    aside = _aside(chargers, hours)
     if not 0.0 <= start_soc <= 1.0 or not 0 <= ledger_hours <= hours:
         raise ValueError(
             f"start_soc {start_soc} must lie in 0..1, ledger_hours {ledger_hours} in 0..{hours}"
@@ -185,7 +196,7 @@ def dispatch(
     outcome = _empty(runs, len(designs), soc_designs, soc_hours + 1)
     series = _contiguous(np.moveaxis(panel_w, -1, 0))
     hourly = [_contiguous(array) for array in of_hours.values()]
-    _run(outcome, series, hourly, bank_temp_c, designs, start_soc, ledger_hours, generator)
+    _run(outcome, series, hourly, bank_temp_c, designs, start_soc, ledger_hours, aside)
     _add_past_the_bank(outcome, chargers, other_clipped_w, ledger_hours)
     return outcome
 
@@ -204,28 +215,36 @@ def _add_past_the_bank(
         outcome.ledger_wh[:, terms] += energy_wh[:, np.newaxis, np.newaxis]
 
 
-_Generator = tuple[FloatArray, FloatArray, float, float, float]
+_Aside = tuple[FloatArray, float, float, float]
 
 
-def _generator(offer: GeneratorOffer | None, hours: int) -> _Generator | None:
-    """Check a generator's offer and return it as the kernel takes it."""
-    if offer is None:
+def _aside(chargers: Chargers, hours: int) -> _Aside | None:
+    """Check what each design's bank is looked at for, and return it as the kernel takes it."""
+    offer, shore_a = chargers.generator, chargers.shore_rated_a
+    if offer is None and shore_a is None:
         return None
-    for name in ("charging_a", "charging_w"):
-        array = getattr(offer, name)
-        if array.shape != (hours,) or not np.isfinite(array).all() or (array < 0.0).any():
-            raise ValueError(f"generator's {name} must be {hours} finite values, none below 0")
+    rows = np.stack([np.zeros(hours), np.zeros(hours), *np.full((2, hours), np.inf)])
+    if shore_a is not None:
+        shore_a = _row("shore_rated_a", shore_a, hours)
+        rows[3] = np.where(shore_a > 0.0, shore_a, np.inf)
+    if offer is None:
+        return rows, 0.0, 0.0, 0.0
+    rows[0] = _row("generator's charging_a", offer.charging_a, hours)
+    rows[1] = _row("generator's charging_w", offer.charging_w, hours)
+    if offer.rated_a is not None:
+        rows[2] = _row("generator's rated_a", offer.rated_a, hours)
     start_soc, stop_soc = offer.start_soc, offer.stop_soc
     if not 0.0 <= (start_soc or 0.0) <= stop_soc <= 1.0:
         raise ValueError(f"start_soc {start_soc} must not exceed stop_soc {stop_soc}, in 0..1")
     above_floor = 1.0 if start_soc is None else 0.0
-    return (
-        _contiguous(offer.charging_a),
-        _contiguous(offer.charging_w),
-        START_ABOVE_FLOOR if start_soc is None else float(start_soc),
-        float(stop_soc),
-        above_floor,
-    )
+    start_soc = START_ABOVE_FLOOR if start_soc is None else float(start_soc)
+    return rows, start_soc, float(stop_soc), above_floor
+
+
+def _row(name: str, array: FloatArray, hours: int) -> FloatArray:
+    if array.shape != (hours,) or not np.isfinite(array).all() or (array < 0.0).any():
+        raise ValueError(f"{name} must be {hours} finite values, none below 0")
+    return array
 
 
 def _empty(runs: int, designs: int, kept: int, stamps: int) -> Outcome:
@@ -245,7 +264,7 @@ def _run(
     designs: Sequence[Design],
     start_soc: float,
     ledger_hours: int,
-    generator: _Generator | None,
+    aside: _Aside | None,
 ) -> None:
     """Run the kernel over all designs and write what comes of them into `outcome`."""
     runs, stamps, soc_designs = outcome.soc.shape
@@ -265,7 +284,7 @@ def _run(
                 group.first_cut_h,
                 group.depletion_days,
                 group.soc,
-                generator,
+                aside,
             )
             outcome.ledger_wh[:, :, part] = group.ledger_wh
             outcome.first_cut_h[:, part] = group.first_cut_h

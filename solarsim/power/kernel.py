@@ -35,7 +35,7 @@ from solarsim.compiled.machine_code import (
 )
 from solarsim.power import kernel_hour as at
 from solarsim.power.columns import Column
-from solarsim.power.kernel_generator import start_generator, stop_generator
+from solarsim.power.kernel_generator import after_hour, before_hour
 from solarsim.power.kernel_hour import one_hour
 
 __all__ = ["CODE", "dispatch_kernel"]
@@ -46,7 +46,7 @@ _TILE_H = 48
 _CHARGED, _PULSING, _SUNNY = 0, _TILE_H, 2 * _TILE_H
 _DONE = 3 * _TILE_H
 # Number of the first series by the hour among the arrays.
-_HOURLY = 13
+_HOURLY = 12
 
 
 @step
@@ -160,8 +160,7 @@ def _entry(arrays: Any, shapes: Any, whole: Any, real: Any) -> None:
     soc, x = block_of(arrays, shapes, 6), table_of(arrays, shapes, 7)
     w, states = row_of(arrays, shapes, 8), table_of(arrays, shapes, 9)
     flags, start_soc, ledger_hours = numbers_of(arrays, shapes, 10), real[0], whole[0]
-    generator_a, generator_w = row_of(arrays, shapes, 11), row_of(arrays, shapes, 12)
-    may_run = whole[1] > 0
+    aside, looked_at = table_of(arrays, shapes, 11), whole[1] > 0
     count, (runs, hours), (stamps, kept) = len(designs), panel_w.shape[1:], soc.shape[1:]
     for first in range(0, runs, at.LANES):
         lanes = min(at.LANES, runs - first)
@@ -186,15 +185,14 @@ def _entry(arrays: Any, shapes: Any, whole: Any, real: Any) -> None:
                     j = hour - begin
                     lit = flags[_SUNNY + j] + flags[_CHARGED + j] > 0
                     counts, pulsing = hour < ledger_hours, flags[_PULSING + j] > 0
-                    run_a, run_w = 0.0, 0.0
-                    if may_run:
-                        run_a, run_w = generator_a[hour], generator_w[hour]
-                        begin_soc = real[1] + real[3] * (1.0 - d[Column.FLOOR_DEPTH])
-                        start_generator(w, x[j], d, run_a, run_w, begin_soc, real[2])
-                    beside = run_a + run_w > 0.0
-                    one_hour(w, x, j, d, lit or beside, pulsing, hour, counts, n)
-                    if beside:
-                        stop_generator(w, x[j], run_a, run_w, counts)
+                    runs_now, held = False, False
+                    if looked_at:
+                        runs_now = aside[0, hour] + aside[1, hour] > 0.0
+                        held = runs_now or aside[3, hour] < np.inf
+                        before_hour(w, x[j], d, aside, hour, real, held, n)
+                    one_hour(w, x, j, d, lit or runs_now, pulsing, hour, counts, n)
+                    if held:
+                        after_hour(w, x[j], counts and runs_now)
                     if index < kept and hour + 1 < stamps:
                         for i in range(lanes):
                             state = w[at.Q0 + i] * d[Column.TANKS_INVERSE]
@@ -229,7 +227,7 @@ def dispatch_kernel(
     first_cut_h: FloatArray,
     depletion_days: FloatArray,
     soc: FloatArray,
-    generator: tuple[FloatArray, FloatArray, float, float, float] | None = None,
+    aside: tuple[FloatArray, float, float, float] | None = None,
 ) -> None:
     """Fill the outputs for all runs and designs.
 
@@ -257,9 +255,11 @@ def dispatch_kernel(
         Outputs ``(runs, terms, designs)``, ``(runs, designs)``, ``(runs, designs)``.
     soc : ndarray
         Output ``(runs, stamps, kept)`` for the first `kept` designs and the first stamps.
-    generator : tuple, optional
-        ``(hours,)`` amperes and watts that it gives where it may run, the states of charge at
-        which it is started and stopped, and 1 where the first is counted from each design's
+    aside : tuple, optional
+        What is looked at by each design's bank: ``(4, hours)`` amperes and watts that a generator
+        gives where it may run, and the rated amperes that its charger and the shore charger never
+        pass while they give watts, infinite where there is no such limit; then the states of charge
+        at which it is started and stopped, and 1 where the first is counted from each design's
         floor, else 0.
     """
     count = len(designs)
@@ -267,6 +267,6 @@ def dispatch_kernel(
     w[:] = 1.0
     flags = np.zeros(_DONE + count, dtype=np.int64)
     outputs = (ledger_wh, first_cut_h, depletion_days, soc)
-    run_a, run_w, *levels = generator or (w[:1], w[:1], 0.0, 0.0, 0.0)
-    arrays = [panel_w, designs, variants, *outputs, x, w, states, flags, run_a, run_w, *hourly]
-    CODE(arrays, whole=[ledger_hours, generator is not None], real=[start_soc, *levels])
+    rows, *levels = aside or (x[:1], 0.0, 0.0, 0.0)
+    arrays = [panel_w, designs, variants, *outputs, x, w, states, flags, rows, *hourly]
+    CODE(arrays, whole=[ledger_hours, aside is not None], real=[start_soc, *levels])

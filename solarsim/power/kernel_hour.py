@@ -29,7 +29,7 @@ from solarsim.compiled.machine_code import step
 from solarsim.power.columns import EFFICIENCY_KNOTS, VOLTAGE_KNOTS, Column
 from solarsim.power.ledger import Term
 
-__all__ = ["SERIES", "one_hour"]
+__all__ = ["SERIES", "one_hour", "settle_ahead"]
 
 # Runs side by side.
 LANES = 64
@@ -43,9 +43,9 @@ STATE = LEDGER + TERMS * LANES
 (
     ETA, SOLAR, GIVEN, SURPLUS, DEFICIT, HEATING, REST, WARM_A, IN_A, OUT_A, MIDDLE,
     OCV, OUT_W, POWER, COLD_W, TAKEN, SERVED, STORED, LOST, ASKED, MISSED,
-    BUS_V, SUN_W, STEADY_A, POST_A, POST_W, OTHERS_A,
-) = (STATE + row * LANES for row in range(27))  # fmt: skip
-WORK = STATE + 27 * LANES
+    BUS_V, SUN_W, STEADY_A, POST_A, POST_W, RUN_A, RUN_W, KEPT_A, KEPT_W,
+) = (STATE + row * LANES for row in range(30))  # fmt: skip
+WORK = STATE + 30 * LANES
 # Of `h`, an hour's inputs: the series in the kernel's order, then what follows from them.
 (
     OTHER, OTHER_A, DC, AC, LOSS, PULSE, PULSED, DRIVE_A, PLUG_A, PLUG_W, SHARE, WARM, HEAT,
@@ -139,6 +139,14 @@ def _settle_voltage(w: Any, h: Any, d: Any, n: int) -> None:
         solar = min(power, limit_a * bus_v) + h[OTHER + i] + (steady_a - chargers_a) * bus_v
         w[BUS_V + i], w[SOLAR + i] = bus_v, solar
         w[GIVEN + i] = solar + chargers_a * bus_v + h[PLUG_W + i]
+
+
+@step
+def settle_ahead(w: Any, h: Any, d: Any, n: int) -> None:
+    """Find the hour's bus voltage ahead of it, as its inputs stand."""
+    _reconnect(w, h, d, n)
+    _offer(w, h, d, n)
+    _settle_voltage(w, h, d, n)
 
 
 @step

@@ -122,7 +122,8 @@ def chargers_at(
 
     While plugged in, shore power carries the AC loads past the inverter as far as the post's
     breaker lets it, which is a limit at the socket; the charger gets what that leaves. Where that
-    is less than its rating would take, it gives watts, else its amperes. The DC-DC charger gives
+    is less than its rating would take at absorption, it gives watts up to its amperes, else its
+    amperes. The DC-DC charger gives
     its rating times its derating while driving, and so does a second alternator.
 
     Parameters
@@ -147,7 +148,13 @@ def chargers_at(
     left_w = np.maximum(post_w - demand.ac_w, 0.0) * shore.charger_efficiency
     shore_a, shore_w = shore_offer(shore, left_w, absorption_v)
     carried_w = np.minimum(demand.ac_w, post_w) * plugged
-    return Chargers(alternator_a, shore_a * plugged, carried_w, shore_w * plugged)
+    return Chargers(
+        alternator_a,
+        shore_a * plugged,
+        carried_w,
+        shore_w * plugged,
+        shore_rated_a=shore.charger_a * plugged if shore_w.any() else None,
+    )
 
 
 def shore_offer(
@@ -179,7 +186,7 @@ def generator_offer(
     """What a van's generator gives while it runs, and when; None where there is none.
 
     Nobody runs it while the van is plugged in. Where its watts are less than its charger's rating
-    would take, it gives watts, else amperes.
+    would take at absorption, it gives watts up to its amperes, else amperes.
 
     Parameters
     ----------
@@ -205,6 +212,7 @@ def generator_offer(
         charging_w=share * (given_w if limited else 0.0),
         start_soc=generator.start_soc,
         stop_soc=generator.stop_soc,
+        rated_a=share * rated_a if limited else None,
     )
 
 

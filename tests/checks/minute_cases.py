@@ -133,6 +133,8 @@ CASES = (
          shore_a=60.0, breaker_a=4.0, shore_days=1, ac_w=150.0),
     Case("LFP, shore by the breaker, March", LFP, 12, 2, 1000, SMALL, 1, 1, SALZBURG, 3,
          shore_a=80.0, breaker_a=6.0, shore_days=1, ac_w=200.0),
+    Case("AGM, shore near the charger's rating, January", AGM, 12, 3, 690, SMALL, 1, 1, SALZBURG, 1,
+         shore_a=30.0, breaker_a=3.85),
     Case("flooded 24 V, all at once, March", WET, 24, 2, 2250, TALL, 2, 1, SALZBURG, 3,
          limit_a=15.0, dcdc_a=15.0, shore_a=20.0, plugged_h=2.0),
 )  # fmt: skip

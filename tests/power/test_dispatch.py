@@ -13,16 +13,14 @@ from hypothesis import strategies as st
 
 from solarsim.power.chemistry import (
     CHEMISTRY_NAMES,
-    capacity_share_at,
-    charge_share_at,
     charging_voltage_v,
     load_chemistry,
 )
 from solarsim.power.design import Design, usable_wh
-from solarsim.power.dispatch import HEATED_BELOW_C, Chargers, dispatch
+from solarsim.power.dispatch import Chargers, dispatch
 from solarsim.power.inverter import Pulses
 from solarsim.power.ledger import Term, ledger_residual
-from tests.power.twin import twin
+from tests.power.against_twin import held_to_twin
 
 HOURS = 96
 NO_COMPILER = {"NUMBA_DISABLE_JIT": "1"}
@@ -80,46 +78,8 @@ def compare_with_twin(chemistry, *, cold, hours, ledger_hours, every=1):
     ] + [design(chemistry, system_voltage_v=24.0, floor_soc=0.3)]
     designs = designs[::every]
     case = scenario(7, hours=hours, cold=cold, power=0.8)
-    got = dispatch(
-        **case,
-        designs=designs,
-        start_soc=0.8,
-        ledger_hours=ledger_hours,
-        soc_designs=len(designs),
-    )
-    temp_c = np.broadcast_to(case["bank_temp_c"], (3, hours))
-    curves = load_chemistry(chemistry)
-    cut = 0
-    for run in range(3):
-        for index, one in enumerate(designs):
-            ledger, cut_h, short_days, soc = twin(
-                one,
-                case["panel_w"][run],
-                case["dc_w"][run],
-                case["ac_w"][run],
-                case["inverter_loss_w"][0],
-                case["chargers"].alternator_a[0],
-                case["chargers"].shore_a[run],
-                capacity_share_at(curves, temp_c[run]),
-                charge_share_at(curves, temp_c[run]),
-                temp_c[run] < HEATED_BELOW_C,
-                other_w=case["other_solar_w"][run],
-                other_a=case["other_solar_a"][0],
-                pulse_w=case["pulses"].power_w[run],
-                pulse_share=case["pulses"].share[run],
-                start_soc=0.8,
-                ledger_hours=ledger_hours,
-            )
-            clipped_wh = case["other_clipped_w"][0, :ledger_hours].sum()
-            ledger[Term.SOLAR_AVAILABLE] += clipped_wh
-            ledger[Term.SOLAR_CLIPPED] += clipped_wh
-            np.testing.assert_allclose(got.soc[run, :, index], soc, rtol=1e-9, atol=1e-12)
-            np.testing.assert_allclose(
-                got.ledger_wh[run, :, index], list(ledger.values()), rtol=1e-9, atol=1e-7
-            )
-            assert got.first_cut_h[run, index] == pytest.approx(cut_h, rel=1e-9)
-            assert got.depletion_days[run, index] == short_days
-            cut += cut_h < hours
+    got = held_to_twin(case, designs, start_soc=0.8, ledger_hours=ledger_hours)
+    cut = int((got.first_cut_h < hours).sum())
     return cut, 3 * len(designs)
 
 

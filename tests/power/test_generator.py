@@ -9,21 +9,22 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from solarsim.power.chemistry import capacity_share_at, charge_share_at, load_chemistry
-from solarsim.power.dispatch import HEATED_BELOW_C, Chargers, GeneratorOffer, dispatch
+from solarsim.power.dispatch import Chargers, GeneratorOffer, dispatch
 from solarsim.power.ledger import Term, ledger_residual
+from tests.power.against_twin import RUNS, beside, held_to_twin, hours_of
 from tests.power.test_dispatch import design, scenario
 from tests.power.twin import twin
 
 HOURS = 24 * 6
 
 
-def offer(hours=HOURS, *, amperes=30.0, watts=0.0, start=0.6, stop=0.8):
+def offer(hours=HOURS, *, amperes=30.0, watts=0.0, rated_a=None, start=0.6, stop=0.8):
     clock = np.arange(hours) % 24
     allowed = ((clock >= 9) & (clock < 11)) | ((clock >= 17) & (clock < 19))
     # Half an hour at the end of the evening's.
     share = allowed * np.where(clock == 18, 0.5, 1.0)
-    return GeneratorOffer(amperes * share, watts * share, start, stop)
+    rated = None if rated_a is None else rated_a * share
+    return GeneratorOffer(amperes * share, watts * share, start, stop, rated)
 
 
 def case_with(generator, seed=3, *, sun=0.3, **changes):
@@ -42,62 +43,47 @@ def test_the_kernel_is_its_twin_with_a_generator(chemistry, amperes, watts, cold
         design(chemistry, capacity_ah=100.0 + 150.0 * i, panel_count=i, pwm=i == 1)
         for i in range(3)
     ]
-    got = dispatch(
-        **case, designs=designs, start_soc=0.7, ledger_hours=HOURS - 24, soc_designs=len(designs)
-    )
-    temp_c = np.broadcast_to(case["bank_temp_c"], (3, HOURS))
-    curves = load_chemistry(chemistry)
-    for run in range(3):
-        for index, one in enumerate(designs):
-            ledger, cut_h, short_days, soc = twin(
-                one,
-                case["panel_w"][run],
-                case["dc_w"][run],
-                case["ac_w"][run],
-                case["inverter_loss_w"][0],
-                case["chargers"].alternator_a[0],
-                case["chargers"].shore_a[run],
-                capacity_share_at(curves, temp_c[run]),
-                charge_share_at(curves, temp_c[run]),
-                temp_c[run] < HEATED_BELOW_C,
-                other_w=case["other_solar_w"][run],
-                other_a=case["other_solar_a"][0],
-                pulse_w=case["pulses"].power_w[run],
-                pulse_share=case["pulses"].share[run],
-                generator_a=generator.charging_a,
-                generator_w=generator.charging_w,
-                generator_start_soc=0.6,
-                generator_stop_soc=0.8,
-                start_soc=0.7,
-                ledger_hours=HOURS - 24,
-            )
-            clipped_wh = case["other_clipped_w"][0, : HOURS - 24].sum()
-            ledger[Term.SOLAR_AVAILABLE] += clipped_wh
-            ledger[Term.SOLAR_CLIPPED] += clipped_wh
-            np.testing.assert_allclose(got.soc[run, :, index], soc, rtol=1e-9, atol=1e-12)
-            np.testing.assert_allclose(
-                got.ledger_wh[run, :, index],
-                [ledger[term] for term in Term],
-                rtol=1e-9,
-                atol=1e-7,
-            )
-            assert got.first_cut_h[run, index] == pytest.approx(cut_h, rel=1e-9)
-            assert got.depletion_days[run, index] == short_days
+    got = held_to_twin(case, designs, start_soc=0.7, ledger_hours=HOURS - 24)
     # Lead-acid in the cold is cut off above the level at which it starts.
     runs = (got.ledger_wh[:, Term.GENERATOR] > 0.0).any()
     assert runs or (cold and chemistry == "agm")
     assert (ledger_residual(got.ledger_wh) < 1e-9).all()
 
 
+@pytest.mark.parametrize("chemistry", ["lfp", "agm"])
+def test_the_kernel_is_its_twin_where_watts_meet_the_rating(chemistry):
+    """350 W are 26.5 A at 13.2 V: some hours are held to these, others are not."""
+    rated_a = 26.5
+    case = case_with(offer(amperes=0.0, watts=350.0, rated_a=rated_a))
+    shore_w = 350.0 * (case["chargers"].shore_a > 0.0)
+    on_post = (shore_w > 0.0).any(axis=0)
+    case["chargers"] = dataclasses.replace(
+        case["chargers"],
+        shore_a=np.where(shore_w > 0.0, 0.0, case["chargers"].shore_a),
+        shore_w=shore_w,
+        shore_rated_a=rated_a * on_post,
+    )
+    designs = [design(chemistry, capacity_ah=100.0 + 150.0 * i, panel_count=i) for i in range(3)]
+    kept = {"start_soc": 0.7, "ledger_hours": HOURS - 24}
+    got = held_to_twin(case, designs, **kept)
+    assert (ledger_residual(got.ledger_wh) < 1e-9).all()
+    free = dataclasses.replace(
+        case["chargers"], generator=offer(amperes=0.0, watts=350.0), shore_rated_a=None
+    )
+    unlimited = dispatch(**case | {"chargers": free}, designs=designs, **kept)
+    for used, refused in (
+        (Term.GENERATOR, Term.GENERATOR_REFUSED),
+        (Term.SHORE, Term.SHORE_REFUSED),
+    ):
+        given_wh, most_wh = (one.ledger_wh[:, [used, refused]].sum() for one in (got, unlimited))
+        assert 0.9 * most_wh < given_wh < most_wh
+
+
 def steady(generator, *, dc_w=60.0, start_soc=0.6, hours=HOURS, capacity_ah=200.0):
     nothing = np.zeros((1, hours))
     return dispatch(
-        panel_w=nothing,
-        dc_w=np.full((1, hours), dc_w),
-        ac_w=nothing,
-        inverter_loss_w=nothing,
-        chargers=Chargers(nothing, nothing, nothing, generator=generator),
-        bank_temp_c=np.full((1, hours), 25.0),
+        **nothing_but(Chargers(nothing, nothing, nothing, generator=generator))
+        | {"dc_w": nothing + dc_w},
         designs=[design(capacity_ah=capacity_ah, panel_count=0)],
         start_soc=start_soc,
         ledger_hours=hours,
@@ -123,6 +109,46 @@ def test_its_energy_is_amperes_at_the_banks_voltage():
     # 240 Ah into a third of 1,000 Ah at 13.1 to 13.4 V and some mV of resistance.
     assert 240.0 * 13.0 < ledger[0, Term.GENERATOR, 0] < 240.0 * 13.6
     assert ledger[0, Term.SHORE, 0] == 0.0
+
+
+@pytest.mark.parametrize("chemistry", ["lfp", "agm"])
+def test_watts_never_pass_the_charger_s_rating(chemistry):
+    """380 W would be 30 A at 12.7 V, of a charger of 27 A."""
+    hours, nothing = 3, np.zeros((1, 3))
+    rated = np.full(hours, 27.0)
+    watts = GeneratorOffer(np.zeros(hours), np.full(hours, 380.0), 1.0, 1.0, rated)
+    amperes = GeneratorOffer(rated, np.zeros(hours), 1.0, 1.0)
+    generators = [Chargers(nothing, nothing, nothing, generator=one) for one in (watts, amperes)]
+    shore = Chargers(nothing, nothing, nothing, nothing + 380.0, shore_rated_a=rated)
+    socs = [
+        dispatch(
+            **nothing_but(chargers),
+            designs=[design(chemistry, capacity_ah=600.0, panel_count=0)],
+            start_soc=0.55,
+            ledger_hours=hours,
+            soc_designs=1,
+        ).soc[0, :, 0]
+        for chargers in (*generators, shore)
+    ]
+    np.testing.assert_array_equal(socs[0], socs[1])
+    np.testing.assert_array_equal(socs[2], socs[1])
+
+
+def nothing_but(chargers):
+    hours = chargers.alternator_a.shape[1]
+    names = ("panel_w", "dc_w", "ac_w", "inverter_loss_w")
+    found = {name: np.zeros((1, hours)) for name in names}
+    return found | {"chargers": chargers, "bank_temp_c": np.full((1, hours), 25.0)}
+
+
+def test_a_rating_that_is_never_met_changes_no_bit():
+    case = case_with(offer(amperes=0.0, watts=350.0))
+    far = case_with(offer(amperes=0.0, watts=350.0, rated_a=100.0))
+    kept = {"designs": [design()], "start_soc": 0.7, "ledger_hours": HOURS, "soc_designs": 1}
+    for one, other in zip(
+        *(vars(dispatch(**each, **kept)).values() for each in (case, far)), strict=True
+    ):
+        np.testing.assert_array_equal(one, other)
 
 
 def test_one_that_may_never_run_changes_no_bit():
@@ -171,6 +197,7 @@ def test_designs_beside_each_other_do_not_meet_in_the_hours_inputs():
         {"charging_a": np.zeros(3)},
         {"charging_a": np.full(HOURS, np.nan)},
         {"charging_w": np.full(HOURS, -1.0)},
+        {"rated_a": np.full(HOURS, -1.0)},
         {"start_soc": 0.9},
         {"stop_soc": 1.5},
     ],
@@ -181,36 +208,30 @@ def test_an_offer_that_cannot_be_is_refused(wrong):
         steady(bad)
 
 
-def test_minute_steps_charge_the_same():
+@pytest.mark.parametrize(
+    "generator",
+    [
+        pytest.param(offer(amperes=40.0), marks=pytest.mark.slow, id="amperes"),
+        pytest.param(offer(amperes=0.0, watts=530.0, rated_a=40.0), id="watts up to the rating"),
+    ],
+)
+def test_minute_steps_charge_the_same(generator):
     """The hour against one-minute steps of the twin; somebody still looks at full hours."""
-    generator, ratios = offer(amperes=40.0), []
-    case = case_with(generator)
-    steps = 60
+    case, ratios, steps = case_with(generator), [], 60
+    always = np.ones(HOURS * steps)
 
     def fine(values):
-        return np.repeat(values, steps)
+        return np.repeat(values, steps) if isinstance(values, np.ndarray) else values
 
-    for run in range(3):
+    for run in range(RUNS):
         hourly = dispatch(
             **case, designs=[design(capacity_ah=200.0)], start_soc=0.7, ledger_hours=HOURS
         ).ledger_wh[run, :, 0]
         ledger, *_ = twin(
             design(capacity_ah=200.0),
-            fine(case["panel_w"][run]),
-            fine(case["dc_w"][run]),
-            fine(case["ac_w"][run]),
-            fine(case["inverter_loss_w"][0]),
-            fine(case["chargers"].alternator_a[0]),
-            fine(case["chargers"].shore_a[run]),
-            np.ones(HOURS * steps),
-            np.ones(HOURS * steps),
-            np.zeros(HOURS * steps),
-            other_w=fine(case["other_solar_w"][run]),
-            other_a=fine(case["other_solar_a"][0]),
-            generator_a=fine(generator.charging_a),
-            generator_w=fine(generator.charging_w),
-            generator_start_soc=0.6,
-            generator_stop_soc=0.8,
+            *map(fine, hours_of(case, run)),
+            *(always, always, 0.0 * always),
+            **{name: fine(values) for name, values in beside(case, run).items()},
             start_soc=0.7,
             ledger_hours=HOURS,
             step_h=1.0 / steps,

@@ -31,10 +31,12 @@ def twin(
     other_w=None,
     other_a=None,
     shore_w=None,
+    shore_rated_a=None,
     pulse_w=None,
     pulse_share=None,
     generator_a=None,
     generator_w=None,
+    generator_rated_a=None,
     generator_start_soc=0.0,
     generator_stop_soc=0.0,
     start_soc: float,
@@ -57,6 +59,7 @@ def twin(
     v_cut = chemistry.cutoff_v * scale
     charge_limit_a = chemistry.charge_c_rate * design.capacity_ah
     discharge_limit_a = chemistry.discharge_c_rate * design.capacity_ah
+    limit_a = design.controller_max_a
     hold = (1.0 - chemistry.self_discharge_share_per_month) ** (step_h / 730.5)
     reconnect = (
         chemistry.reconnect_soc
@@ -67,11 +70,25 @@ def twin(
     def open_circuit_v(soc):
         return scale * np.interp(soc, chemistry.open_circuit_soc, chemistry.open_circuit_v)
 
-    def bus_voltage_v(ocv, amperes, watts, net):
-        """V = OCV + R (amperes + watts / V), with the resistance of charging where `net` is in."""
-        ohm = r_in if steady_a * ocv + net > 0 else r_out
-        linear = ocv + ohm * amperes
-        return (linear + math.sqrt(max(linear**2 + 4 * ohm * watts, 0))) / 2
+    def settled(soc, space_a, demand, load, sun_w, other, amperes, watts):
+        """State at the middle of the step, for which the usual voltage will do, and voltage there.
+
+        V = OCV + R (amperes + P / V), with the resistance of charging where that is positive.
+        """
+        about = min(sun_w, limit_a * bus_v) + other + amperes * bus_v + watts
+        rise_a = min(max(about - demand, 0) / nominal_v, charge_limit_a, space_a)
+        mid_soc = min(soc + rise_a * step_h / 2 / total_ah, 1)
+        ocv, rest_w = open_circuit_v(mid_soc), other + watts - load
+        ohm = r_in if amperes * ocv + sun_w + rest_w > 0 else r_out
+
+        def voltage_v(amperes, watts):
+            linear = ocv + ohm * amperes
+            return (linear + math.sqrt(max(linear**2 + 4 * ohm * watts, 0))) / 2
+
+        at_v = voltage_v(amperes, sun_w + rest_w)
+        if sun_w > limit_a * at_v:
+            at_v = voltage_v(amperes + limit_a, rest_w)
+        return mid_soc, min(max(at_v, v_cut), v_abs)
 
     q = start_soc * total_ah
     q_free = start_soc * c * total_ah
@@ -89,11 +106,9 @@ def twin(
         sun_w, sun_a = design.panel_count * panel_w[step], 0.0
         if design.pwm:
             sun_w, sun_a = 0.0, sun_w / bus_v
-        limit_a = design.controller_max_a
         own_a = min(sun_a, limit_a)
         beside_a = 0.0 if other_a is None else other_a[step]
-        chargers_a = alternator_a[step] + shore_a[step]
-        post_w = 0.0 if shore_w is None else shore_w[step]
+        post_a, post_w = shore_a[step], 0.0 if shore_w is None else shore_w[step]
         run_a = run_w = 0.0
         if generator_a is not None:
             allowed = generator_a[step] > 0 or generator_w[step] > 0
@@ -107,28 +122,24 @@ def twin(
                     running = soc <= generator_start_soc and soc < generator_stop_soc
             if running:
                 run_a, run_w = generator_a[step], generator_w[step]
-        chargers_a += run_a
-        post_w += run_w
-        steady_a = own_a + beside_a + chargers_a
 
         if soc >= 1 - share * (1 - reconnect):
             connected = True
         demand = dc_w[step] + ac_w[step] + inverter_loss_w[step]
-        # Efficiency and voltage at the middle of the step, for which the usual voltage will do.
-        about = min(sun_w, limit_a * bus_v) + other + steady_a * bus_v + post_w
         space_a = max(c * total_ah - q_free, 0) / gain_h
-        rise_a = min(max(about - demand, 0) / nominal_v, charge_limit_a, space_a)
-        mid_soc = min(soc + rise_a * step_h / 2 / total_ah, 1)
+        bank = (soc, space_a, demand, demand if connected else 0.0, sun_w, other)
+        others_a = own_a + beside_a + alternator_a[step]
+        # A charger on watts that would pass its rating at the voltage gives its amperes.
+        at_v = settled(*bank, others_a + post_a + run_a, post_w + run_w)[1]
+        if shore_rated_a is not None and post_w > shore_rated_a[step] * at_v:
+            post_a, post_w = shore_rated_a[step], 0.0
+        if generator_rated_a is not None and run_w > generator_rated_a[step] * at_v:
+            run_a, run_w = generator_rated_a[step], 0.0
+        mid_soc, at_v = settled(*bank, others_a + post_a + run_a, post_w + run_w)
         eta = np.interp(mid_soc, chemistry.coulombic_soc, chemistry.coulombic_share)
-        rest_w = other + post_w - (demand if connected else 0.0)
-        ocv = open_circuit_v(mid_soc)
-        at_v = bus_voltage_v(ocv, steady_a, sun_w + rest_w, sun_w + rest_w)
-        if sun_w > limit_a * at_v:
-            at_v = bus_voltage_v(ocv, steady_a + limit_a, rest_w, sun_w + rest_w)
-        at_v = min(max(at_v, v_cut), v_abs)
         available = sun_w + other + (sun_a + beside_a) * at_v
         solar = min(sun_w, limit_a * at_v) + other + (own_a + beside_a) * at_v
-        drive, plug = alternator_a[step] * at_v, shore_a[step] * at_v + post_w - run_w
+        drive, plug = alternator_a[step] * at_v, post_a * at_v + post_w
         generated = run_a * at_v + run_w
         given = solar + drive + plug + generated
         pulse_loss = missed = 0.0

@@ -241,6 +241,7 @@ def _cut_h(
             cut(chargers.shore_ac_w),
             cut(chargers.shore_w),
             chargers.generator and chargers.generator.first_hours(hours),
+            None if chargers.shore_rated_a is None else chargers.shore_rated_a[:hours],
         ),
         bank_temp_c=cut(scene.bank_temp_c),
         other_solar_w=cut(supply.other_solar_w),

@@ -65,23 +65,21 @@ def filled_shares(van: Van) -> Filled:
     design = design_of(van)
     usable = 1.0 - design.floor_soc
 
-    def filled(alternator_a: FloatArray, shore_a: FloatArray, shore_w: FloatArray) -> float:
-        chargers = Chargers(alternator_a, shore_a, np.zeros_like(shore_a), shore_w)
-        load_w = np.zeros_like(shore_a)
+    def filled(chargers: Chargers) -> float:
+        load_w = np.zeros_like(chargers.shore_a)
         soc = _run(design, load_w, chargers, start_soc=design.floor_soc)[1]
         return float(soc[0, -1, 0] - design.floor_soc) / usable
 
     drive = night = None
     if van.alternator is not None and van.alternator.rated_a > 0.0:
         nothing = np.zeros((1, 1))
-        given_a = nothing + van.alternator.driven_a
-        drive = filled(given_a, nothing, nothing)
+        drive = filled(Chargers(nothing + van.alternator.driven_a, nothing, nothing))
     if van.shore is not None and van.shore.charger_a > 0.0:
         nothing = np.zeros((1, SHORE_NIGHT_H))
         post_w = van.shore.breaker_a * van.shore.mains_voltage_v * van.shore.charger_efficiency
-        night = filled(
-            nothing, *shore_offer(van.shore, nothing + post_w, absorption_voltage_v(van))
-        )
+        shore_a, shore_w = shore_offer(van.shore, nothing + post_w, absorption_voltage_v(van))
+        rated_a = np.full(SHORE_NIGHT_H, van.shore.charger_a)
+        night = filled(Chargers(nothing, shore_a, nothing, shore_w, shore_rated_a=rated_a))
     return Filled(drive, night)
 
 
