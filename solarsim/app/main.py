@@ -9,16 +9,27 @@ import streamlit as st
 from solarsim.app import state
 from solarsim.app.answering import stay_answer
 from solarsim.app.icon import page_icon
+from solarsim.app.language import buyers_texts, language_query, said, start_language
 from solarsim.app.link import VIEW, address_query
+from solarsim.app.plain import plain
 from solarsim.app.stops import show_stops, stops
 from solarsim.app.strip import STRIP, show_strip
 from solarsim.app.toolbar import show_toolbar
 from solarsim.app.units.chosen import settle_units, start_units, told, units_query
-from solarsim.app.views import CAUTIONS_FIRST, PLACES, SAYS_STOPS, TITLES, VIEWS, place_of
+from solarsim.app.views import (
+    CAUTIONS_FIRST,
+    IN_LANGUAGES,
+    PLACES,
+    SAYS_STOPS,
+    TITLES,
+    VIEWS,
+    place_of,
+)
 from solarsim.app.widgets.building import Problem
 from solarsim.app.widgets.fields import GROUPS
 from solarsim.app.widgets.inputs import show_inputs
 from solarsim.errors import InputError
+from solarsim.present.sheet.texts import load_texts
 from solarsim.present.words import CAUTIONS
 
 __all__ = ["main"]
@@ -36,6 +47,7 @@ def main() -> None:
     st.set_page_config("solarsim", page_icon(), "centered", initial_sidebar_state=_SIDE_PX)
     state.start()
     start_units()
+    start_language()
     # Before the inputs: what it hides never shows.
     st.html(f"<style>{_colours()}{_STYLE.read_text(encoding='utf-8')}</style>")
     strip = st.container(key=STRIP, gap=None)
@@ -44,24 +56,26 @@ def main() -> None:
     if settle_units(design):
         st.rerun()
     view = _choose_view()
+    texts = buyers_texts() if view in IN_LANGUAGES else load_texts()
     show_toolbar()
     for notice in state.take_notices():
-        (st.error if notice.refused else st.info)(told(notice.text))
+        (st.error if notice.refused else st.info)(plain(said(texts, notice.text)))
     _say_problems(problems)
     try:
         answer = stay_answer(design)
         with strip:
-            show_strip(answer, old=bool(problems), stopped=stops(design))
+            show_strip(answer, texts, old=bool(problems), stopped=stops(design))
         if view not in SAYS_STOPS:
-            show_stops(design)
+            show_stops(design, texts)
         if view in CAUTIONS_FIRST:
             st.caption(CAUTIONS)
         VIEWS[view](design)
     except InputError as error:
         st.error(told(str(error)))
     if view not in CAUTIONS_FIRST:
-        st.caption(CAUTIONS)
-    _finish(address_query(state.design(), state.kept(), view, units_query()))
+        st.caption(said(texts, CAUTIONS))
+    looks = (*units_query(), *language_query())
+    _finish(address_query(state.design(), state.kept(), view, looks), texts["language"])
 
 
 def _colours() -> str:
@@ -111,14 +125,15 @@ def _enter_view(key: str) -> None:
     st.session_state.view = st.session_state[key]
 
 
-def _finish(query: str) -> None:
-    """Let a page that is loaded anew come back as it was, and have new answers read out.
+def _finish(query: str, language: str) -> None:
+    """Let a page that is loaded anew come back as it was, and have it read out in its language.
 
     The query holds letters of our own. The server's own way would leave an entry in the browser's
     history at every change.
     """
     script = (
         f"history.replaceState(history.state, '', '?{query}' + location.hash);"
+        f"document.documentElement.lang = '{language}';"
         f"document.querySelector('.st-key-{STRIP}')?.setAttribute('role', 'status');"
     )
     st.html(f"<script>{script}</script>", unsafe_allow_javascript=True)

@@ -7,6 +7,7 @@ import streamlit as st
 from solarsim.app.answering import electrical_answer
 from solarsim.app.draft import Draft
 from solarsim.app.units.chosen import told
+from solarsim.present.sheet.forms import Texts
 
 __all__ = ["show_stops", "stops"]
 
@@ -21,10 +22,10 @@ def stops(design: Draft) -> tuple[str, ...]:
     )
 
 
-def show_stops(design: Draft) -> None:
-    """Say what is stopped, above figures that nobody may count on until it is mended."""
+def show_stops(design: Draft, texts: Texts) -> None:
+    """Say what is stopped, above figures that nobody may count on until it is mended.
+
+    The findings are English in every language.
+    """
     for line in stops(design):
-        st.error(
-            f"⬣ **STOP**, do not build this: {told(line)}. "
-            "What to change: under Design, Electrical."
-        )
+        st.error(f"⬣ {texts['buyer']['stop'].format(finding=told(line))}")

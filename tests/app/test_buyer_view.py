@@ -11,9 +11,10 @@ from solarsim.answers.stay import stay
 from solarsim.app.draft import example, shipped_profile
 from solarsim.app.plain import plain
 from solarsim.app.strip import strip_lines
-from solarsim.app.views.buyer import asked_design, sure_days
+from solarsim.app.views.buyer import asked_design, sure_text
 from solarsim.inputs.percent import chance_text
 from solarsim.inputs.profile import Profile
+from solarsim.present.sheet.texts import load_texts
 from solarsim.present.words import at_least_text, counted_text, days_text
 from tests.app.conftest import FEW_RUNS
 
@@ -97,10 +98,11 @@ def test_dates_of_one_s_own_stay_in_their_month():
 def test_where_health_depends_the_worst_of_a_hundred_stands_first():
     profile = Profile.build("Sleeper", ["breathing device"], medical=["breathing device"])
     answer = stay(ask(profile=profile, days=7, runs=300))
-    p1 = days_text(answer.to_dict()["medical"]["p1_days"], 30)
-    assert sure_days(answer).startswith(f"99 stays in 100 near Salzburg, AT last **{p1}")
-    assert strip_lines(answer)[0].startswith(f"**{p1}** in 99 stays of 100")
+    p1, p10 = days_text(answer.to_dict()["medical"]["p1_days"], 30), days_text(answer.days.p10, 30)
+    texts = load_texts()
+    assert sure_text(answer, texts).startswith(f"99 stays in 100 near Salzburg, AT last **{p1}")
+    assert strip_lines(answer, texts)[0].startswith(f"**{p1}** in 99 stays of 100")
     assert counted_text(answer).startswith("NOT SAFE for those who depend on the breathing device")
     usual = dataclasses.replace(answer, medical=None)
-    assert sure_days(usual).startswith("Nine stays in ten near")
-    assert strip_lines(usual)[0].startswith(f"**{days_text(answer.days.p10, 30)}** in 9 stays")
+    assert sure_text(usual, texts).startswith("Nine stays in ten near")
+    assert strip_lines(usual, texts)[0].startswith(f"**{p10}** in 9 stays")

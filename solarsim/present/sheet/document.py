@@ -24,7 +24,7 @@ from solarsim.present.stay.documents import place_document, stay_document
 from solarsim.present.trip.documents import trip_document
 from solarsim.present.words import CAUTIONS
 
-__all__ = ["in_language", "sheet_document"]
+__all__ = ["in_language", "sheet_document", "van_document"]
 
 
 def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
@@ -44,7 +44,7 @@ def sheet_document(answer: SheetAnswer, *, date: dt.date) -> dict[str, Any]:
         "version": importlib.metadata.version("solarsim"),
         "seed": question.seed,
         "cautions": CAUTIONS,
-        "van": _van(question.van)
+        "van": van_document(question.van)
         | {
             "usable_wh": answer.usable_wh,
             "usable_wh_winter": answer.winter_usable_wh,
@@ -129,7 +129,8 @@ def _warnings(answer: SheetAnswer) -> list[str]:
     ]
 
 
-def _van(van: Van) -> dict[str, Any]:
+def van_document(van: Van) -> dict[str, Any]:
+    """Return what the page says of a van, in SI units and Ah; shares 0 to 1."""
     alternator, shore = van.alternator, van.shore
     return {
         "name": van.van.name,

@@ -104,9 +104,9 @@ def territory(texts: Texts, code: str, name: str) -> str:
     return str(_locale(texts["locale"]).territories.get(code, name))
 
 
-def language_name(texts: Texts) -> str:
-    """Return the language's name in English."""
-    return str(_locale(texts["locale"]).get_language_name("en"))
+def language_name(texts: Texts, *, own: bool = False) -> str:
+    """Return the language's name in English, or with `own` in itself."""
+    return str(_locale(texts["locale"]).get_language_name(texts["locale"] if own else "en"))
 
 
 def given(texts: Texts, field: str, text: str) -> str:
@@ -134,7 +134,10 @@ def _known(texts: Texts, field: str, text: str) -> str | None:
 
 
 def given_value(texts: Texts, field: str, text: str) -> str:
-    """Return a number, a date, a month, or words of a field, ways or sources in the language."""
+    """Return a number, a date, a month, or words of a field or of those that all share.
+
+    Shared are the offer's words, and the names of appliances, ways of living and sources.
+    """
     if _PLAIN.fullmatch(text):
         sign, digits = ("", text) if text[0].isdigit() else (text[0], text[1:])
         return sign + written(texts, digits.replace(",", ""))
@@ -142,7 +145,7 @@ def given_value(texts: Texts, field: str, text: str) -> str:
         return date_text(texts, dt.date.fromisoformat(text))
     if text in _MONTHS:
         return month_name(texts, 1 + _MONTHS.index(text), in_text=True)
-    fields = dict.fromkeys((field, "ways", "weather"))
+    fields = dict.fromkeys((field, "offer", "appliances", "ways", "weather"))
     return next((said for one in fields if (said := _known(texts, one, text))), text)
 
 
