@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
 from typing import Literal
 
 import numpy as np
@@ -11,6 +12,7 @@ from solarsim.answers.question import Question
 from solarsim.arrays import FloatArray
 from solarsim.inputs.fuel import BURNT_FOR, BurntFor, FuelKind, Habits
 from solarsim.inputs.prices import Prices
+from solarsim.inputs.van import Van
 from solarsim.power.demand_record import Demand
 from solarsim.power.fuel import FUEL_UNITS, burnt_per_day
 from solarsim.power.sources import generator_socket_wh
@@ -21,9 +23,14 @@ __all__ = [
     "FuelAnswer",
     "FuelUse",
     "Spread",
+    "Use",
     "Warmth",
+    "burnt_by_use",
+    "by_fuel",
+    "fuel_answer",
     "fuel_of",
     "joined_warmth",
+    "spread_of",
     "warmth_of",
 ]
 
@@ -114,11 +121,11 @@ class FuelAnswer:
     notes: tuple[str, ...]
 
 
-def warmth_of(demand: Demand, runs: int, stay_hours: int) -> Warmth:
-    """Return what fuel depends on, of runs whose demand is known."""
+def warmth_of(demand: Demand, runs: int, hours: slice) -> Warmth:
+    """Return what fuel depends on over some hours, of runs whose demand is known."""
     assert demand.cabin is not None
-    heat_w = demand.cabin.heat_w[:stay_hours].mean(axis=0)
-    temp_c = demand.cabin.temp_c[:stay_hours].mean(axis=0)
+    heat_w = demand.cabin.heat_w[hours].mean(axis=0)
+    temp_c = demand.cabin.temp_c[hours].mean(axis=0)
     # Runs of one weather share one cabin.
     return Warmth(
         np.broadcast_to(24.0 * heat_w, (runs,)).copy(), np.broadcast_to(temp_c, (runs,)).copy()
@@ -159,11 +166,24 @@ def fuel_of(
     prices : Prices, optional
         What fuel costs.
     """
-    fuel, generator, days = question.van.fuel, question.van.generator, question.van.stay.days
-    if fuel is None and generator is None:
-        return None
+    days = question.van.stay.days
+    by_use = burnt_by_use(
+        question, warmth, demand_wh_per_day, charged_wh=charged_wh, days=float(days)
+    )
+    return fuel_answer(question, by_use, float(days), prices=prices)
+
+
+def burnt_by_use(
+    question: Question,
+    warmth: Warmth | None,
+    demand_wh_per_day: Mapping[str, float],
+    *,
+    charged_wh: FloatArray,
+    days: float,
+) -> dict[Use, FloatArray]:
+    """Return what each use burns a day, ``(runs,)``; the parameters are those of `fuel_of`."""
+    fuel, generator = question.van.fuel, question.van.generator
     by_use: dict[Use, FloatArray] = {}
-    burns: dict[Use, FuelKind] = {}
     if fuel is not None and warmth is not None:
         heated = burnt_per_day(
             fuel,
@@ -172,30 +192,67 @@ def fuel_of(
             cabin_temp_c=warmth.cabin_temp_c,
             demand_wh_per_day=demand_wh_per_day,
         )
-        for use, kind in fuel.burnt.items():
-            burns[use], by_use[use] = kind, heated[use]
+        by_use = {use: heated[use] for use in fuel.burnt}
     if generator is not None:
-        burns["generator"] = generator.fuel
         socket_kwh = generator_socket_wh(question.van, charged_wh) / 1000.0
         by_use["generator"] = socket_kwh * generator.burns_per_kwh / days
+    return by_use
+
+
+def by_fuel(van: Van, by_use: Mapping[Use, FloatArray]) -> dict[FuelKind, dict[Use, FloatArray]]:
+    """Sort what each use burns by the fuel that it is."""
+    burnt = {} if van.fuel is None else van.fuel.burnt
+    burns: dict[Use, FuelKind] = {use: burnt[use] for use in burnt}
+    if van.generator is not None:
+        burns["generator"] = van.generator.fuel
+    found = {
+        kind: {use: amount for use, amount in by_use.items() if burns[use] == kind}
+        for kind in FUEL_UNITS
+    }
+    return {kind: uses for kind, uses in found.items() if uses}
+
+
+def fuel_answer(
+    question: Question,
+    by_use: Mapping[Use, FloatArray],
+    days: float,
+    *,
+    crews: int = 1,
+    prices: Prices | None = None,
+) -> FuelAnswer | None:
+    """Return the fuel of some days from what each use burns a day.
+
+    Parameters
+    ----------
+    question : Question
+        With the van and its people.
+    by_use : mapping
+        From `burnt_by_use`.
+    days : float
+        How many.
+    crews : int
+        How many sets of people are aboard one after the other.
+    prices : Prices, optional
+        What fuel costs.
+    """
+    fuel = question.van.fuel
+    if fuel is None and question.van.generator is None:
+        return None
     fuels = []
-    for kind, unit in FUEL_UNITS.items():
-        mine = {use: by_use[use] for use, burnt in burns.items() if burnt == kind}
-        if not mine:
-            continue
+    for kind, mine in by_fuel(question.van, by_use).items():
         per_day = np.sum(list(mine.values()), axis=0)
         price = None if prices is None else prices.prices.of_fuel(kind)
         aboard = None if fuel is None else fuel.aboard(kind)
         fuels.append(
             FuelUse(
                 kind=kind,
-                unit=unit,
-                per_day=_spread(per_day),
-                per_stay=_spread(per_day * days),
+                unit=FUEL_UNITS[kind],
+                per_day=spread_of(per_day),
+                per_stay=spread_of(per_day * days),
                 uses_per_day={use: float(amount.mean()) for use, amount in mine.items()},
                 aboard=aboard,
-                lasts_days=None if aboard is None else _spread(_lasts_days(aboard, per_day)),
-                cost=None if price is None else _spread(per_day * days * price),
+                lasts_days=None if aboard is None else spread_of(_lasts_days(aboard, per_day)),
+                cost=None if price is None else spread_of(per_day * days * price),
                 currency=None if price is None or prices is None else prices.prices.currency,
             )
         )
@@ -203,11 +260,12 @@ def fuel_of(
         fuels=tuple(fuels),
         on_electricity=tuple(use for use in BURNT_FOR if getattr(fuel, use, None) == "electricity"),
         not_counted=tuple(use for use in BURNT_FOR if getattr(fuel, use, None) is None),
-        notes=_notes(question),
+        notes=_notes(question, crews),
     )
 
 
-def _spread(amounts: FloatArray) -> Spread:
+def spread_of(amounts: FloatArray) -> Spread:
+    """Return percentiles over the runs."""
     p10, p50, p90 = np.percentile(amounts, [10, 50, 90])
     return Spread(float(p10), float(p50), float(p90))
 
@@ -216,10 +274,11 @@ def _lasts_days(aboard: float, per_day: FloatArray) -> FloatArray:
     return np.minimum(aboard / np.maximum(per_day, aboard / MOST_DAYS), MOST_DAYS)
 
 
-def _notes(question: Question) -> tuple[str, ...]:
+def _notes(question: Question, crews: int) -> tuple[str, ...]:
     fuel, profile = question.van.fuel, question.profile
     if fuel is None:
         return ()
+    each = f"each of {profile.cabin.people}" if crews == 1 else "each person aboard"
     burnt, habits = fuel.burnt, profile.habits or Habits()
     usual = "usual" if profile.habits is None else "given"
     notes = []
@@ -227,14 +286,14 @@ def _notes(question: Question) -> tuple[str, ...]:
         notes.append("nothing is burnt for heat: the profile has no heater")
     if "hot_water" in burnt:
         notes.append(
-            f"hot water ({usual} habits): {habits.hot_water_l_per_day:g} L a day for each of "
-            f"{profile.cabin.people}, warmed to {habits.hot_water_c:g} C from a tank as warm as "
+            f"hot water ({usual} habits): {habits.hot_water_l_per_day:g} L a day for {each}, "
+            f"warmed to {habits.hot_water_c:g} C from a tank as warm as "
             "the cabin"
         )
     if "cooking" in burnt:
         notes.append(
-            f"cooking ({usual} habits): {habits.cooking_wh_per_day:g} Wh of heat a day for each "
-            f"of {profile.cabin.people}, less what the electric appliances cook"
+            f"cooking ({usual} habits): {habits.cooking_wh_per_day:g} Wh of heat a day for {each}, "
+            f"less what the electric appliances cook"
         )
     said = ", ".join(
         f"{use.replace('_', ' ')} {100.0 * fuel.efficiency(use):.0f} %" for use in burnt

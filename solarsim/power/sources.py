@@ -180,13 +180,13 @@ def generator_offer(
     times: pd.DatetimeIndex,
     timezone: str,
     *,
-    plugged: FloatArray,
+    busy: FloatArray,
     absorption_v: float,
 ) -> GeneratorOffer | None:
     """What a van's generator gives while it runs, and when; None where there is none.
 
-    Nobody runs it while the van is plugged in. Where its watts are less than its charger's rating
-    would take at absorption, it gives watts up to its amperes, else amperes.
+    Nobody runs it on the road or while the van is plugged in. Where its watts are less than its
+    charger's rating would take at absorption, it gives watts up to its amperes, else amperes.
 
     Parameters
     ----------
@@ -194,8 +194,8 @@ def generator_offer(
         With its generator and shore charger.
     times, timezone
         ``(hours,)`` stamps, and the zone whose clock its hours follow.
-    plugged : ndarray
-        ``(hours,)`` share of each hour on shore power, 0 to 1.
+    busy : ndarray
+        ``(hours,)`` share of each hour that is driven or on shore power, 0 to 1.
     absorption_v : float
         Highest voltage of the bank on charge, V.
     """
@@ -203,7 +203,7 @@ def generator_offer(
     if generator is None:
         return None
     shares = window_share(generator.windows, local_clock(times, timezone)).values()
-    share = np.clip(sum(shares, start=np.zeros(len(times))), 0.0, 1.0) * (1.0 - plugged)
+    share = np.clip(sum(shares, start=np.zeros(len(times))), 0.0, 1.0) * (1.0 - busy)
     rated_a, efficiency = _generator_charger(van, generator)
     given_w = generator.power_w * efficiency
     limited = given_w < rated_a * absorption_v

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 
 from solarsim.answers.question import ask
@@ -11,6 +13,7 @@ from solarsim.app.views import trip as trip_view
 from solarsim.app.widgets.stop_table import rows_of, stop_frame, trip_of_rows, typed_rows
 from solarsim.errors import InputError
 from solarsim.inputs.files.trip import read_trip
+from solarsim.inputs.files.van import read_van
 from solarsim.present.trip.words import fails_text
 from tests.app.conftest import FEW_RUNS, tables, take
 from tests.app.test_page import shown
@@ -87,6 +90,20 @@ def test_the_button_answers_as_the_command_line_does(app, visit):
         "The stops, as CSV",
         "The answer, as JSON",
     ]
+
+
+@pytest.mark.slow
+def test_what_is_burnt_stands_with_the_answer(app, visit):
+    page = visit(app, "Trip")
+    settings = ["fuel.heat=diesel", "generator.power_w=1000"]
+    van = read_van("weekender", settings=settings)
+    page.session_state["design"] = dataclasses.replace(page.session_state["design"], van=van)
+    text = shown(click(page))
+    assert plain("Diesel: nine trips in ten burn no more than") in text
+    assert plain("Petrol: ") in text
+    stops, energy, *_ = tables(page)
+    assert len(stops["diesel, P90 L"]) == len(stops["petrol, P90 L"]) == len(SHIPPED.stops)
+    assert "generator, Wh" in energy
 
 
 @pytest.mark.slow

@@ -10,9 +10,10 @@ from hypothesis import strategies as st
 
 from solarsim.inputs.calendar import standard_offset_h, stay_times
 from solarsim.inputs.chargers import Alternator, Shore
+from solarsim.inputs.files.van import read_van
 from solarsim.inputs.stay import Stay
 from solarsim.power.demand_record import Demand
-from solarsim.power.sources import chargers_at, plan_share, plans
+from solarsim.power.sources import chargers_at, generator_offer, plan_share, plans
 
 UTC = "Etc/UTC"
 
@@ -208,3 +209,30 @@ def test_a_breaker_s_limit_holds_at_the_socket():
     chargers, _ = chargers_of(None, shore, demand(0.0), stamps(), UTC, absorption_v=14.4)
     assert chargers.shore_w.max() == pytest.approx(1620.0)
     assert chargers.shore_a.max() == 0.0
+
+
+def test_nobody_runs_a_generator_on_the_road_or_plugged_in():
+    van = read_van("weekender", settings=["generator.power_w=1000", "generator.windows=[[0, 24]]"])
+    times = stamps(hours=4)
+    busy = np.array([0.0, 0.25, 1.0, 0.0])
+    offer = generator_offer(van, times, UTC, busy=busy, absorption_v=14.2)
+    np.testing.assert_allclose(offer.charging_a / offer.charging_a[0], 1.0 - busy)
+    # Where its watts come near the charger's rating, they never pass its amperes.
+    few = van.generator.model_copy(update={"power_w": 500.0, "charger_a": 40.0})
+    offer = generator_offer(
+        van.model_copy(update={"generator": few}), times, UTC, busy=busy, absorption_v=14.2
+    )
+    np.testing.assert_allclose(offer.charging_w, 450.0 * (1.0 - busy))
+    np.testing.assert_allclose(offer.rated_a, 40.0 * (1.0 - busy))
+    assert not offer.charging_a.any()
+
+
+def test_a_post_near_the_charger_s_rating_is_held_to_it():
+    """3.8 A at 120 V leave 410 W, 31 A at 13.2 V of a charger of 30."""
+    shore = Shore(charger_a=30.0, breaker_a=3.8, mains_voltage_v=120.0, plugged_h=2.5, every_days=1)
+    chargers, share = chargers_of(None, shore, demand(0.0), stamps(), UTC, absorption_v=14.2)
+    np.testing.assert_allclose(chargers.shore_w[0], 410.4 * share)
+    np.testing.assert_array_equal(chargers.shore_rated_a, 30.0 * share)
+    strong = shore.model_copy(update={"breaker_a": 16.0})
+    chargers, _ = chargers_of(None, strong, demand(0.0), stamps(), UTC, absorption_v=14.2)
+    assert chargers.shore_rated_a is None

@@ -101,6 +101,8 @@ def observed_conditions(
     freezing = find_freezing(design, soc, scene.bank_temp_c)
     weather, demand = scene.weather, scene.demand
     bank_temp_c = scene.bank_temp_c[:, :stay_hours]
+    # Of several crews on a trip each has a cabin of its own: the stops tell of it.
+    told_warmth = question.van.fuel is not None and demand.cabin is not None
     return Conditions(
         runs=weather.runs,
         source=weather.source,
@@ -116,7 +118,7 @@ def observed_conditions(
         loads=loads,
         night=weather.zenith_deg[0] > 90.0,
         run_years=weather.run_years,
-        warmth=None if question.van.fuel is None else warmth_of(demand, weather.runs, stay_hours),
+        warmth=warmth_of(demand, weather.runs, slice(stay_hours)) if told_warmth else None,
     )
 
 

@@ -177,21 +177,19 @@ def _feed(
     question: Question, demand: Demand, times: pd.DatetimeIndex
 ) -> tuple[Chargers, FloatArray, Pulses]:
     """Work out the chargers by the van's own plans, and the inverter beside them."""
-    van = question.van
-    driving, plugged = plans(van.alternator, van.shore, times, question.place.timezone)
-    chargers, loss_w, pulses = feed(van, demand, driving=driving, plugged=plugged)
-    generator = generator_offer(
-        van,
-        times,
-        question.place.timezone,
-        plugged=plugged,
-        absorption_v=absorption_voltage_v(van),
-    )
-    return dataclasses.replace(chargers, generator=generator), loss_w, pulses
+    van, timezone = question.van, question.place.timezone
+    driving, plugged = plans(van.alternator, van.shore, times, timezone)
+    return feed(van, demand, times, timezone, driving=driving, plugged=plugged)
 
 
 def feed(
-    van: Van, demand: Demand, *, driving: FloatArray, plugged: FloatArray
+    van: Van,
+    demand: Demand,
+    times: pd.DatetimeIndex,
+    timezone: str,
+    *,
+    driving: FloatArray,
+    plugged: FloatArray,
 ) -> tuple[Chargers, FloatArray, Pulses]:
     """Work out the chargers, and the inverter's loss and pulses beside them.
 
@@ -201,6 +199,8 @@ def feed(
         What charges it, and its inverter.
     demand : Demand
         Over the same hours.
+    times, timezone
+        ``(hours,)`` stamps, and the zone whose clock the generator's hours follow.
     driving, plugged : ndarray
         ``(hours,)`` share of each hour that is driven, and plugged in, 0 to 1.
     """
@@ -212,6 +212,14 @@ def feed(
         plugged=plugged,
         absorption_v=absorption_voltage_v(van),
     )
+    generator = generator_offer(
+        van,
+        times,
+        timezone,
+        busy=np.maximum(driving, plugged),
+        absorption_v=absorption_voltage_v(van),
+    )
+    chargers = dataclasses.replace(chargers, generator=generator)
     if van.inverter is None:
         nothing_w = np.zeros((1, len(driving)))
         return chargers, nothing_w, Pulses(nothing_w, nothing_w)

@@ -23,6 +23,7 @@ from solarsim.answers.simulation.run import (
     joined_chunks,
 )
 from solarsim.answers.simulation.scene import Scene
+from solarsim.answers.trip.fuel import Lived, joined_lived
 from solarsim.answers.trip.itinerary import Itinerary
 from solarsim.answers.trip.scene import Surroundings, surroundings_of, trip_scene
 from solarsim.arrays import FloatArray
@@ -73,6 +74,8 @@ class TripSimulation(ArrayRecord):
         ``(runs, stops)`` days with any unserved demand; a day that two stops share is the first's.
     means : StopMeans
         Weather and demand.
+    lived : tuple of Lived
+        What the fuel of each stop depends on.
     """
 
     base: Simulation
@@ -80,6 +83,7 @@ class TripSimulation(ArrayRecord):
     ledger_wh: FloatArray
     lost_days: FloatArray
     means: StopMeans
+    lived: tuple[Lived, ...]
 
 
 def simulate_trip(
@@ -109,7 +113,7 @@ def simulate_trip(
     )
     # Ahead of the threads, which would each work them out.
     shades = [_shades(case) for case in (as_is, *cases)]
-    told: dict[int, tuple[FloatArray, tuple[Notes, ...]]] = {}
+    told: dict[int, tuple[FloatArray, tuple[Notes, ...], tuple[Lived, ...]]] = {}
 
     def work(start: tuple[int, int]) -> Chunk:
         around = surroundings_of(itinerary, first_run=start[0], runs=start[1])
@@ -130,16 +134,15 @@ def simulate_trip(
         conditions = observed_conditions(
             question, scene, [design_of(question.van)], 0, whole, loads, itinerary.counted_h
         )
-        told[start[0]] = start[1] * _stop_means(itinerary, around), around.notes
+        told[start[0]] = start[1] * _stop_means(itinerary, around), around.notes, around.lived
         return Chunk(outcomes, lowest, conditions, scene.notes)
 
     starts = chunk_starts(question)
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
         joined = joined_chunks(starts, pool.map(work, starts), question.runs, progress)
     stops = len(itinerary.legs)
-    in_order = [told[first] for first, _ in starts]
-    notes = _labelled([notes for _, notes in in_order])
-    conditions = dataclasses.replace(joined.conditions, notes=notes)
+    means, notes, lived = zip(*(told[first] for first, _ in starts), strict=True)
+    conditions = dataclasses.replace(joined.conditions, notes=_labelled(notes))
     times = itinerary.elapsed_times
     simulations = [
         Simulation(times, itinerary.counted_h, outcome, conditions, lowest)
@@ -151,7 +154,8 @@ def simulate_trip(
         changed=tuple(simulations[stops:]),
         ledger_wh=ledger_wh,
         lost_days=lost_days,
-        means=StopMeans(*(np.sum([means for means, _ in in_order], axis=0) / question.runs)),
+        means=StopMeans(*(np.sum(means, axis=0) / question.runs)),
+        lived=joined_lived(lived),
     )
 
 

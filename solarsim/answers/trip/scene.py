@@ -19,6 +19,7 @@ from solarsim.answers.question import Question
 from solarsim.answers.simulation.roof_shades import lost_places_note, shades_by_count
 from solarsim.answers.simulation.scene import Scene, feed, one_panel
 from solarsim.answers.simulation.supply import array_sources
+from solarsim.answers.trip.fuel import Lived, lived_at_stops
 from solarsim.answers.trip.itinerary import Itinerary, Leg
 from solarsim.arrays import BoolArray, FloatArray, IntArray
 from solarsim.inputs.profile import Profile
@@ -54,6 +55,8 @@ class Surroundings(ArrayRecord):
         Of the people aboard.
     bank_temp_c : ndarray
         ``(runs, hours)``.
+    lived : tuple of Lived
+        What the fuel of each stop depends on.
     notes : tuple
         By part and then by stop.
     """
@@ -66,6 +69,7 @@ class Surroundings(ArrayRecord):
     road_arrays: tuple[Source, ...]
     demand: Demand
     bank_temp_c: FloatArray
+    lived: tuple[Lived, ...]
     notes: tuple[tuple[tuple[str, ...], ...], ...]
 
 
@@ -84,7 +88,7 @@ def surroundings_of(itinerary: Itinerary, *, first_run: int, runs: int) -> Surro
     panels = [one_panel(leg.question, weather) for leg, weather in pairs]
     arrays = [array_sources(leg.question, weather, leg.times) for leg, weather in pairs]
     weather = _joined_weather(by_leg, itinerary)
-    demand = _demand(itinerary, weather, first_run)
+    demand, lived = _demand(itinerary, weather, first_run)
     inside = question.van.battery.location == "inside"
     panel = _joined_output(panels)
     joined = tuple(_joined_source(each) for each in zip(*arrays, strict=True))
@@ -99,6 +103,7 @@ def surroundings_of(itinerary: Itinerary, *, first_run: int, runs: int) -> Surro
         road_arrays=road_arrays,
         demand=demand,
         bank_temp_c=bank_temperature_c(demand.cabin_temp_c if inside else weather.temp_air_c),
+        lived=lived,
         notes=(
             tuple(one.notes for one in by_leg),
             tuple(one.notes for one in panels),
@@ -113,7 +118,12 @@ def trip_scene(itinerary: Itinerary, around: Surroundings) -> Scene:
     """Drive and plug in by an itinerary of the same stops and dates."""
     driving, plugged = itinerary.charging()
     chargers, loss_w, pulses = feed(
-        itinerary.question.van, around.demand, driving=driving, plugged=plugged
+        itinerary.question.van,
+        around.demand,
+        itinerary.wall_times,
+        "UTC",
+        driving=driving,
+        plugged=plugged,
     )
     # Positions, among the hours that may be driven, of those that are.
     driven = np.flatnonzero(itinerary.on_the_road()[around.road_h])
@@ -159,7 +169,9 @@ def _weather_at(leg: Leg, origin: dt.date, *, first_run: int, runs: int) -> Weat
     return _hours_of(weather, np.arange(weather.hours - leg.hours, weather.hours))
 
 
-def _demand(itinerary: Itinerary, weather: Weather, first_run: int) -> Demand:
+def _demand(
+    itinerary: Itinerary, weather: Weather, first_run: int
+) -> tuple[Demand, tuple[Lived, ...]]:
     """What the people aboard use; where they change, each hour is that of those aboard then.
 
     Each crew lives through the whole trip, so that cabin and habits go on from stop to stop.
@@ -178,7 +190,8 @@ def _demand(itinerary: Itinerary, weather: Weather, first_run: int) -> Demand:
         )
 
     if len(crews) == 1:
-        return of(crews[0][0], counted_h)
+        alone = of(crews[0][0], counted_h)
+        return alone, lived_at_stops(itinerary, [(alone, crews[0][1])], weather.runs)
     in_trip = np.arange(weather.hours) < counted_h
     parts = [(of(profile, theirs & in_trip), theirs) for profile, theirs in crews]
     wh_per_day: dict[str, float] = {}
@@ -190,7 +203,8 @@ def _demand(itinerary: Itinerary, weather: Weather, first_run: int) -> Demand:
     for demand, theirs in parts[1:]:
         whole = _with_their_hours(whole, demand, theirs)
     notes = dict.fromkeys(note for demand, _ in parts for note in demand.notes)
-    return dataclasses.replace(whole, wh_per_day=wh_per_day, notes=tuple(notes), cabin=None)
+    whole = dataclasses.replace(whole, wh_per_day=wh_per_day, notes=tuple(notes), cabin=None)
+    return whole, lived_at_stops(itinerary, parts, weather.runs)
 
 
 def _with_their_hours(whole: Demand, other: Demand, theirs: BoolArray) -> Demand:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+from collections.abc import Sequence
 from typing import ClassVar
 
 import numpy as np
 import pandas as pd
 
 from solarsim.answers.cautions import build_warnings, run_warnings
+from solarsim.answers.fuel import FuelAnswer, Spread
+from solarsim.answers.generator import generator_warnings
 from solarsim.answers.medical import Medical, medical_of
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.run import Progress, Simulation
@@ -26,27 +29,26 @@ from solarsim.answers.simulation.summary import (
     standard_errors,
 )
 from solarsim.answers.stay import late_charge, ledger_warnings
+from solarsim.answers.trip.assumed import assumed
 from solarsim.answers.trip.changes import (
     MOST_HELPFUL,
     TripChange,
     found_changes,
     trip_levers,
 )
-from solarsim.answers.trip.itinerary import PLUGGED_H, Itinerary, Leg, lay_out
+from solarsim.answers.trip.fuel import trip_fuel
+from solarsim.answers.trip.itinerary import Itinerary, Leg, lay_out
 from solarsim.answers.trip.run import TripSimulation, simulate_trip, stops_text
 from solarsim.arrays import BoolArray, FloatArray
-from solarsim.inputs.calendar import ARRIVAL_HOUR
 from solarsim.inputs.files.trip import checked_trip
+from solarsim.inputs.fuel import FuelKind
 from solarsim.inputs.trip import Trip
+from solarsim.inputs.van import Van
 from solarsim.power.design import design_of, usable_wh
 from solarsim.power.ledger import GENERATOR_TERMS, Term
 from solarsim.weather.record import Place
 
 __all__ = ["SocRange", "StopAnswer", "TripAnswer", "trip"]
-
-
-# A generator plays no part in a trip.
-_TERMS = [term for term in Term if term not in GENERATOR_TERMS]
 
 
 @dataclasses.dataclass(frozen=True)
@@ -101,6 +103,8 @@ class StopAnswer:
         Mean energy over all of its hours, by ledger term.
     ghi_kwh_m2_day, temp_air_c, demand_wh_per_day : float
         Means of its weather and of what the people aboard ask for.
+    fuel : dict
+        What is burnt over all of its hours, by fuel, L or kg; empty where the van does not say.
     """
 
     number: int
@@ -125,6 +129,7 @@ class StopAnswer:
     ghi_kwh_m2_day: float
     temp_air_c: float
     demand_wh_per_day: float
+    fuel: dict[FuelKind, Spread]
 
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
@@ -156,6 +161,9 @@ class TripAnswer(Situation):
         is on shore power.
     usable_wh : float
         Energy between a full bank and its floor, as rated.
+    fuel : FuelAnswer or None
+        What is burnt beside the electricity; its ``per_stay`` is the whole trip's. None where the
+        van does not say.
     changes : tuple of TripChange
         All that were tried, those that pass the checks first and the most gained first, then those
         that do not apply.
@@ -180,6 +188,7 @@ class TripAnswer(Situation):
     on_the_road: BoolArray
     plugged_in: BoolArray
     usable_wh: float
+    fuel: FuelAnswer | None
     changes: tuple[TripChange, ...]
     warnings: tuple[str, ...]
     notes: tuple[str, ...]
@@ -245,6 +254,8 @@ def trip(
     base, first = run.base, itinerary.question
     changes = found_changes(itinerary, base, tried, run.changed)
     ledger = base.outcome.ledger_wh[:, :, 0].mean(axis=0)
+    fuel, at_stops = trip_fuel(itinerary, run.lived, run.ledger_wh[:, Term.GENERATOR])
+    generator = first.van.generator is not None
     counted = slice(itinerary.counted_h)
     # Of several stops each has a first drive of its own.
     late = late_charge(base, first.van) if len(itinerary.legs) == 1 else ()
@@ -254,25 +265,34 @@ def trip(
         dates=StayDates(start, nights, start.month),
         conditions=base.conditions,
         trip=itinerary.trip,
-        stops=_stops(itinerary, run),
+        stops=_stops(itinerary, run, at_stops),
         days=days_unplugged(base, 0),
         chance_lasts=chance_lasts(base, 0),
         standard_errors=standard_errors(base, 0),
         lost_days=float(base.outcome.depletion_days[:, 0].mean()),
-        ledger_wh={term.name.lower(): float(ledger[term]) for term in _TERMS},
-        ledger_wh_per_day=ledger_wh_per_day(base, 0),
+        ledger_wh=_told_wh(first.van, ledger),
+        ledger_wh_per_day=ledger_wh_per_day(base, 0, generator=generator),
         soc=soc_bands(base),
         night=base.conditions.night[counted],
         on_the_road=itinerary.on_the_road()[counted],
         plugged_in=itinerary.charging()[1][counted] > 0.0,
         usable_wh=usable_wh(design_of(first.van)),
+        fuel=fuel,
         changes=(*changes, *skipped),
         warnings=_warnings(itinerary, base),
-        notes=(*late, *_assumed(itinerary), *base.conditions.notes),
+        notes=(*late, *assumed(itinerary), *base.conditions.notes),
     )
 
 
-def _stops(itinerary: Itinerary, run: TripSimulation) -> tuple[StopAnswer, ...]:
+def _told_wh(van: Van, ledger_wh: FloatArray) -> dict[str, float]:
+    """Energy by ledger term; a generator's only of a van that has one."""
+    told = [term for term in Term if van.generator is not None or term not in GENERATOR_TERMS]
+    return {term.name.lower(): float(ledger_wh[term]) for term in told}
+
+
+def _stops(
+    itinerary: Itinerary, run: TripSimulation, fuel: Sequence[dict[FuelKind, Spread]]
+) -> tuple[StopAnswer, ...]:
     cut_h = run.base.outcome.first_cut_h[:, 0]
     soc = run.base.outcome.soc[:, :, 0]
     ledger_wh = run.ledger_wh.mean(axis=0)
@@ -302,10 +322,11 @@ def _stops(itinerary: Itinerary, run: TripSimulation) -> tuple[StopAnswer, ...]:
                 lost_days=float(run.lost_days[:, index].mean()),
                 soc_arrival=_range(soc[:, leg.arrives_h], rare=rare),
                 soc_lowest=_range(soc[:, leg.begins_h : end_h + 1].min(axis=1), rare=rare),
-                ledger_wh={term.name.lower(): float(ledger_wh[term, index]) for term in _TERMS},
+                ledger_wh=_told_wh(leg.question.van, ledger_wh[:, index]),
                 ghi_kwh_m2_day=float(run.means.ghi_kwh_m2_day[index]),
                 temp_air_c=float(run.means.temp_air_c[index]),
                 demand_wh_per_day=float(run.means.demand_wh_per_day[index]),
+                fuel=fuel[index],
             )
         )
     return tuple(found)
@@ -343,50 +364,5 @@ def _warnings(itinerary: Itinerary, base: Simulation) -> tuple[str, ...]:
         for warning, where in stops.items()
     )
     ledger = ledger_wh_per_day(base, 0)
-    return (*told, *of_build, *ledger_warnings(itinerary.question.van, ledger))
-
-
-def _assumed(itinerary: Itinerary) -> tuple[str, ...]:
-    """What a trip takes for granted beside what a stay does."""
-    notes = []
-    van, stops = itinerary.question.van, itinerary.trip.stops
-    if len(stops) > 1:
-        notes.append(
-            "the stops share one weather by date: how dull or cold a day is for its place and "
-            "season, and how far the climate data are off, goes on from stop to stop as if the van "
-            "had stayed; between places far apart dull spells really break off sooner, so the "
-            "chance is on the cautious side"
-        )
-        notes.append(
-            f"each stop begins at {ARRIVAL_HOUR}:00 by its own clock and has the hours up to the "
-            "arrival at the next, the drive there with them"
-        )
-    if any(stop.drive_h for stop in stops):
-        notes.append(
-            "on the road the weather is that of the place left, the sky is open, the panels are "
-            "free of snow, and the people aboard use what they use at a stop"
-        )
-    if any(stop.plugged_nights for stop in stops):
-        notes.append(
-            f"a night plugged in lasts {PLUGGED_H:g} h from {ARRIVAL_HOUR}:00 (common practice, "
-            "no source)"
-        )
-    if van.fuel is not None:
-        notes.append("fuel is not counted along a trip")
-    if van.generator is not None:
-        notes.append("the generator plays no part in a trip: it is left off")
-    if len(itinerary.crews) > 1:
-        notes.append(
-            "what each person uses (to charge, work, cook and wash) goes with how many are aboard; "
-            "fridge, heater, fans and lights are shared"
-        )
-    alternator, shore = van.alternator, van.shore
-    plans = (alternator is not None and alternator.drive_h > 0.0) or (
-        shore is not None and shore.plugged_h > 0.0
-    )
-    if plans and len(stops) > 1:
-        notes.append(
-            "the van's own plans of driving and plugging in go on at each stop, counted from the "
-            "arrival there"
-        )
-    return tuple(notes)
+    van = itinerary.question.van
+    return (*told, *of_build, *ledger_warnings(van, ledger), *generator_warnings(van))

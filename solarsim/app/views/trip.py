@@ -16,6 +16,7 @@ from solarsim.app.draft import Draft
 from solarsim.app.pictures import SIDEWAYS, page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
 from solarsim.app.units.chosen import shown, told, units
+from solarsim.app.units.words import in_signs
 from solarsim.app.uploads.upload import read_upload
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.stop_table import (
@@ -32,6 +33,7 @@ from solarsim.inputs.files.toml import shipped_folder
 from solarsim.inputs.files.trip import DEFAULT_TRIP, read_trip, trip_of_file
 from solarsim.inputs.percent import chance_text
 from solarsim.inputs.trip import Trip
+from solarsim.present.stay.fuel import NO_FUEL, fuel_lines
 from solarsim.present.trip.charts import trip_figure
 from solarsim.present.trip.documents import csv_bytes
 from solarsim.present.trip.words import change_text, fails_text, safe_trip_text, short_name
@@ -193,6 +195,9 @@ def _show_answer(answer: TripAnswer) -> None:
         "on shore power, and how often the bank runs out first at each stop. The tables below "
         "hold the numbers.",
     )
+    if answer.fuel is not None:
+        lines = fuel_lines(answer.fuel, whole="trip")
+        st.markdown("  \n".join(plain(in_signs(line, units())) for line in lines))
     helpful = answer.most_helpful
     if helpful:
         st.markdown("**What helps most**, each by itself on the same weather:")
@@ -213,8 +218,9 @@ def _show_answer(answer: TripAnswer) -> None:
     )
     if answer.warnings:
         st.warning("\n\n".join(told(line) for line in answer.warnings))
+    fuel_notes = (NO_FUEL,) if answer.fuel is None else answer.fuel.notes
     with st.expander("Taken as given"):
-        st.markdown("".join(f"- {told(note)}\n" for note in answer.notes))
+        st.markdown("".join(f"- {told(note)}\n" for note in answer.notes + fuel_notes))
 
 
 def _stops_columns(answer: TripAnswer) -> dict[str, Sequence[Any]]:
@@ -241,6 +247,10 @@ def _stops_columns(answer: TripAnswer) -> dict[str, Sequence[Any]]:
         "days lost": [round(stop.lost_days, 2) for stop in stops],
         "air, °C": [round(stop.temp_air_c, 1) for stop in stops],
         "light, kWh/m² a day": [round(stop.ghi_kwh_m2_day, 2) for stop in stops],
+        **{
+            f"{one.kind}, P90 {one.unit}": [round(stop.fuel[one.kind].p90, 2) for stop in stops]
+            for one in (() if answer.fuel is None else answer.fuel.fuels)
+        },
     }
 
 
@@ -250,6 +260,7 @@ def _energy_columns(answer: TripAnswer) -> dict[str, Sequence[Any]]:
         "sun, Wh": ("solar_used",),
         "alternator, Wh": ("alternator",),
         "shore, Wh": ("shore",),
+        **({"generator, Wh": ("generator",)} if "generator" in answer.ledger_wh else {}),
         "loads, Wh": ("load_dc", "load_ac"),
         "losses, Wh": ("inverter_loss", "battery_loss"),
         "to the bank, Wh": ("stored_change",),

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from solarsim.answers.fuel import FuelAnswer
 from solarsim.answers.question import Question
 from solarsim.answers.simulation.conditions import Conditions
 from solarsim.answers.simulation.summary import DaysUnplugged
 from solarsim.answers.stay import StayAnswer
+from solarsim.present.stay.fuel import at_most_text
 from solarsim.present.words import day_shares_text, real_years_text
 
 __all__ = [
     "days_row",
+    "fuel_row",
     "notes_row",
     "question_columns",
     "real_years_row",
@@ -65,3 +68,11 @@ def _first(name: str, lines: Sequence[str]) -> list[tuple[str, str]]:
     if len(lines) == 1:
         return [(name, lines[0])]
     return [(f"{name}s", f"{len(lines)}; the first: {lines[0]}")]
+
+
+def fuel_row(fuel: FuelAnswer | None, *, over: str = "stay") -> list[tuple[str, str]]:
+    """What nine stays or trips in ten burn at most a day; nothing where the van names no fuel."""
+    if fuel is None:
+        return []
+    burnt = [f"{one.kind} {at_most_text(one.per_day.p90)} {one.unit}" for one in fuel.fuels]
+    return [("fuel", f"up to {', '.join(burnt)} a day in nine {over}s of ten")] if burnt else []

@@ -7,11 +7,11 @@ import dataclasses
 import pandas as pd
 
 from solarsim.answers.bank import units_text
-from solarsim.answers.fuel import FuelAnswer
 from solarsim.answers.stay import StayAnswer
 from solarsim.cards import Card
 from solarsim.present.faces.rows import (
     days_row,
+    fuel_row,
     notes_row,
     question_columns,
     real_years_row,
@@ -20,7 +20,6 @@ from solarsim.present.faces.rows import (
 )
 from solarsim.present.stay.charts import stay_figure
 from solarsim.present.stay.documents import stay_document
-from solarsim.present.stay.fuel import at_most_text
 from solarsim.present.words import bank_text, headline
 
 __all__ = ["card", "document", "figure", "frame", "hourly"]
@@ -59,14 +58,6 @@ def card(answer: StayAnswer) -> Card:
             *notes_row(answer.notes),
         ],
     )
-
-
-def fuel_row(fuel: FuelAnswer | None) -> list[tuple[str, str]]:
-    """What nine stays in ten burn at most a day; nothing where the van names no fuel."""
-    if fuel is None:
-        return []
-    burnt = [f"{one.kind} {at_most_text(one.per_day.p90)} {one.unit}" for one in fuel.fuels]
-    return [("fuel", f"up to {', '.join(burnt)} a day in nine stays of ten")] if burnt else []
 
 
 def frame(answer: StayAnswer) -> pd.DataFrame:

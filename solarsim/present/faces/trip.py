@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import numpy as np
 import pandas as pd
 
+from solarsim.answers.fuel import Spread
 from solarsim.answers.trip.trip import StopAnswer, TripAnswer
 from solarsim.cards import Card
+from solarsim.inputs.fuel import FuelKind
 from solarsim.inputs.percent import percent
-from solarsim.present.faces.rows import notes_row, warnings_row, weather_row
+from solarsim.power.fuel import FUEL_UNITS
+from solarsim.present.faces.rows import fuel_row, notes_row, warnings_row, weather_row
 from solarsim.present.trip.charts import trip_figure
 from solarsim.present.trip.documents import trip_document
 from solarsim.present.trip.words import change_text, short_name, trip_headline
@@ -32,6 +37,7 @@ def card(answer: TripAnswer) -> Card:
                 "lowest",
                 f"stop {short_name(lowest)}: {percent(soc)} or less in one run of {often}",
             ),
+            *fuel_row(answer.fuel, over="trip"),
             *(("helps", f"{one.name}: {change_text(one)}") for one in answer.most_helpful),
             weather_row(answer.conditions),
             *warnings_row(answer.warnings),
@@ -54,6 +60,8 @@ def frame(answer: TripAnswer) -> pd.DataFrame:
         "lost_days": answer.lost_days,
     }
     whole |= {f"{term}_wh": wh for term, wh in answer.ledger_wh.items()}
+    for one in () if answer.fuel is None else answer.fuel.fuels:
+        whole |= _burnt(one.kind, one.per_stay)
     return pd.DataFrame([*rows, whole])
 
 
@@ -95,4 +103,12 @@ def _row(stop: StopAnswer) -> dict[str, object]:
         "temp_air_c": stop.temp_air_c,
         "demand_wh_per_day": stop.demand_wh_per_day,
     }
-    return row | {f"{term}_wh": wh for term, wh in stop.ledger_wh.items()}
+    row |= {f"{term}_wh": wh for term, wh in stop.ledger_wh.items()}
+    for kind, burnt in stop.fuel.items():
+        row |= _burnt(kind, burnt)
+    return row
+
+
+def _burnt(kind: FuelKind, burnt: Spread) -> dict[str, object]:
+    unit = FUEL_UNITS[kind].lower()
+    return {f"{kind}_{at}_{unit}": amount for at, amount in dataclasses.asdict(burnt).items()}

@@ -6,7 +6,7 @@ import math
 
 from solarsim.answers.fuel import MOST_DAYS, FuelAnswer, FuelUse
 
-__all__ = ["NO_FUEL", "amount_text", "at_most_text", "fuel_lines", "fuel_text"]
+__all__ = ["NO_FUEL", "amount_text", "at_most_text", "fuel_lines"]
 
 NO_FUEL = (
     "Fuel is not counted: the van's table [fuel] does not say what heat, hot water and cooking "
@@ -45,11 +45,14 @@ def _places(amount: float) -> int:
     return 2 if amount < 1.0 else 1 if amount < 10.0 else 0
 
 
-def fuel_lines(answer: FuelAnswer | None) -> tuple[str, ...]:
-    """Return a line for each fuel, the safe figure first, then what is not counted."""
+def fuel_lines(answer: FuelAnswer | None, *, whole: str = "stay") -> tuple[str, ...]:
+    """Return a line for each fuel, the safe figure first, then what is not counted.
+
+    `whole` is what it is burnt over, a stay or a trip.
+    """
     if answer is None:
         return (NO_FUEL,)
-    lines = [fuel_text(one) for one in answer.fuels]
+    lines = [_fuel_text(one, whole) for one in answer.fuels]
     if answer.on_electricity:
         uses = _listed(answer.on_electricity)
         lines.append(f"On electricity, counted where the profile has its appliance: {uses}.")
@@ -58,8 +61,8 @@ def fuel_lines(answer: FuelAnswer | None) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def fuel_text(one: FuelUse) -> str:
-    """Return what is burnt of a fuel a day and in the stay, what it lasts and what it costs."""
+def _fuel_text(one: FuelUse, over: str) -> str:
+    """What is burnt of a fuel a day and in all, what it lasts and what it costs."""
     day, whole, unit = one.per_day, one.per_stay, one.unit
     uses = ", ".join(
         f"{use.replace('_', ' ')} {amount_text(amount)}" for use, amount in one.uses_per_day.items()
@@ -68,14 +71,14 @@ def fuel_text(one: FuelUse) -> str:
     if day.p90 - day.p50 > _ALIKE * day.p90:
         most = f"{at_most_text(day.p90)} {unit} a day ({at_most_text(whole.p90)} in all)"
         half = f"{at_most_text(day.p50)} ({at_most_text(whole.p50)})"
-        text += f"nine stays in ten burn no more than {most}, half no more than {half}; "
+        text += f"nine {over}s in ten burn no more than {most}, half no more than {half}; "
         text += f"on average {uses}."
     else:
         text += f"{amount_text(day.p90)} {unit} a day ({amount_text(whole.p90)} in all): {uses}."
     if one.aboard is not None and one.lasts_days is not None:
-        text += f" {one.aboard:g} {unit} last {_days(one.lasts_days.p10)} in nine stays of ten."
+        text += f" {one.aboard:g} {unit} last {_days(one.lasts_days.p10)} in nine {over}s of ten."
     if one.cost is not None:
-        text += f" It costs up to {one.cost.p90:,.2f} {one.currency} in nine stays of ten."
+        text += f" It costs up to {one.cost.p90:,.2f} {one.currency} in nine {over}s of ten."
     return text
 
 

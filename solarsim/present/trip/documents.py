@@ -9,7 +9,7 @@ import numpy as np
 
 from solarsim.answers.trip.trip import StopAnswer, TripAnswer
 from solarsim.inputs.files.cells import safe_frame
-from solarsim.present.stay.documents import place_document
+from solarsim.present.stay.documents import fuel_document, place_document
 
 __all__ = ["csv_bytes", "trip_document"]
 
@@ -17,6 +17,7 @@ __all__ = ["csv_bytes", "trip_document"]
 def trip_document(answer: TripAnswer) -> dict[str, Any]:
     """Return the document of `trip`; energies in Wh, shares 0 to 1.
 
+    ``fuel`` is as in `stay`, its ``per_stay`` the whole trip's; a stop's is L or kg over its hours.
     ``soc.stop`` numbers the stop that each stamp belongs to. The energies of ``stops`` add up to
     ``ledger_wh``, their chances to fail and ``chance_lasts`` to 1.
     """
@@ -42,6 +43,8 @@ def trip_document(answer: TripAnswer) -> dict[str, Any]:
         "ledger_wh_per_day": answer.ledger_wh_per_day,
         "demand_wh_per_day": answer.conditions.demand_wh_per_day,
         "soc": _soc(answer),
+        # A van that names no fuel has no such key.
+        **({} if answer.fuel is None else {"fuel": fuel_document(answer.fuel)}),
         "changes": [dataclasses.asdict(change) for change in answer.changes],
         "most_helpful": [change.name for change in answer.most_helpful],
         "bank": {
@@ -66,6 +69,8 @@ def _stop(stop: StopAnswer) -> dict[str, Any]:
         # Told only where someone's health depends on it.
         if document[name]["p1"] is None:
             del document[name]["p1"]
+    if not stop.fuel:
+        del document["fuel"]
     return document | {
         "place": place_document(stop.place),
         "arrive": stop.arrive.isoformat(),

@@ -6,9 +6,11 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from solarsim.answers.fuel import Spread
 from solarsim.answers.trip.trip import SocRange, TripAnswer
 from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text
+from solarsim.present.stay.fuel import at_most_text, fuel_lines
 from solarsim.present.stay.text import plain, print_list
 from solarsim.present.trip.words import change_text, short_name, trip_headline
 from solarsim.present.words import CAUTIONS, dcdc_share_text
@@ -25,9 +27,13 @@ def print_trip(answer: TripAnswer, console: Console) -> None:
     console.print()
     console.print(_stops_table(answer))
     console.print(_energy_table(answer))
+    if answer.fuel is not None and answer.fuel.fuels:
+        console.print(_fuel_table(answer))
+    print_list("Fuel beside the electricity", fuel_lines(answer.fuel, whole="trip"), console)
     _print_changes(answer, console)
     print_list("Warnings", answer.warnings, console)
-    print_list("Taken as given", answer.notes, console)
+    fuel_notes = () if answer.fuel is None else answer.fuel.notes
+    print_list("Taken as given", answer.notes + fuel_notes, console)
     console.print(Text(CAUTIONS, style="italic"))
 
 
@@ -82,15 +88,19 @@ def _soc(soc: SocRange, *, medical: bool) -> str:
 def _energy_table(answer: TripAnswer) -> Table:
     table = Table(title="Energy by stop, Wh", title_justify="left")
     table.add_column("stop")
-    for name in _ENERGY:
+    generator = answer.question.van.generator is not None
+    for name in (*_ENERGY[:3], *(["generator"] if generator else []), *_ENERGY[3:]):
         table.add_column(name, justify="right")
     for stop in answer.stops:
         table.add_row(plain(short_name(stop)), *_energy(stop.ledger_wh))
     table.add_section()
     table.add_row("in all", *_energy(answer.ledger_wh), style="bold")
-    table.caption = (
-        "Sun, alternator and shore power together are loads, losses and what goes to the bank."
+    sources = (
+        "Sun, alternator, shore power and generator"
+        if generator
+        else ("Sun, alternator and shore power")
     )
+    table.caption = f"{sources} together are loads, losses and what goes to the bank."
     share = dcdc_share_text(answer.question.van)
     if share and answer.ledger_wh["alternator"] > 0.0:
         table.caption += f" The alternator's charger is {share}."
@@ -98,11 +108,32 @@ def _energy_table(answer: TripAnswer) -> Table:
     return table
 
 
+def _fuel_table(answer: TripAnswer) -> Table:
+    assert answer.fuel is not None
+    table = Table(title="Fuel by stop, nine trips in ten and half of them", title_justify="left")
+    table.add_column("stop")
+    for one in answer.fuel.fuels:
+        table.add_column(f"{one.kind}, {one.unit}", justify="right")
+    for stop in answer.stops:
+        cells = (stop.fuel[one.kind] for one in answer.fuel.fuels)
+        table.add_row(plain(short_name(stop)), *(_at_most(burnt) for burnt in cells))
+    table.add_section()
+    table.add_row("in all", *(_at_most(one.per_stay) for one in answer.fuel.fuels), style="bold")
+    table.caption = "They burn no more than that; in all it need not be the sum of the stops."
+    table.caption_justify = "left"
+    return table
+
+
+def _at_most(burnt: Spread) -> str:
+    return f"{at_most_text(burnt.p90)}, {at_most_text(burnt.p50)}"
+
+
 def _energy(wh: dict[str, float]) -> list[str]:
     values = (
         wh["solar_used"],
         wh["alternator"],
         wh["shore"],
+        *([wh["generator"]] if "generator" in wh else []),
         wh["load_dc"] + wh["load_ac"],
         wh["inverter_loss"] + wh["battery_loss"],
         wh["stored_change"],

@@ -41,6 +41,13 @@ def tour():
     ("van", "settings"),
     [
         ("weekender", ["stay.start_soc=0.4", "stay.parking=forest edge"]),
+        (
+            "weekender",
+            [
+                *("stay.start_soc=0.5", "generator.power_w=800", "generator.windows=[[7, 20]]"),
+                *("fuel.heat=diesel", "fuel.cooking=propane", "fuel.diesel_tank_l=20"),
+            ],
+        ),
         # With plans of driving and plugging in, and an inverter that stays on.
         pytest.param(
             "long-stayer",
@@ -66,6 +73,7 @@ def test_a_trip_of_one_stop_is_the_stay(flat, van, settings):
         "conditions": "conditions",
         "warnings": "warnings",
         "notes": "notes",
+        "fuel": "fuel",
     }
     for of_stay, of_trip in pairs.items():
         one, other = flat(getattr(stayed, of_stay)), flat(getattr(driven, of_trip))
