@@ -22,7 +22,7 @@ from solarsim.present.sheet.make import sheet_bytes
 from solarsim.present.sheet.page import sheet_page
 from solarsim.present.sheet.texts import languages, load_texts
 from solarsim.present.stay.documents import to_json
-from tests.present.sheet.invented import document, trip, variants
+from tests.present.sheet.invented import day_rows, document, place, trip, variants
 
 LANGUAGES = [language for language in languages() if language != "en"]
 
@@ -120,3 +120,27 @@ def test_a_shipped_van_s_sheet_stands_on_one_page_with_the_english_figures(whole
 def test_english_says_nothing_of_a_review(whole):
     assert b"reviewed" not in sheet_bytes(whole, ".html")
     assert b'class="annex" lang' not in sheet_bytes(whole, ".html")
+
+
+@pytest.mark.parametrize(
+    "language",
+    [pytest.param(one, marks=() if one == "en" else pytest.mark.slow) for one in languages()],
+)
+def test_days_and_the_hours_beside_them_stand_apart(language):
+    rows = day_rows(*[(0.5, 0.99, 12.4)] * 4)
+    made = document(regions=[place("Salzburg, AT", rows)])
+    for paper in ("a4",) if language == "en" else ("a4", "letter"):
+        found = []
+
+        def note(text, at, within, _font, size, found=found):
+            if text.strip():
+                found.append((text.strip(), at[4] + within[4], at[5] + within[5], size))
+
+        content = sheet_bytes(made, ".pdf", paper=paper, language=language)
+        pypdf.PdfReader(io.BytesIO(content)).pages[0].extract_text(visitor_text=note)
+        pairs = [pair for pair in itertools.pairwise(found) if pair[1][0].startswith("≥\xa0")]
+        assert len(pairs) == 12
+        for (days, x, y, size), (_, beside_x, beside_y, _) in pairs:
+            # On one line, and half a digit apart: two digits take 1.3 of the letters' size.
+            assert (days, beside_y) == ("12", y)
+            assert beside_x - x > 1.65 * size
