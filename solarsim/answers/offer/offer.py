@@ -91,7 +91,7 @@ class OfferAnswer(PrintedAnswer):
         paper : str
             Size of the pages of a PDF.
         language : str
-            Of the PDF and the HTML, a code such as ``"de"``; what the check says stays English.
+            Of the PDF and the HTML, a code such as ``"de"``; what the check found stays English.
 
         Raises
         ------

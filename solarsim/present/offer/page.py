@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import dataclasses
+import functools
 import html
 import itertools
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from solarsim.answers.offer.offer import OfferAnswer
 from solarsim.present.buy.document import BUY_CAUTIONS
 from solarsim.present.offer import words
-from solarsim.present.offer.rows import Row, heads, offer_rows, shown
+from solarsim.present.offer.rows import NOT_TO_BE_BUILT, Row, heads, offer_rows, shown
 from solarsim.present.sheet.forms import Texts, given, given_value, number
-from solarsim.present.sheet.glyphs import Cleaner
+from solarsim.present.sheet.glyphs import BREAK, Cleaner
 from solarsim.present.sheet.texts import load_texts
 from solarsim.present.wiring.web import STYLE, stops_box
 
@@ -20,8 +23,11 @@ __all__ = ["offer_page", "web_offer"]
 
 # Two pages hold so many lines of each list; JSON, CSV and the workbook hold all.
 _MOST = 24
-# Of rules and measures, and not translated.
-_ENGLISH = ("What the check found", "Not looked at", "Taken as given")
+# Hundreds of messages of rules and measures, and not translated.
+_ENGLISH = "What the check found"
+_IN_ENGLISH = "The electrical findings are in English."
+# Whose a line is, where not all designs have it.
+_WHOSE = re.compile(r"(?:[A-D], )*[A-D]: ")
 
 
 def offer_page(
@@ -29,17 +35,21 @@ def offer_page(
 ) -> dict[str, Any]:
     """Return every string; `limited` as in `wiring_page`.
 
-    In another language than English what the check found, what it did not look at, what is taken
-    as given, the parts of a step and why a design must not be built stay English.
+    In another language than English what the electrical check found stays English, and the page
+    says so.
     """
     clean, texts = Cleaner(limited=limited), load_texts(language)
-
-    def say(line: str) -> str:
-        return line if language == "en" else given_value(texts, "offer", line)
+    say = functools.partial(_say, texts)
 
     def cleaned(lines: Sequence[str]) -> list[str]:
-        return [say(clean(line, "list")).replace("mm2", "mm²") for line in lines]
+        return [_cleaned(line, texts, clean) for line in lines]
 
+    answer = _with_parts(answer, say)
+    found = words.findings(answer)
+    intro = words.intro(answer)
+    stops = words.stops(answer)
+    if language != "en" and (found or any(say(line) == line for line in stops)):
+        intro.append(_IN_ENGLISH)
     designs = range(len(answer.designs))
     groups = []
     for part, rows in itertools.groupby(offer_rows(answer), key=lambda row: row.part):
@@ -49,7 +59,7 @@ def offer_page(
         groups.append({"title": say(clean(part, "list")), "rows": lines})
     lists = (
         ("What each step buys, in days of this stay", words.step_texts(answer)),
-        ("What the check found", words.findings(answer)),
+        (_ENGLISH, found),
         ("Not included", words.not_included(answer)),
         ("Not looked at", words.not_looked_at(answer)),
         ("Taken as given", words.assumed(answer)),
@@ -58,23 +68,53 @@ def offer_page(
         "language": texts["language"],
         "title": say("Offer"),
         "heading": say("Offer"),
-        "lines": cleaned(words.intro(answer)),
+        "lines": cleaned(intro),
         "stops_title": say("STOP: not to be built as it is"),
-        "stops": cleaned(words.stops(answer)),
+        "stops": cleaned(stops),
         "not_full": say(clean(words.not_full(answer), "list")),
-        "head": [say(clean(head, "van")) for head in heads(answer)],
+        "head": [_head(clean(head, "van"), texts) for head in heads(answer)],
         "groups": groups,
         "lists": [
             {
                 "title": say(title),
                 "items": cleaned(_cut(lines)),
-                "english": language == "en" or title in _ENGLISH,
+                "english": language == "en" or title == _ENGLISH,
             }
             for title, lines in lists
             if lines
         ],
         "cautions": [say(line) for line in BUY_CAUTIONS],
     }
+
+
+def _say(texts: Texts, line: str) -> str:
+    if texts["language"] == "en":
+        return line
+    whose = _WHOSE.match(line)
+    lead = "" if whose is None else whose[0]
+    return lead + given_value(texts, "offer", line[len(lead) :])
+
+
+def _cleaned(line: str, texts: Texts, clean: Cleaner) -> str:
+    line = clean(line, "list")
+    # A field's name may be long enough to be broken.
+    whole = line.replace(BREAK, "")
+    said = _say(texts, whole)
+    return (line if said == whole else said).replace("mm2", "mm²")
+
+
+def _head(head: str, texts: Texts) -> str:
+    """Return a design's head: a van's name is nobody's to translate."""
+    name, mark, _ = head.partition(f" ({NOT_TO_BE_BUILT})")
+    return f"{name} ({given(texts, 'offer', NOT_TO_BE_BUILT)})" if mark else name
+
+
+def _with_parts(answer: OfferAnswer, say: Callable[[str], str]) -> OfferAnswer:
+    """Return the answer with the parts of its steps in the language."""
+    steps = (
+        dataclasses.replace(step, changes=tuple(map(say, step.changes))) for step in answer.steps
+    )
+    return dataclasses.replace(answer, steps=tuple(steps))
 
 
 def _cell(answer: OfferAnswer, row: Row, at: int, texts: Texts) -> str:

@@ -113,7 +113,7 @@ def given(texts: Texts, field: str, text: str) -> str:
     """Return a text that may be one of those that come with the package; others stay as they are.
 
     A key of the catalogue may hold words in braces, which stand for anything, {number} for one,
-    {letter} for a capital.
+    {letter} for a capital, {list} for several with commas between them.
     """
     return _known(texts, field, text) or text
 
@@ -125,7 +125,8 @@ def _known(texts: Texts, field: str, text: str) -> str | None:
     for key, said in known.items():
         if "{" in key and (found := _pattern(key).fullmatch(text)):
             filled = {
-                name: given_value(texts, field, one) for name, one in found.groupdict().items()
+                name: (_listed if name == "list" else given_value)(texts, field, one)
+                for name, one in found.groupdict().items()
             }
             if isinstance(said, dict):
                 said = plural(texts, said, found["number"].replace(",", ""))
@@ -138,6 +139,11 @@ def given_value(texts: Texts, field: str, text: str) -> str:
 
     Shared are the offer's words, and the names of appliances, ways of living and sources.
     """
+    said = _value(texts, field, text)
+    return text if said is None else said
+
+
+def _value(texts: Texts, field: str, text: str) -> str | None:
     if _PLAIN.fullmatch(text):
         sign, digits = ("", text) if text[0].isdigit() else (text[0], text[1:])
         return sign + written(texts, digits.replace(",", ""))
@@ -146,7 +152,19 @@ def given_value(texts: Texts, field: str, text: str) -> str:
     if text in _MONTHS:
         return month_name(texts, 1 + _MONTHS.index(text), in_text=True)
     fields = dict.fromkeys((field, "offer", "appliances", "ways", "weather"))
-    return next((said for one in fields if (said := _known(texts, one, text))), text)
+    return next((said for one in fields if (said := _known(texts, one, text))), None)
+
+
+def _listed(texts: Texts, field: str, text: str) -> str:
+    """Return several with commas between them, of which some may hold commas themselves."""
+    parts, found = text.split(", "), []
+    while parts:
+        tried = ((count, ", ".join(parts[:count])) for count in range(1, len(parts) + 1))
+        known = ((count, said) for count, one in tried if (said := _value(texts, field, one)))
+        count, said = next(known, (1, parts[0]))
+        found.append(said)
+        parts = parts[count:]
+    return ", ".join(found)
 
 
 @functools.cache
