@@ -19,7 +19,10 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # No years of weather that whoever runs the tests has fetched: answers tell of them.
 os.environ["XDG_CACHE_HOME"] = str(Path(tempfile.gettempdir()) / "solarsim-tests-cache")
 
-settings.register_profile("solarsim", deadline=None, derandomize="SOLARSIM_FUZZ" not in os.environ)
+FUZZ = "SOLARSIM_FUZZ" in os.environ
+settings.register_profile(
+    "solarsim", deadline=None, derandomize=not FUZZ, max_examples=100 if FUZZ else 50
+)
 settings.load_profile("solarsim")
 
 # Tests with a cache of their own name it as the system does.

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from solarsim.present.palette import LIGHT
+from solarsim.present.white import white_template
 
 __all__ = ["bars_figure"]
 
@@ -55,7 +56,7 @@ def bars_figure(
         )
     )
     figure.update_layout(
-        template="plotly_white",
+        template=white_template(),
         height=_ROW_PX * len(rows) + 24,
         margin={"l": 4, "r": 4, "t": 8, "b": 8},
         annotations=[

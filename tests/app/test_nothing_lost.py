@@ -235,6 +235,7 @@ def test_a_refused_field_of_a_view_is_still_there_when_one_comes_back(app, visit
     assert any("is no length" in error.value for error in page.main.error)
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("view", "button"),
     [("Tune", "tune_take"), ("Roof", "obstacle_add"), ("Answer", "start_Compact van")],

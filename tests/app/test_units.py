@@ -254,6 +254,7 @@ def bytes_of(page):
     return van_toml(design.van), profile_toml(design.profile), design_code(design)
 
 
+@pytest.mark.slow
 def test_the_choice_changes_what_is_said_and_not_the_design(app, visit):
     before = bytes_of(app)
     for chosen in (

@@ -183,7 +183,8 @@ class Walk:
         if not radios:
             return
         radio = self.rng.choice(radios)
-        self.say(f"view {radio.inner_text()}")
+        # Some are drawn, on the roof.
+        self.say(f"view {radio.text_content()}")
         radio.click()
         self.done += 1
         # The click needs its moment to reach a busy server.

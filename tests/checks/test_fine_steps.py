@@ -90,6 +90,7 @@ def report(capsys, label, compared):
     return energy, soc, np.array(cut_h)
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize("season", MONTHS)
 @pytest.mark.parametrize(
     "bank",

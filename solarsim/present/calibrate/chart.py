@@ -12,6 +12,7 @@ from solarsim.present.calibrate.text import calibrate_headline, local_times
 from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.stay.charts import chart_page
 from solarsim.present.still import still_bytes
+from solarsim.present.white import white_template
 from solarsim.present.words import CAUTIONS
 
 __all__ = ["calibrate_bytes", "calibrate_figure"]
@@ -53,7 +54,7 @@ def calibrate_figure(answer: CalibrateAnswer, palette: Palette = LIGHT) -> Any:
     figure.update_yaxes(rangemode="tozero", row=2, col=1)
     figure.update_xaxes(title_text="bars: by the log; dots: by the profile", row=2, col=1)
     figure.update_layout(
-        template="plotly_white",
+        template=white_template(),
         height=720,
         margin={"l": 46, "r": 10, "t": 110, "b": 40},
         legend={"orientation": "h", "y": 1.06, "x": 0.0, "yanchor": "bottom"},

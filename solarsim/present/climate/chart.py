@@ -10,6 +10,7 @@ from solarsim.present.climate.text import station_label
 from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.stay.charts import chart_page
 from solarsim.present.still import still_bytes
+from solarsim.present.white import white_template
 from solarsim.present.words import month_name
 
 __all__ = ["climate_bytes", "climate_figure"]
@@ -75,7 +76,7 @@ def climate_figure(answer: ClimateAnswer, palette: Palette = LIGHT) -> Any:
             )
         )
     figure.update_layout(
-        template="plotly_white",
+        template=white_template(),
         height=460,
         margin={"l": 50, "r": 10, "t": 10, "b": 40},
         legend={"orientation": "h", "y": -0.12, "x": 0.0, "yanchor": "top"},

@@ -13,6 +13,7 @@ from solarsim.inputs.percent import chance_text
 from solarsim.power.design import design_of
 from solarsim.present.bars import bars_figure
 from solarsim.present.palette import LIGHT, Palette
+from solarsim.present.white import white_template
 from solarsim.present.words import safe_name, whisker_begins
 
 __all__ = ["levers_figure", "seasons_figure", "side_by_side_figure"]
@@ -91,7 +92,7 @@ def seasons_figure(answer: SeasonsAnswer, palette: Palette = LIGHT) -> Any:
     figure.update_yaxes(range=[0, 112], tickvals=[0, 50, 100], row=1, col=1)
     figure.update_yaxes(rangemode="tozero", row=2, col=1)
     figure.update_layout(
-        template="plotly_white", height=460, margin={"l": 36, "r": 8, "t": 34, "b": 30}
+        template=white_template(), height=460, margin={"l": 36, "r": 8, "t": 34, "b": 30}
     )
     return figure
 
@@ -149,7 +150,7 @@ def side_by_side_figure(answers: Sequence[tuple[str, StayAnswer]], palette: Pale
         ticksuffix=" Wh", tickformat=",.0f", range=[-0.08 * most_wh, 1.03 * most_wh]
     )
     figure.update_layout(
-        template="plotly_white",
+        template=white_template(),
         height=340,
         margin={"l": 64, "r": 10, "t": 34, "b": 30},
         legend={"orientation": "h", "y": 1.02, "x": 0.0, "yanchor": "bottom"},

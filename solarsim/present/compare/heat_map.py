@@ -13,6 +13,7 @@ from solarsim.inputs.counts import count_text
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.present.stay.charts import chart_page
 from solarsim.present.still import still_bytes
+from solarsim.present.white import white_template
 from solarsim.present.words import CAUTIONS
 
 __all__ = ["cells_to_click", "heat_map_bytes", "heat_map_figure", "mark_cell"]
@@ -58,7 +59,7 @@ def heat_map_figure(answer: TuneAnswer) -> Any:
     figure.update_xaxes(type="category", title_text="panels")
     figure.update_yaxes(type="category", title_text="battery units")
     figure.update_layout(
-        template="plotly_white",
+        template=white_template(),
         height=560,
         margin={"l": 60, "r": 20, "t": 30, "b": 50},
         font={"size": 13},

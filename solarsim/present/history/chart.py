@@ -14,6 +14,7 @@ from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.stay.charts import chart_page
 from solarsim.present.stay.text import days_cell
 from solarsim.present.still import still_bytes
+from solarsim.present.white import white_template
 from solarsim.present.words import CAUTIONS, safe_name, whisker_begins
 
 __all__ = ["history_bytes", "history_figure"]
@@ -63,7 +64,7 @@ def history_figure(answer: HistoryAnswer, palette: Palette = LIGHT) -> Any:
     cells = [(at, shift, text) for at, row in enumerate(rows) for shift, text in _cells(row)]
     cells += [(-1, _DAYS_PX, "P50<br>days"), (-1, _CHANCE_PX, _chance_head(answer))]
     figure.update_layout(
-        template="plotly_white",
+        template=white_template(),
         height=_ROW_PX * (len(rows) + 1) + 190,
         margin={"l": 8, "r": 92, "t": 10, "b": 10},
         legend={"orientation": "h", "y": 1.0, "x": 0.0, "yanchor": "bottom"},

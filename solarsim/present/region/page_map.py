@@ -15,6 +15,7 @@ from solarsim.present.region.picture import MapPicture, Shown, map_picture
 from solarsim.present.region.still_map import still_map_bytes
 from solarsim.present.region.text import cell_label, region_headline
 from solarsim.present.stay.charts import chart_page
+from solarsim.present.white import white_template
 from solarsim.weather.outlines import LineKind
 
 __all__ = ["map_bytes", "region_figure"]
@@ -90,7 +91,7 @@ def _lay_out(
     tall = min(max(_MAP_PX / columns * picture.height_over_width, 150.0), 900.0)
     scale = picture.scale
     figure.update_layout(
-        template="plotly_white",
+        template=white_template(),
         height=rows * (tall + 40.0) + _AROUND_PX,
         margin={"l": 40, "r": 10, "t": 60, "b": 110},
         title={"text": html.escape(picture.title), "x": 0.0, "xanchor": "left"},

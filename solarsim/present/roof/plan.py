@@ -16,6 +16,7 @@ from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.roof.text import roof_headline
 from solarsim.present.stay.charts import chart_page
 from solarsim.present.still import still_bytes
+from solarsim.present.white import white_template
 from solarsim.present.words import CAUTIONS, month_name
 
 __all__ = ["roof_figure", "roof_plan_bytes"]
@@ -100,7 +101,7 @@ def roof_figure(answer: RoofAnswer, palette: Palette = LIGHT) -> Any:
     )
     per_m = min(_WIDE_PX / (roof.length_m + 2 * _AROUND_M), _MOST_PX_PER_M)
     figure.update_layout(
-        template="plotly_white",
+        template=white_template(),
         height=round(per_m * (roof.width_m + 2 * _AROUND_M) + _AXES_PX),
         margin={"l": 56, "r": 20, "t": 20, "b": 48},
     )

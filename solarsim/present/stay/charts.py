@@ -20,6 +20,7 @@ from solarsim.present.bars import bars_figure
 from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.stay.cut_off import cut_off_level, cut_off_marks, cut_off_text
 from solarsim.present.still import still_bytes
+from solarsim.present.white import white_template
 from solarsim.present.words import CAUTIONS, HOURLY_MEDIAN, headline, ledger_rows
 
 __all__ = [
@@ -72,7 +73,7 @@ def stay_figure(answer: StayAnswer) -> Any:
     _draw_soc(figure, answer, LIGHT, row=1, col=1)
     _draw_ledger(figure, answer, LIGHT, row=2, col=1)
     figure.update_layout(
-        template="plotly_white",
+        template=white_template(),
         height=760,
         margin={"l": 60, "r": 50, "t": 60, "b": 40},
         legend={"orientation": "h", "y": 1.06, "x": 1.0, "xanchor": "right"},
@@ -88,7 +89,7 @@ def soc_figure(answer: StayAnswer, palette: Palette = LIGHT) -> Any:
     figure = go.Figure()
     _draw_soc(figure, answer, palette)
     figure.update_layout(
-        template="plotly_white",
+        template=white_template(),
         height=380,
         margin={"l": 46, "r": 10, "t": 34, "b": 62},
         legend={"orientation": "h", "y": 1.02, "x": 0.0, "yanchor": "bottom"},

@@ -19,6 +19,7 @@ from solarsim.present.palette import LIGHT, Palette
 from solarsim.present.stay.charts import soc_traces
 from solarsim.present.still import still_bytes
 from solarsim.present.trip.words import short_name, trip_headline
+from solarsim.present.white import white_template
 from solarsim.present.words import CAUTIONS, HOURLY_MEDIAN
 
 __all__ = ["trip_bytes", "trip_figure"]
@@ -56,7 +57,7 @@ def trip_figure(answer: TripAnswer, palette: Palette = LIGHT, *, towns: bool = T
         figure.add_trace(trace, row=1, col=1)
     figure.add_trace(_fails_trace(answer, palette), row=2, col=1)
     figure.update_layout(
-        template="plotly_white",
+        template=white_template(),
         height=620,
         margin={"l": 64, "r": 40, "t": 84, "b": 90},
         legend={"orientation": "h", "y": -0.18, "x": 0.0, "traceorder": "normal"},

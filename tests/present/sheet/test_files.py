@@ -182,7 +182,7 @@ def annex_numbers(document):
             yield f"{percent(run['drop_end_share'])} {run['protection']['rating_a']:g}"
 
 
-@pytest.mark.parametrize("text_of", [pdf_text, html_text])
+@pytest.mark.parametrize("text_of", [pytest.param(pdf_text, marks=pytest.mark.slow), html_text])
 def test_every_number_is_the_documents(document, text_of):
     said = text_of(document)
     found = [*shown_numbers(document), *annex_numbers(document)]
