@@ -137,7 +137,8 @@ def _known(texts: Texts, field: str, text: str) -> str | None:
 def given_value(texts: Texts, field: str, text: str) -> str:
     """Return a number, a date, a month, or words of a field or of those that all share.
 
-    Shared are the offer's words, and the names of appliances, ways of living and sources.
+    Shared are the words of interviews and offers, and the names of appliances, ways of living and
+    sources.
     """
     said = _value(texts, field, text)
     return text if said is None else said
@@ -151,7 +152,7 @@ def _value(texts: Texts, field: str, text: str) -> str | None:
         return date_text(texts, dt.date.fromisoformat(text))
     if text in _MONTHS:
         return month_name(texts, 1 + _MONTHS.index(text), in_text=True)
-    fields = dict.fromkeys((field, "offer", "appliances", "ways", "weather"))
+    fields = dict.fromkeys((field, "interview", "offer", "appliances", "ways", "weather"))
     return next((said for one in fields if (said := _known(texts, one, text))), None)
 
 

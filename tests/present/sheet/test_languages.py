@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import itertools
 import re
 import string
 import tomllib
@@ -12,8 +13,11 @@ from pathlib import Path
 import pytest
 
 import solarsim.present.sheet as room
+from solarsim.answers.interview.interview import _described
+from solarsim.answers.interview.questions import allowed_choices
 from solarsim.answers.interview.rows import _STOVE
 from solarsim.answers.region.islets import islets_note
+from solarsim.inputs.interview import ClientAnswers
 from solarsim.inputs.parts import part_tables
 from solarsim.power.uses import CONVERTER
 from solarsim.present.sheet import forms
@@ -31,11 +35,11 @@ LANGUAGES = [language for language in languages() if language != "en"]
 SIGNS = {"Wh", "kWh", "W", "A", "Ah", "h", "kg", "min", "m", "ft", "C", "F", "LFP", "x", "STOP"}
 SAME = {
     "de": "Winter Sommer Name Laptop Router",
-    "es": "router gel",
-    "fr": "lithium avant gel",
-    "it": "router laptop inverter gel",
+    "es": "router gel gas",
+    "fr": "lithium avant gel induction",
+    "it": "router laptop inverter gel gas",
     "nb": "over under person panel gel",
-    "nl": "lithium Winter winter laptop router gel",
+    "nl": "lithium Winter winter laptop router gel gas",
     "pt": "router gel",
 }
 # Words of English that none of the other languages has.
@@ -221,6 +225,29 @@ def test_what_people_call_their_own_stays():
     several = given(texts, "map", islets_note(3, 1234.0))
     assert several.startswith("3 kleine Inseln mit 1.234 km² Land sind weggelassen")
     assert "mit weniger als 1 km² Land" in given(texts, "map", islets_note(1, 0.2))
+
+
+def interviewed():
+    """Descriptions as an interview writes them: each answer in them at least once."""
+    kinds = itertools.product((1, 3), *map(allowed_choices, ("inside", "work", "heater")))
+    cooked = itertools.cycle([(), ("gas",), allowed_choices("cooking")])
+    for (people, inside, work, heater), cooking in zip(kinds, cooked, strict=False):
+        answers = {"people": people, "inside": inside, "work": work, "heater": heater}
+        yield _described(ClientAnswers(cooking=cooking, **answers))
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_description_of_an_interview_is_in_the_language(language):
+    texts = load_texts(language)
+    for line in interviewed():
+        own = given(texts, "ways", line)
+        assert not ENGLISH.search(own), (line, own)
+        assert re.findall(r"\d+", own) == re.findall(r"\d+", line)
+        for part, said in zip(re.split("[;,.] ?", line), re.split("[;,.] ?", own), strict=True):
+            assert said != part or part in {"", *SAME[language].split()}, own
+        # Of what somebody wrote nothing is turned.
+        mine = line.replace("inside", "indoors")
+        assert given(texts, "ways", mine) == mine
 
 
 def test_numbers_months_and_dates_in_german():
