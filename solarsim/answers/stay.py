@@ -153,7 +153,7 @@ def stay(
         standard_errors=standard_errors(simulation, 0),
         depletion_days=float(simulation.outcome.depletion_days[:, 0].mean()),
         ledger_wh_per_day=ledger,
-        soc=soc_bands(simulation),
+        soc=soc_bands(simulation, rare=bool(question.profile.medical) and days.p1 is not None),
         night=simulation.conditions.night[: simulation.stay_hours],
         usable_wh=usable_wh(own),
         cold_usable_wh=usable_wh(own, simulation.conditions.bank_temp_c),

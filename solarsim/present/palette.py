@@ -25,6 +25,7 @@ class Palette:
     grid: str
     night: str
     band: str
+    pale_band: str
     blue: str
     vermillion: str
     green: str
@@ -40,6 +41,7 @@ LIGHT = Palette(
     grid="#DDE2E0",
     night="#E8E8EE",
     band="rgba(0,114,178,0.25)",
+    pale_band="rgba(0,114,178,0.12)",
     blue="#0072B2",
     vermillion="#D55E00",
     green="#009E73",
@@ -54,6 +56,7 @@ DARK = Palette(
     grid="#33413F",
     night="#0B1211",
     band="rgba(86,180,233,0.30)",
+    pale_band="rgba(86,180,233,0.15)",
     blue="#56B4E9",
     vermillion="#E9803A",
     green="#2FB58C",

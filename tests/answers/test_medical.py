@@ -8,6 +8,7 @@ import io
 
 import numpy as np
 import pytest
+from matplotlib.figure import Figure
 from rich.console import Console
 
 import solarsim
@@ -28,10 +29,12 @@ from solarsim.inputs.trip import Stop, Trip
 from solarsim.power.design import design_of
 from solarsim.present.compare.charts import seasons_figure
 from solarsim.present.compare.text import levers_headline, print_seasons, seasons_headline
+from solarsim.present.stay.charts import draw_bands
 from solarsim.present.stay.text import print_stay
+from solarsim.present.trip.charts import trip_figure
 from solarsim.present.trip.documents import trip_document
 from solarsim.present.trip.text import print_trip
-from solarsim.present.trip.words import trip_headline
+from solarsim.present.trip.words import picture_words, trip_headline
 from solarsim.present.words import days_text, headline, whole_days_text
 
 DEVICE = "breathing device"
@@ -179,9 +182,35 @@ def test_whiskers_of_the_months_begin_at_one_in_a_hundred():
     assert not any(unknown.error_y.arrayminus)
 
 
-def test_a_trip_leads_with_the_worst_of_a_hundred():
+@pytest.fixture(scope="module")
+def trips():
+    """A trip with the device aboard, and one without."""
     stops = Trip(stops=(Stop(place="Salzburg, AT", arrive=dt.date(2026, 1, 10), nights=7),))
-    answer = trip(ask("weekender", profile=profile(), runs=300), stops, with_changes=False)
+    asked = ask("weekender", profile=profile(), runs=300), ask("weekender", runs=20)
+    return [trip(one, stops, with_changes=False) for one in asked]
+
+
+def test_a_trip_s_picture_reaches_to_what_99_in_100_keep(trips):
+    answer, other = trips
+    label = "down to what 99 in 100 runs keep"
+    figure = trip_figure(answer)
+    (band,) = (trace for trace in figure.data if trace.name == label)
+    np.testing.assert_array_equal(band.y, 100.0 * answer.soc.p1)
+    assert (answer.soc.p1 <= answer.soc.p10).all()
+    assert (answer.soc.p1 < answer.soc.p10).any()
+    assert trip_document(answer)["soc"]["p1"] == answer.soc.p1.tolist()
+    assert "99 in 100 runs keep" in picture_words(answer)
+    for one, told in ((answer, True), (other, False)):
+        axes = Figure().subplots()
+        draw_bands(axes, one.soc, one.soc.times.to_numpy())
+        assert (label in axes.get_legend_handles_labels()[1]) is told
+    assert label not in [trace.name for trace in trip_figure(other).data]
+    assert "p1" not in trip_document(other)["soc"]
+    assert "99 in 100" not in picture_words(other)
+
+
+def test_a_trip_leads_with_the_worst_of_a_hundred(trips):
+    answer, other = trips
     assert answer.medical == medical_of([DEVICE], answer.days, 7)
     assert answer.days.p1 < answer.days.p10
     least = days_text(answer.days.p1, answer.days.follow_days)
@@ -195,7 +224,6 @@ def test_a_trip_leads_with_the_worst_of_a_hundred():
     console = Console(record=True, width=200, file=io.StringIO())
     print_trip(answer, console)
     assert "99 runs in 100" in console.export_text()
-    other = trip(ask("weekender", runs=20), stops, with_changes=False)
     assert other.medical is None
     assert set(trip_document(other)["stops"][0]["soc_lowest"]) == {"p10", "p50", "p90"}
     assert trip_headline(other).startswith("The van")

@@ -108,13 +108,18 @@ class StandardErrors:
 
 @dataclasses.dataclass(frozen=True, eq=False, repr=False)
 class Bands(ArrayRecord):
-    """State of charge at each stamp of the stay, 0 to 1; the worst run beside the bands."""
+    """State of charge at each stamp of the stay, 0 to 1; the worst run beside the bands.
+
+    ``p1`` is what 99 runs in 100 have where someone's health depends on it and they are enough to
+    tell it, else None.
+    """
 
     times: pd.DatetimeIndex
     p10: FloatArray
     p50: FloatArray
     p90: FloatArray
     worst: FloatArray
+    p1: FloatArray | None = None
 
 
 def stay_dates(question: Question) -> StayDates:
@@ -224,10 +229,11 @@ def ledger_wh_per_day(
     return {term.name.lower(): float(mean_wh[term]) / days for term in told}
 
 
-def soc_bands(simulation: Simulation) -> Bands:
+def soc_bands(simulation: Simulation, *, rare: bool = False) -> Bands:
     """Percentiles of the observed design's state of charge over the stay, and the worst run.
 
-    The worst run is the one cut off first; among those that last, the one that comes lowest.
+    `rare` tells also what 99 in 100 runs have. The worst run is the one cut off first; among those
+    that last, the one that comes lowest.
     """
     stamps = simulation.stay_hours + 1
     soc = simulation.outcome.soc[:, :stamps, 0]
@@ -243,4 +249,5 @@ def soc_bands(simulation: Simulation) -> Bands:
         p50=p50,
         p90=p90,
         worst=soc[order[0]].copy(),
+        p1=np.percentile(soc, 1, axis=0) if rare else None,
     )

@@ -272,7 +272,7 @@ def trip(
         lost_days=float(base.outcome.depletion_days[:, 0].mean()),
         ledger_wh=_told_wh(first.van, ledger),
         ledger_wh_per_day=ledger_wh_per_day(base, 0, generator=generator),
-        soc=soc_bands(base),
+        soc=soc_bands(base, rare=_tells_rare(itinerary, base)),
         night=base.conditions.night[counted],
         on_the_road=itinerary.on_the_road()[counted],
         plugged_in=itinerary.charging()[1][counted] > 0.0,
@@ -282,6 +282,12 @@ def trip(
         warnings=_warnings(itinerary, base),
         notes=(*late, *assumed(itinerary), *base.conditions.notes),
     )
+
+
+def _tells_rare(itinerary: Itinerary, base: Simulation) -> bool:
+    """Whether one run in a hundred counts, and is told: as of days, by 300 runs."""
+    medical = bool(itinerary.question.profile.medical)
+    return medical and days_unplugged(base, 0).p1 is not None
 
 
 def _told_wh(van: Van, ledger_wh: FloatArray) -> dict[str, float]:
@@ -296,9 +302,7 @@ def _stops(
     cut_h = run.base.outcome.first_cut_h[:, 0]
     soc = run.base.outcome.soc[:, :, 0]
     ledger_wh = run.ledger_wh.mean(axis=0)
-    # As of days: 300 runs tell one in a hundred.
-    medical = bool(itinerary.question.profile.medical)
-    rare = medical and days_unplugged(run.base, 0).p1 is not None
+    rare = _tells_rare(itinerary, run.base)
     found = []
     for index, (leg, end_h) in enumerate(zip(itinerary.legs, itinerary.ends_h, strict=True)):
         reached, lasted = (float((cut_h >= hour).mean()) for hour in (leg.begins_h, end_h))

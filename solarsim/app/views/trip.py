@@ -36,7 +36,13 @@ from solarsim.inputs.trip import Trip
 from solarsim.present.stay.fuel import NO_FUEL, fuel_lines
 from solarsim.present.trip.charts import trip_figure
 from solarsim.present.trip.documents import csv_bytes
-from solarsim.present.trip.words import change_text, fails_text, safe_trip_text, short_name
+from solarsim.present.trip.words import (
+    change_text,
+    fails_text,
+    picture_words,
+    safe_trip_text,
+    short_name,
+)
 
 __all__ = ["asked_trip", "show"]
 
@@ -188,13 +194,7 @@ def _show_answer(answer: TripAnswer) -> None:
     figure.update_xaxes(title_font={"size": 13})
     figure.update_yaxes(title_font={"size": 13})
     figure.update_layout(height=560, margin={"l": 46, "r": 8, "t": 40, "b": 90})
-    show_figure(
-        figure,
-        key="trip",
-        alt="State of charge of the bank by hour along the trip, with its stops, drives and nights "
-        "on shore power, and how often the bank runs out first at each stop. The tables below "
-        "hold the numbers.",
-    )
+    show_figure(figure, key="trip", alt=picture_words(answer))
     if answer.fuel is not None:
         lines = fuel_lines(answer.fuel, whole="trip")
         st.markdown("  \n".join(plain(in_signs(line, units())) for line in lines))

@@ -144,7 +144,7 @@ def roof_svg(roof: dict[str, Any], *, width: float, most_height: float, scale: f
 
 
 def trip_svg(trip: dict[str, Any], *, width: float, height: float) -> str:
-    """State of charge along a trip: the median's line, shade up to "nine in ten", the stops.
+    """State of charge along a trip: the median's line, shade up to what is safe, the stops.
 
     Parameters
     ----------
@@ -170,8 +170,8 @@ def trip_svg(trip: dict[str, Any], *, width: float, height: float) -> str:
         parts.append(
             svg_text(f"{100.0 * mark:.0f} %", left - 3.0, y + 2.2, 6.2, fill=QUIET, anchor="end")
         )
-    end, floor = at((len(trip["p10"]) - 1) * trip["step_h"], 0.0)
-    area = f"{left:.1f},{floor:.1f} {course(trip['p10'])} {end:.1f},{floor:.1f}"
+    end, floor = at((len(trip["shade"]) - 1) * trip["step_h"], 0.0)
+    area = f"{left:.1f},{floor:.1f} {course(trip['shade'])} {end:.1f},{floor:.1f}"
     parts.append(f'<polygon points="{area}" fill="{_SHADES[0]}"/>')
     parts.append(
         f'<polyline points="{course(trip["p50"])}" fill="none" stroke="{_SHADES[2]}" '

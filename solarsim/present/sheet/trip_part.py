@@ -38,6 +38,8 @@ def trip_part(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str,
         for stop in stops
     ]
     name = clean(trip["trip"]["name"], "trip") or words["unnamed"]
+    # Told where someone's health depends on it: as the days, the shade then holds 99 in 100.
+    rare = "p1" in trip["soc"]
     return {
         "title": words["title"],
         "text": " ".join(
@@ -52,11 +54,11 @@ def trip_part(document: dict[str, Any], texts: Texts, clean: Clean) -> dict[str,
                 _fails(trip, words, texts, names),
             ]
         ),
-        "legend": words["legend"].format(stops="; ".join(names)),
+        "legend": words["legend_medical" if rare else "legend"].format(stops="; ".join(names)),
         "alt": words["alt"].format(name=name),
         "hours": stops[-1]["ends_h"],
         "marks": [{"number": str(s["number"]), "begin": s["begins_h"]} for s in stops],
-        "p10": trip["soc"]["p10"][::_EVERY_H],
+        "shade": trip["soc"]["p1" if rare else "p10"][::_EVERY_H],
         "p50": trip["soc"]["p50"][::_EVERY_H],
         "step_h": _EVERY_H,
     }

@@ -27,6 +27,7 @@ __all__ = [
     "PLOT_SUFFIXES",
     "chart_page",
     "check_plot_path",
+    "draw_bands",
     "ledger_figure",
     "plot_bytes",
     "soc_figure",
@@ -36,6 +37,7 @@ __all__ = [
 
 PLOT_SUFFIXES = (".html", ".png", ".svg")
 
+_USUAL, _RARE = "8 in 10 runs", "down to what 99 in 100 runs keep"
 _GROUP_NAMES = {"in": "comes in", "out": "goes out", "missed": "missed"}
 
 
@@ -157,8 +159,20 @@ def _midnights(answer: StayAnswer) -> list[Any]:
     return [time for time in times[1:] if time.hour == 0][::every]
 
 
+def draw_bands(axes: Any, bands: Bands, times: Any) -> None:
+    """Draw the bands, the hourly median and the worst run, over `times`, as `soc_traces` does."""
+    axes.fill_between(times, bands.p10, bands.p90, color=LIGHT.blue, alpha=0.25, label=_USUAL)
+    if bands.p1 is not None:
+        axes.fill_between(times, bands.p1, bands.p10, color=LIGHT.blue, alpha=0.12, label=_RARE)
+    axes.plot(times, bands.p50, color=LIGHT.blue, lw=2, label=HOURLY_MEDIAN)
+    axes.plot(times, bands.worst, color=LIGHT.vermillion, lw=1.3, ls="--", label="worst run")
+
+
 def soc_traces(bands: Bands, times: Any, palette: Palette) -> list[Any]:
-    """Return the band's edges, the hourly median and the worst run, over `times` as drawn."""
+    """Return the bands' edges, the hourly median and the worst run, over `times` as drawn.
+
+    Where health depends on it, a paler band reaches down to what 99 in 100 runs keep.
+    """
     import plotly.graph_objects as go
 
     upper = go.Scatter(
@@ -174,9 +188,21 @@ def soc_traces(bands: Bands, times: Any, palette: Palette) -> list[Any]:
         line={"width": 0},
         fill="tonexty",
         fillcolor=palette.band,
-        name="8 in 10 runs",
+        name=_USUAL,
         hovertemplate="P10 %{y:.0f} %<extra></extra>",
     )
+    rare = []
+    if bands.p1 is not None:
+        lowest = go.Scatter(
+            x=times,
+            y=100.0 * bands.p1,
+            line={"width": 0},
+            fill="tonexty",
+            fillcolor=palette.pale_band,
+            name=_RARE,
+            hovertemplate="P1 %{y:.0f} %<extra></extra>",
+        )
+        rare.append(lowest)
     median = go.Scatter(
         x=times,
         y=100.0 * bands.p50,
@@ -191,7 +217,7 @@ def soc_traces(bands: Bands, times: Any, palette: Palette) -> list[Any]:
         name="worst run",
         hovertemplate="worst %{y:.0f} %<extra></extra>",
     )
-    return [upper, lower, median, worst]
+    return [upper, lower, *rare, median, worst]
 
 
 def _night_shapes(answer: StayAnswer, palette: Palette) -> list[dict[str, Any]]:
@@ -285,11 +311,7 @@ def _static(answer: StayAnswer, kind: str) -> bytes:
     times = bands.times.tz_localize(None).to_numpy()
     for begin, end in _nights(answer):
         top.axvspan(times[begin], times[end], color=LIGHT.night, lw=0)
-    top.fill_between(
-        times, bands.p10, bands.p90, color=LIGHT.blue, alpha=0.25, label="8 in 10 runs"
-    )
-    top.plot(times, bands.p50, color=LIGHT.blue, lw=2, label=HOURLY_MEDIAN)
-    top.plot(times, bands.worst, color=LIGHT.vermillion, lw=1.3, ls="--", label="worst run")
+    draw_bands(top, bands, times)
     level = cut_off_level(answer)
     top.axhline(level, color=LIGHT.quiet, lw=1, ls=":")
     label = f" {cut_off_text(answer)}"

@@ -81,6 +81,8 @@ def soc_words(answer: StayAnswer) -> str:
         f"{percent(float(soc.p50[lowest]))}; the worst run comes down to "
         f"{percent(float(soc.worst.min()))}, with the {cut_off_text(answer)}."
     ]
+    if soc.p1 is not None:
+        said.append(f"99 in 100 runs keep {percent(float(soc.p1.min()))} or more in every hour.")
     if cut_off_marks(answer):
         first, often = _first_cut_off(answer)
         said.append(

@@ -80,6 +80,8 @@ def stay_document(answer: StayAnswer) -> dict[str, Any]:
             "p10": answer.soc.p10.tolist(),
             "p50": answer.soc.p50.tolist(),
             "p90": answer.soc.p90.tolist(),
+            # Told only where someone's health depends on it.
+            **({} if answer.soc.p1 is None else {"p1": answer.soc.p1.tolist()}),
         },
         "bank": {
             "units": van.battery.units,

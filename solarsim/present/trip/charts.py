@@ -16,11 +16,11 @@ from solarsim.arrays import BoolArray
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.power.design import design_of
 from solarsim.present.palette import LIGHT, Palette
-from solarsim.present.stay.charts import soc_traces
+from solarsim.present.stay.charts import draw_bands, soc_traces
 from solarsim.present.still import still_bytes
 from solarsim.present.trip.words import short_name, trip_headline
 from solarsim.present.white import white_template
-from solarsim.present.words import CAUTIONS, HOURLY_MEDIAN
+from solarsim.present.words import CAUTIONS
 
 __all__ = ["trip_bytes", "trip_figure"]
 
@@ -191,10 +191,8 @@ def _static(answer: TripAnswer, kind: str) -> bytes:
 def _draw_soc(axes: Any, answer: TripAnswer) -> None:
     from matplotlib.ticker import PercentFormatter
 
-    soc, times, spans = answer.soc, _times(answer), _spans(answer)
-    axes.fill_between(times, soc.p10, soc.p90, color=LIGHT.blue, alpha=0.25, label="8 in 10 runs")
-    axes.plot(times, soc.p50, color=LIGHT.blue, lw=2, label=HOURLY_MEDIAN)
-    axes.plot(times, soc.worst, color=LIGHT.vermillion, lw=1.2, ls="--", label="worst run")
+    times, spans = _times(answer), _spans(answer)
+    draw_bands(axes, answer.soc, times)
     for begin, end in spans[1::2]:
         axes.axvspan(times[begin], times[end], color=LIGHT.night, lw=0, zorder=0)
     for number, (begin, end) in enumerate(_drives(answer)):

@@ -88,4 +88,6 @@ def _soc(answer: TripAnswer) -> dict[str, Any]:
         "p10": soc.p10.tolist(),
         "p50": soc.p50.tolist(),
         "p90": soc.p90.tolist(),
+        # Told only where someone's health depends on it.
+        **({} if soc.p1 is None else {"p1": soc.p1.tolist()}),
     }

@@ -14,6 +14,7 @@ __all__ = [
     "change_text",
     "day_text",
     "fails_text",
+    "picture_words",
     "safe_trip_text",
     "short_name",
     "stop_name",
@@ -49,6 +50,16 @@ def fails_text(answer: TripAnswer) -> str:
     return (
         f"The bank runs out first most often at {stop_name(weakest)}: in "
         f"{chance_text(weakest.fail_chance)} of the runs."
+    )
+
+
+def picture_words(answer: TripAnswer) -> str:
+    """Return what the picture shows, for those who do not see it."""
+    kept = "" if answer.soc.p1 is None else ", with a band down to what 99 in 100 runs keep"
+    return (
+        f"State of charge of the bank by hour along the trip{kept}, its stops, drives and nights "
+        "on shore power, and how often the bank runs out first at each stop. The tables below "
+        "hold the numbers."
     )
 
 

@@ -194,7 +194,8 @@ def variants():
         medical=["breathing device"],
         own_people="Mine",
         ways_left_out=["light", "heavy"],
-        trip=trip(0.997, 0.003, 0.0),
+        trip=trip(0.997, 0.003, 0.0)
+        | {"soc": {"p1": [1.0, 0.4], "p10": [1.0, 0.5], "p50": [1.0, 0.7]}},
         map=region_map(1.2, 3.0, 14.0, warnings=(islets_note(3, 12.0), "caution")),
         van=van(system_voltage_v=24, self_heating=True, bank_location="outside", panels=9)
         | {"generator_hours": [(9.0, 11.0), (17.5, 19.0)]},

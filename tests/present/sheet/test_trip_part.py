@@ -56,6 +56,16 @@ def test_the_picture_has_a_mark_for_each_stop():
     assert len(line) == len(part["p50"])
 
 
+def test_the_shade_holds_what_is_safe_and_the_legend_says_how_often():
+    answer = trip(ask(runs=2), TOUR, with_changes=False)
+    usual, rare = trip_document(answer), trip_document(answer)
+    rare["soc"] |= {"p1": [0.9 * soc for soc in rare["soc"]["p10"]]}
+    for document, band, often in ((usual, "p10", "nine tenths"), (rare, "p1", "99 hundredths")):
+        part = trip_part({"trip": document}, load_texts(), Cleaner(limited=False))
+        assert part["shade"] == document["soc"][band][::3]
+        assert f"the shade in {often} of it" in part["legend"]
+
+
 @pytest.mark.slow
 def test_the_page_holds_it_in_every_form():
     asked = ask(runs=4)
