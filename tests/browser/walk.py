@@ -71,6 +71,7 @@ METRIC = "?units=metric"
 # Changes between looks at the command line's figure.
 BETWEEN = 20
 PATIENCE_S = 120
+CLOSING_MS = 1000
 
 
 class Wrong(AssertionError):
@@ -124,7 +125,8 @@ class Walk:
         box = side.get_by_label(field.label, exact=True)
         if not box.count() or not box.first.is_visible():
             side.get_by_text(GROUPS[field.group], exact=True).click()
-            self.page.wait_for_timeout(400)
+            # A group that closes shows its boxes for a moment more.
+            self.page.wait_for_timeout(CLOSING_MS)
             if not box.count() or not box.first.is_visible():
                 return
         box = box.first
@@ -195,7 +197,7 @@ class Walk:
         switch = side.get_by_text(self.rng.choice(SWITCHES), exact=True)
         if not switch.is_visible():
             side.get_by_text(GROUPS["bank"], exact=True).click()
-            self.page.wait_for_timeout(400)
+            self.page.wait_for_timeout(CLOSING_MS)
             if not switch.is_visible():
                 return
         self.say(f"switch {switch.inner_text()}")
