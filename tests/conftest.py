@@ -19,6 +19,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # No years of weather that whoever runs the tests has fetched: answers tell of them.
 os.environ["XDG_CACHE_HOME"] = str(Path(tempfile.gettempdir()) / "solarsim-tests-cache")
 
+# Half of the usual examples, for a newcomer waits for them; the fuzz run draws at least all.
 FUZZ = "SOLARSIM_FUZZ" in os.environ
 settings.register_profile(
     "solarsim", deadline=None, derandomize=not FUZZ, max_examples=100 if FUZZ else 50

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import functools
-from collections.abc import Callable
 
 import numpy as np
 import pandas as pd
@@ -90,16 +89,7 @@ def _diesel_l(heat_wh: float) -> float:
     return float(found["heat"][0])
 
 
-def _comparison(
-    what: str,
-    source: str,
-    expected: float,
-    tolerance: float,
-    unit: str,
-    got: Callable[[], float],
-) -> Comparison:
-    return Comparison("fuel", what, source, expected, tolerance, unit, got)
-
+_comparison = functools.partial(Comparison, "fuel")
 
 _HELD: tuple[tuple[str, FuelKind, str, float, str, float], ...] = (
     ("a litre", "diesel", _DIRECTIVE, 36.0, "MJ/L", 0.36),

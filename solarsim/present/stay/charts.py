@@ -182,27 +182,21 @@ def soc_traces(bands: Bands, times: Any, palette: Palette) -> list[Any]:
         showlegend=False,
         hovertemplate="P90 %{y:.0f} %<extra></extra>",
     )
-    lower = go.Scatter(
-        x=times,
-        y=100.0 * bands.p10,
-        line={"width": 0},
-        fill="tonexty",
-        fillcolor=palette.band,
-        name=_USUAL,
-        hovertemplate="P10 %{y:.0f} %<extra></extra>",
-    )
-    rare = []
+    edges = [("P10", bands.p10, palette.band, _USUAL)]
     if bands.p1 is not None:
-        lowest = go.Scatter(
+        edges.append(("P1", bands.p1, palette.pale_band, _RARE))
+    lower = [
+        go.Scatter(
             x=times,
-            y=100.0 * bands.p1,
+            y=100.0 * edge,
             line={"width": 0},
             fill="tonexty",
-            fillcolor=palette.pale_band,
-            name=_RARE,
-            hovertemplate="P1 %{y:.0f} %<extra></extra>",
+            fillcolor=colour,
+            name=name,
+            hovertemplate=f"{short} %{{y:.0f}} %<extra></extra>",
         )
-        rare.append(lowest)
+        for short, edge, colour, name in edges
+    ]
     median = go.Scatter(
         x=times,
         y=100.0 * bands.p50,
@@ -217,7 +211,7 @@ def soc_traces(bands: Bands, times: Any, palette: Palette) -> list[Any]:
         name="worst run",
         hovertemplate="worst %{y:.0f} %<extra></extra>",
     )
-    return [upper, lower, *rare, median, worst]
+    return [upper, *lower, median, worst]
 
 
 def _night_shapes(answer: StayAnswer, palette: Palette) -> list[dict[str, Any]]:

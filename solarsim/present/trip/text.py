@@ -95,10 +95,8 @@ def _energy_table(answer: TripAnswer) -> Table:
         table.add_row(plain(short_name(stop)), *_energy(stop.ledger_wh))
     table.add_section()
     table.add_row("in all", *_energy(answer.ledger_wh), style="bold")
-    sources = (
-        "Sun, alternator, shore power and generator"
-        if generator
-        else ("Sun, alternator and shore power")
+    sources = "Sun, alternator" + (
+        ", shore power and generator" if generator else " and shore power"
     )
     table.caption = f"{sources} together are loads, losses and what goes to the bank."
     share = dcdc_share_text(answer.question.van)
