@@ -1,15 +1,15 @@
-"""The language of what a buyer reads, which the page's address keeps."""
+"""The visitor's language, which the page's address keeps."""
 
 from __future__ import annotations
 
 import streamlit as st
 
+from solarsim.app.translate import ENGLISH, LANGUAGE, catalogue
 from solarsim.app.units.chosen import shown
 from solarsim.present.sheet.forms import Texts, given_value, language_name
 from solarsim.present.sheet.texts import languages, load_texts
 
 __all__ = [
-    "buyers_texts",
     "catalogued",
     "language_at",
     "language_query",
@@ -18,32 +18,27 @@ __all__ = [
     "start_language",
 ]
 
-_LANGUAGE, _PARAMETER, _DEFAULT = "language", "lang", "en"
+_PARAMETER = "lang"
 # Norwegian as browsers name it where it is not bokmål by its own code.
 _SAME = {"no": "nb", "nn": "nb"}
 
 
 def start_language() -> None:
     """Begin a session in the link's language, or in the browser's."""
-    if _LANGUAGE not in st.session_state:
+    if LANGUAGE not in st.session_state:
         asked = language_at(st.query_params.get(_PARAMETER, ""))
-        st.session_state[_LANGUAGE] = asked or _browsers()
-
-
-def buyers_texts() -> Texts:
-    """Return the catalogue of the language that the buyer's screen is in."""
-    return load_texts(st.session_state[_LANGUAGE])
+        st.session_state[LANGUAGE] = asked or _browsers()
 
 
 def show_language() -> None:
     """Draw the box, each language by its own name."""
-    texts = buyers_texts()
+    texts = catalogue()
     label = texts["buyer"]["language"]
     st.selectbox(
         # Whoever cannot read the page finds it.
-        label if texts["language"] == _DEFAULT else f"{label} (Language)",
+        label if texts["language"] == ENGLISH else f"{label} (Language)",
         sorted(languages(), key=lambda code: _own_name(code).casefold()),
-        key=_LANGUAGE,
+        key=LANGUAGE,
         format_func=_own_name,
         help=None if texts["reviewed"] else texts["buyer"]["unreviewed"],
         persist_state="session",
@@ -56,8 +51,8 @@ def language_query() -> tuple[tuple[str, str], ...]:
     Only English, to a browser that asks for it, goes without saying: what a link is copied from is
     what it opens as.
     """
-    chosen = st.session_state[_LANGUAGE]
-    return () if chosen == _browsers() == _DEFAULT else ((_PARAMETER, chosen),)
+    chosen = st.session_state[LANGUAGE]
+    return () if chosen == _browsers() == ENGLISH else ((_PARAMETER, chosen),)
 
 
 def said(texts: Texts, line: str) -> str:
@@ -65,14 +60,14 @@ def said(texts: Texts, line: str) -> str:
 
     What has no translation stays as it is.
     """
-    if texts["language"] == _DEFAULT:
+    if texts["language"] == ENGLISH:
         return shown(line)
     return given_value(texts, "buyer", line)
 
 
 def catalogued(texts: Texts, text: str) -> str:
     """Return a text that the catalogue made; the English one in the visitor's units."""
-    return shown(text) if texts["language"] == _DEFAULT else text
+    return shown(text) if texts["language"] == ENGLISH else text
 
 
 def language_at(tag: str) -> str | None:
@@ -89,7 +84,7 @@ def language_at(tag: str) -> str | None:
 
 
 def _browsers() -> str:
-    return language_at(str(st.context.locale or "")) or _DEFAULT
+    return language_at(str(st.context.locale or "")) or ENGLISH
 
 
 def _own_name(code: str) -> str:

@@ -9,16 +9,17 @@ import streamlit as st
 from solarsim.app import state
 from solarsim.app.answering import stay_answer
 from solarsim.app.icon import page_icon
-from solarsim.app.language import buyers_texts, language_query, said, start_language
+from solarsim.app.language import language_query, said, start_language
 from solarsim.app.link import VIEW, address_query
 from solarsim.app.plain import plain
 from solarsim.app.stops import show_stops, stops
 from solarsim.app.strip import STRIP, show_strip
 from solarsim.app.toolbar import show_toolbar
+from solarsim.app.translate import catalogue, tr
 from solarsim.app.units.chosen import settle_units, start_units, told, units_query
 from solarsim.app.views import (
     CAUTIONS_FIRST,
-    IN_LANGUAGES,
+    OWN_LANGUAGE,
     PLACES,
     SAYS_STOPS,
     TITLES,
@@ -29,7 +30,6 @@ from solarsim.app.widgets.building import Problem
 from solarsim.app.widgets.fields import GROUPS
 from solarsim.app.widgets.inputs import show_inputs
 from solarsim.errors import InputError
-from solarsim.present.sheet.texts import load_texts
 from solarsim.present.words import CAUTIONS
 
 __all__ = ["main"]
@@ -51,12 +51,13 @@ def main() -> None:
     # Before the inputs: what it hides never shows.
     st.html(f"<style>{_colours()}{_STYLE.read_text(encoding='utf-8')}</style>")
     strip = st.container(key=STRIP, gap=None)
-    problems = show_inputs()
+    _start_view()
+    problems = show_inputs(ask_language=st.session_state.view not in OWN_LANGUAGE)
     design = state.design()
     if settle_units(design):
         st.rerun()
     view = _choose_view()
-    texts = buyers_texts() if view in IN_LANGUAGES else load_texts()
+    texts = catalogue()
     show_toolbar()
     for notice in state.take_notices():
         (st.error if notice.refused else st.info)(plain(said(texts, notice.text)))
@@ -68,7 +69,7 @@ def main() -> None:
         if view not in SAYS_STOPS:
             show_stops(design, texts)
         if view in CAUTIONS_FIRST:
-            st.caption(CAUTIONS)
+            st.caption(said(texts, CAUTIONS))
         VIEWS[view](design)
     except InputError as error:
         st.error(told(str(error)))
@@ -87,31 +88,36 @@ def _colours() -> str:
     return ":root{" + "".join(f"--{name}:{colour};" for name, colour in pairs.items()) + "}"
 
 
+def _start_view() -> None:
+    """Begin a session in the link's view."""
+    if "view" not in st.session_state:
+        asked = st.query_params.get(VIEW)
+        st.session_state.view = asked if asked in VIEWS else next(iter(VIEWS))
+
+
 def _choose_view() -> str:
     """Draw the four places and the views of the one where the visitor is; return the view."""
     held = st.session_state
-    if "view" not in held:
-        asked = st.query_params.get(VIEW)
-        held.view = asked if asked in VIEWS else next(iter(VIEWS))
     held[_PLACE] = place = place_of(held.view)
     st.segmented_control(
-        "Part of the job",
+        tr("Part of the job"),
         list(PLACES),
         required=True,
         key=_PLACE,
+        format_func=tr,
         on_change=_enter_place,
         label_visibility="collapsed",
     )
     held[key := f"{_PLACE}_{place}"] = held.view
     with st.container(key="views"):
         st.segmented_control(
-            place,
+            tr(place),
             list(PLACES[place]),
             required=True,
             key=key,
             on_change=_enter_view,
             args=(key,),
-            format_func=lambda name: TITLES.get(name, name),
+            format_func=lambda name: tr(TITLES.get(name, name)),
             label_visibility="collapsed",
         )
     return str(held.view)
@@ -141,6 +147,6 @@ def _finish(query: str, language: str) -> None:
 
 def _say_problems(problems: tuple[Problem, ...]) -> None:
     for problem in problems:
-        st.error(f"{GROUPS[problem.group]}: {told(problem.message)}")
+        st.error(f"{tr(GROUPS[problem.group])}: {told(problem.message)}")
     if problems:
-        st.caption("The answer below is still the one for the last values that fit.")
+        st.caption(tr("The answer below is still the one for the last values that fit."))

@@ -10,6 +10,7 @@ from typing import Any
 
 import streamlit as st
 
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import digits, shown, units
 from solarsim.app.units.quantities import THOUSANDS
 from solarsim.app.units.words import in_units_columns
@@ -42,7 +43,7 @@ def show_figure(
     With `on_pick` a point can be clicked; the session holds it under `key` while that is called.
     """
     palette = page_palette()
-    _in_units(figure)
+    _in_words(figure)
     figure.update_layout(
         paper_bgcolor="rgba(0,0,0,0)",
         plot_bgcolor="rgba(0,0,0,0)",
@@ -66,12 +67,12 @@ def show_figure(
 
 def show_table(title: str, columns: dict[str, Sequence[Any]]) -> None:
     """Offer the figure's numbers as a table, of which a narrow page makes a card a row."""
-    with st.expander(title):
+    with st.expander(tr(title)):
         st.html(table_html(title, columns))
 
 
-def _in_units(figure: Any) -> None:
-    """Put the visitor's units and signs into what a figure says; its points stay where they are."""
+def _in_words(figure: Any) -> None:
+    """Say a figure in the visitor's language, units and signs; its points stay where they are."""
     if units().comma:
         figure.update_layout(separators=f",{THOUSANDS}")
     words = [*figure.layout.annotations]
@@ -79,8 +80,10 @@ def _in_units(figure: Any) -> None:
         words += [axis.title]
     for one in words:
         if one.text:
-            one.text = shown(one.text)
+            one.text = shown(tr(one.text))
     for trace in figure.data:
+        if trace.name:
+            trace.name = tr(trace.name)
         for name in ("text", "hovertext"):
             said = getattr(trace, name, None)
             if isinstance(said, str):
@@ -100,18 +103,21 @@ def _each(said: Any) -> Any:
 
 def _bare(said: str) -> str:
     """A text of a chart or a cell, which may be a bare number."""
-    return digits(said) if _NUMBER.fullmatch(said) else shown(said)
+    return digits(said) if _NUMBER.fullmatch(said) else shown(tr(said))
 
 
 def table_html(title: str, columns: dict[str, Sequence[Any]]) -> str:
-    """Return the table in the visitor's units; its roles stay where its rows become cards.
+    """Return the table in the visitor's language and units.
+
+    Its roles stay where its rows become cards.
 
     Examples
     --------
     >>> table_html("Bank", {"units": [2]}).count("units")
     2
     """
-    columns = in_units_columns(columns, units())
+    title = tr(title)
+    columns = in_units_columns({tr(name): one for name, one in columns.items()}, units())
     names = [html.escape(name) for name in columns]
     heads = "".join(f'<th role="columnheader">{name}</th>' for name in names)
     rows = "".join(

@@ -52,7 +52,7 @@ def choose(page, *, system=None, decimals=None):
     sidebar = page.get_by_test_id("stSidebar")
     box = sidebar.get_by_role("combobox", name=re.compile("^Units of measure"))
     if not box.is_visible():
-        sidebar.get_by_text("Units and numbers", exact=True).click()
+        sidebar.get_by_text("Language and units", exact=True).click()
         box.wait_for()
     if system is not None:
         pick(page, box, SYSTEMS[system])

@@ -12,6 +12,7 @@ import streamlit as st
 from solarsim.app import state
 from solarsim.app.draft import Draft
 from solarsim.app.plain import plain
+from solarsim.app.translate import tr, tr_line
 from solarsim.app.units.quantities import METRIC, Units, number_signs
 from solarsim.app.units.words import in_units, in_units_heading
 from solarsim.errors import InputError
@@ -59,8 +60,13 @@ def units() -> Units:
 
 
 def told(text: str) -> str:
-    """Return a sentence of the program as Markdown to the letter, in the visitor's units."""
-    return plain(shown(text))
+    """Return a sentence of the program as Markdown to the letter.
+
+    It is in the visitor's language with metric units where the catalogue has it, or else English in
+    the visitor's units.
+    """
+    found = tr_line(text)
+    return plain(shown(text) if found is None else found)
 
 
 def shown(text: str) -> str:
@@ -74,27 +80,29 @@ def digits(text: str) -> str:
 
 
 def heading(label: str) -> str:
-    """Return an input's label with the visitor's unit in place of its own."""
-    return in_units_heading(label, units())
+    """Return an input's label in the visitor's language, with their unit in place of its own."""
+    return in_units_heading(tr(label), units())
 
 
 def show_units() -> None:
     """Draw the two choices."""
     st.selectbox(
-        "Units of measure",
+        tr("Units of measure"),
         list(SYSTEMS),
         key=_SYSTEM,
-        format_func=SYSTEMS.__getitem__,
-        help="Of lengths, weights, temperatures and wires, read and typed. The design and its "
-        "files stay metric, to the last digit; a length may be typed in any unit that it names, "
-        "such as 340 cm or 11 ft 2 in.",
+        format_func=lambda one: tr(SYSTEMS[one]),
+        help=tr(
+            "Of lengths, weights, temperatures and wires, read and typed. The design and its "
+            "files stay metric, to the last digit; a length may be typed in any unit that it "
+            "names, such as 340 cm or 11 ft 2 in."
+        ),
     )
     st.selectbox(
-        "Decimal sign",
+        tr("Decimal sign"),
         list(DECIMALS),
         key=_DECIMAL,
-        format_func=DECIMALS.__getitem__,
-        help="What is typed is read with either sign, where it cannot mean thousands.",
+        format_func=lambda one: tr(DECIMALS[one]),
+        help=tr("What is typed is read with either sign, where it cannot mean thousands."),
     )
 
 

@@ -25,7 +25,7 @@ from solarsim.app.views import (
     tune,
 )
 
-__all__ = ["CAUTIONS_FIRST", "IN_LANGUAGES", "PLACES", "SAYS_STOPS", "TITLES", "VIEWS", "place_of"]
+__all__ = ["CAUTIONS_FIRST", "OWN_LANGUAGE", "PLACES", "SAYS_STOPS", "TITLES", "VIEWS", "place_of"]
 
 # What a builder is at, and the views that belong to it.
 PLACES: Mapping[str, Mapping[str, Callable[[Draft], None]]] = {
@@ -64,8 +64,8 @@ TITLES: Mapping[str, str] = {"Answer": "This stay", "Compare": "Side by side"}
 CAUTIONS_FIRST = frozenset({"Electrical"})
 # It says in full by itself what must not be built.
 SAYS_STOPS = frozenset({"Electrical"})
-# What a buyer reads; the others are the builder's.
-IN_LANGUAGES = frozenset({"Buyer"})
+# It has the box of languages in itself, where a buyer finds it; the others beside them.
+OWN_LANGUAGE = frozenset({"Buyer"})
 
 
 def place_of(view: str) -> str:

@@ -13,9 +13,10 @@ from solarsim.answers.question import loads_without_inverter
 from solarsim.answers.stay import StayAnswer
 from solarsim.app.answering import needs_wh_per_day, stay_answer
 from solarsim.app.draft import Draft, shipped_profile
-from solarsim.app.language import buyers_texts, catalogued, said, show_language
+from solarsim.app.language import catalogued, said, show_language
 from solarsim.app.plain import one_line, plain
 from solarsim.app.stops import stops
+from solarsim.app.translate import catalogue
 from solarsim.app.units.chosen import told
 from solarsim.errors import InputError
 from solarsim.inputs.percent import chance_text
@@ -56,7 +57,7 @@ _PRINT = (
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    ways, texts = _ways(design), buyers_texts()
+    ways, texts = _ways(design), catalogue()
     words = texts["buyer"]
     own_month = stay_month(design.van.stay)
     for key, options, first in (

@@ -10,8 +10,10 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.draft import Draft, WeatherFile, shipped_profile, shipped_profiles
+from solarsim.app.language import show_language
 from solarsim.app.plain import one_line, plain
 from solarsim.app.tables import KIND_OF_PART, shipped_part
+from solarsim.app.translate import ENGLISH, catalogue, tr
 from solarsim.app.units.chosen import show_units, told
 from solarsim.app.uploads.opening import horizon_of
 from solarsim.app.widgets.building import Problem, built, problem_of
@@ -38,26 +40,30 @@ _SWITCHES: Mapping[str, tuple[str, Any]] = {
 }
 
 
-def show_inputs() -> tuple[Problem, ...]:
-    """Draw the inputs, take over what fits together, and return what does not."""
+def show_inputs(*, ask_language: bool = True) -> tuple[Problem, ...]:
+    """Draw the inputs, take over what fits together, and return what does not.
+
+    The box of languages is among them unless a view has it.
+    """
     design = state.design()
     changes: dict[str, Any] = {}
     # Where a message stands: under the input at fault, or under its group.
     spots: dict[str, Any] = {}
     weather = None
     with st.sidebar:
-        st.markdown("**The design**")
+        st.markdown(f"**{tr('The design')}**")
         _main_inputs(design, changes, spots)
-        st.markdown("**More**")
+        st.markdown(f"**{tr('More')}**")
         for group, title in GROUPS.items():
-            with st.expander(title):
+            with st.expander(tr(title)):
                 _GROUP_INPUTS[group](design, changes, spots)
                 if group == "where":
                     weather = _weather_file()
                     spots["weather"] = st.container()
                     _horizon_file(design)
             spots[group] = st.container()
-        with st.expander("Units and numbers"):
+        with st.expander(tr("Language and units")):
+            _language(ask=ask_language)
             show_units()
     refused = tuple(changes.pop(path) for path in list(changes) if _is_problem(changes[path]))
     found, problems = built(design, changes, weather, design.horizon)
@@ -69,6 +75,13 @@ def show_inputs() -> tuple[Problem, ...]:
             _offer_places(problem.choices, spot)
     state.set_design(found)
     return problems
+
+
+def _language(*, ask: bool) -> None:
+    if ask:
+        show_language()
+    if catalogue()["language"] != ENGLISH:
+        st.caption(tr("Findings of the check, refusals and some notes are in English."))
 
 
 def _is_problem(value: Any) -> bool:

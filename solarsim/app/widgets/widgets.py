@@ -14,6 +14,7 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.place import chosen_place, show_place_help
+from solarsim.app.translate import tr, tr_line
 from solarsim.app.units.chosen import heading, units
 from solarsim.app.units.quantities import limit_text, number_signs, read_value, value_text
 from solarsim.app.units.words import in_units
@@ -21,7 +22,7 @@ from solarsim.app.widgets.field import Field, limits_of
 from solarsim.errors import InputError
 from solarsim.present.words import month_name
 
-__all__ = ["field_widget", "key_of", "seed", "typed", "word"]
+__all__ = ["field_widget", "key_of", "month", "seed", "typed", "word"]
 
 _WORDS = {
     "mppt": "MPPT",
@@ -76,34 +77,35 @@ def field_widget(
         st.session_state[key] = chosen
     seed(key, _seeded(field, now))
     # What is refused stays as it was typed while another view is looked at.
-    given: dict[str, Any] = {"key": key, "help": in_units(field.help, units()) if about else None}
+    about_it = in_units(tr(field.help), units()) if about else None
+    given: dict[str, Any] = {"key": key, "help": about_it}
     given |= {"disabled": disabled, "persist_state": "session"}
     if on_change is not None:
         given |= {"on_change": on_change, "args": (field,)}
     limits = limits_of(field.path)
     if field.path == "stay.month":
-        st.selectbox(field.label, range(1, 13), format_func=month_name, **given)
+        st.selectbox(tr(field.label), range(1, 13), format_func=month, **given)
     elif limits.choices:
         choices = (None, *limits.choices) if field.optional else limits.choices
         st.selectbox(
-            field.label,
+            tr(field.label),
             choices,
-            format_func=lambda choice: field.empty if choice is None else word(choice),
+            format_func=lambda choice: tr(field.empty) if choice is None else word(choice),
             # What stands there while nothing is chosen.
-            placeholder=field.empty,
+            placeholder=tr(field.empty),
             **given,
         )
     elif limits.kind is bool:
-        st.toggle(field.label, **given)
+        st.toggle(tr(field.label), **given)
     elif limits.kind is dt.date:
         given |= {"min_value": dt.date(1950, 1, 1), "max_value": dt.date(2100, 12, 31)}
-        st.date_input(field.label, **given)
+        st.date_input(tr(field.label), **given)
     elif limits.kind is str:
-        st.text_input(field.label, max_chars=200, **given)
+        st.text_input(tr(field.label), max_chars=200, **given)
         if field.path == "stay.place":
-            show_place_help(field.label)
+            show_place_help(tr(field.label))
     else:
-        empty = in_units(field.empty, units()) if field.optional else None
+        empty = in_units(tr(field.empty), units()) if field.optional else None
         st.text_input(
             heading(field.label), max_chars=40, autocomplete="off", placeholder=empty, **given
         )
@@ -180,4 +182,16 @@ def _shown(field: Field, value: Any) -> Any:
 
 def word(choice: Any) -> str:
     """Return what a choice is called on the page."""
-    return _WORDS.get(str(choice), str(choice))
+    return tr(_WORDS.get(str(choice), str(choice)))
+
+
+def month(number: int) -> str:
+    """Return a month's name in the visitor's language.
+
+    Examples
+    --------
+    >>> month(1)
+    'January'
+    """
+    english = month_name(number)
+    return tr_line(english) or english
