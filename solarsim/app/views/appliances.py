@@ -11,6 +11,7 @@ from solarsim.app import state
 from solarsim.app.answering import check, stay_answer
 from solarsim.app.draft import Draft
 from solarsim.app.plain import one_line, plain
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import digits, told, units
 from solarsim.app.widgets.appliance_table import (
     COLUMNS,
@@ -31,31 +32,33 @@ from solarsim.inputs.profile import Profile
 __all__ = ["show"]
 
 _CONFIG = {
-    "on": st.column_config.CheckboxColumn("on", width=52, help="Untick to leave it out."),
-    "appliance": st.column_config.TextColumn("appliance", width=142, max_chars=100),
+    "on": st.column_config.CheckboxColumn(tr("on"), width=52, help=tr("Untick to leave it out.")),
+    "appliance": st.column_config.TextColumn(tr("appliance"), width=142, max_chars=100),
     "W": st.column_config.TextColumn(
         "W",
         width=66,
         alignment="right",
-        help="What one piece draws while it runs. Lights 5 to 20, fridge 45 to 60, laptop 50 to "
-        "90, kettle 800 to 1,500, induction 1,200 to 2,000.",
+        help=tr(
+            "What one piece draws while it runs. Lights 5 to 20, fridge 45 to 60, laptop 50 to "
+            "90, kettle 800 to 1,500, induction 1,200 to 2,000."
+        ),
     ),
     "h a day": st.column_config.TextColumn(
-        "h a day",
+        tr("h a day"),
         width=92,
         alignment="right",
-        help="Hours in which it draws that. By heat: the cabin's temperature sets them.",
+        help=tr("Hours in which it draws that. By heat: the cabin's temperature sets them."),
     ),
-    "pieces": st.column_config.TextColumn("pieces", width=58, alignment="right"),
+    "pieces": st.column_config.TextColumn(tr("pieces"), width=58, alignment="right"),
     "current": st.column_config.SelectboxColumn(
-        "current",
+        tr("current"),
         width=60,
         options=["dc", "ac"],
         required=True,
-        help="AC loads run through the inverter.",
+        help=tr("AC loads run through the inverter."),
     ),
     "priority": st.column_config.NumberColumn(
-        "priority", width=60, min_value=1, max_value=3, help="1 is kept longest."
+        tr("priority"), width=60, min_value=1, max_value=3, help=tr("1 is kept longest.")
     ),
 }
 # Another design that is opened forgets them, as it does all inputs.
@@ -93,11 +96,11 @@ class _Rows:
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.title("What they use", anchor=False)
+    st.title(tr("What they use"), anchor=False)
     answer = stay_answer(design)
     demand = answer.conditions.demand_wh_per_day
     with st.container(horizontal=True, gap="medium"):
-        st.metric("Wh a day", digits(f"{sum(demand.values()):,.0f}"), width="content")
+        st.metric(tr("Wh a day"), digits(f"{sum(demand.values()):,.0f}"), width="content")
         if demand:
             largest = max(demand, key=lambda name: demand[name])
             st.metric(f"of it {plain(largest)}", digits(f"{demand[largest]:,.0f}"), width="content")
@@ -106,30 +109,30 @@ def show(design: Draft) -> None:
     for cell in rows.refused:
         st.error(told(cell.message))
     if rows.refused:
-        st.caption("All other cells count; the answer leaves out what is said above.")
+        st.caption(tr("All other cells count; the answer leaves out what is said above."))
     st.caption(
         f"Watts 0 to {digits(f'{MAX_WATTS:,.0f}')}, hours 0 to 24. Fridge, heater and fans "
         "follow the cabin's temperature, so that they have no hours."
     )
-    with st.expander("How many, AC or DC, and what is kept longest"):
+    with st.expander(tr("How many, AC or DC, and what is kept longest")):
         about = "Appliances: name, pieces, current, priority"
         _table(rows, MORE_COLUMNS, about, fixed=("appliance",))
     with st.form("add", clear_on_submit=True, border=False):
-        chosen = st.selectbox("Add an appliance", library(), key="add_part")
-        if st.form_submit_button("Add"):
+        chosen = st.selectbox(tr("Add an appliance"), library(), key="add_part")
+        if st.form_submit_button(tr("Add")):
             _add(chosen)
     if design.profile.appliances:
         with st.container(horizontal=True, vertical_alignment="bottom"):
             st.selectbox(
-                "Take an appliance out",
+                tr("Take an appliance out"),
                 range(len(design.profile.appliances)),
                 format_func=lambda at: one_line(design.profile.appliances[at].name),
                 key=(key := f"appliance_out_{len(design.profile.appliances)}"),
                 width=240,
             )
             # Who chooses and clicks before the page is drawn again means what was chosen last.
-            st.button("Take it out", on_click=_remove, args=(key,), key="appliance_remove")
-    with st.expander("Energy of each, Wh a day"):
+            st.button(tr("Take it out"), on_click=_remove, args=(key,), key="appliance_remove")
+    with st.expander(tr("Energy of each, Wh a day")):
         ranked = sorted(demand.items(), key=lambda item: -item[1])
         st.dataframe(
             {
@@ -171,7 +174,7 @@ def _table(rows: _Rows, columns: tuple[str, ...], about: str, *, fixed: tuple[st
         on_change=_take,
         column_order=columns,
         disabled=fixed,
-        placeholder="by heat",
+        placeholder=tr("by heat"),
         alt=about,
         column_config={name: _CONFIG[name] for name in columns},
     )

@@ -10,6 +10,7 @@ import streamlit as st
 from solarsim.app.answering import electrical_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import show_table, table_html
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import told, units
 from solarsim.app.units.wires import wire_at_least
 from solarsim.app.views.plan import show_plan
@@ -51,7 +52,7 @@ def show(design: Draft) -> None:
         _show_finding(finding)
     _cables(check)
     show_plan(check)
-    st.header("What the check stands on", anchor=False)
+    st.header(tr("What the check stands on"), anchor=False)
     aboard = {cable.circuit.key for cable in check.cables}
     view_fields(
         list(RULES)
@@ -61,7 +62,9 @@ def show(design: Draft) -> None:
     )
     st.markdown("Not looked at:\n\n" + "".join(f"- {told(line)}\n" for line in check.not_looked_at))
     st.markdown("Taken as given:\n\n" + "".join(f"- {told(line)}\n" for line in check.assumed))
-    st.caption("Wire sizes, fuses and branches that are settled go into the van's file: [wiring].")
+    st.caption(
+        tr("Wire sizes, fuses and branches that are settled go into the van's file: [wiring].")
+    )
 
 
 def _show_finding(finding: Finding) -> None:
@@ -79,7 +82,7 @@ def _show_finding(finding: Finding) -> None:
 
 
 def _cables(check: Check) -> None:
-    st.header("Cables and fuses", anchor=False)
+    st.header(tr("Cables and fuses"), anchor=False)
     cables = check.cables
     columns: dict[str, Sequence[Any]] = {
         "run": [cable.circuit.name for cable in cables],
@@ -117,10 +120,10 @@ def _cables(check: Check) -> None:
         },
     )
     _runs(check.topology.runs)
-    with st.expander("Where the fuses go"):
+    with st.expander(tr("Where the fuses go")):
         st.markdown("".join(f"- {told(line)}\n" for line in fuse_lines(cables)))
     st.download_button(
-        "Cables and fuses, as CSV",
+        tr("Cables and fuses, as CSV"),
         cables_csv(check),
         file_name=file_name(check.van.van.name, "van", "-cables.csv"),
         mime="text/csv",

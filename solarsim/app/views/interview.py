@@ -12,6 +12,7 @@ from solarsim.answers.interview.questions import QUESTIONS, allowed_choices, ans
 from solarsim.app import state
 from solarsim.app.answering import check
 from solarsim.app.draft import Draft
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import told
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.view_inputs import take_typed
@@ -45,10 +46,13 @@ _LABELS = {
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.title("The client's interview", anchor=False)
+    st.title(tr("The client's interview"), anchor=False)
     st.markdown(
-        "Twelve questions to whoever will live in the van. What runs and for how long follows from "
-        "the answers, each appliance from one of them; the watts are those of generic parts."
+        tr(
+            "Twelve questions to whoever will live in the van. What runs and for how long "
+            "follows from the answers, each appliance from one of them; the watts are those of "
+            "generic parts."
+        )
     )
     given = _asked()
     if given is not None:
@@ -73,7 +77,7 @@ def _asked() -> dict[str, Any] | None:
             st.markdown(f"**{number}. {asked.text}**")
             for key in asked.keys:
                 given[key] = _field(key, asked.text)
-        sent = st.form_submit_button("Make the people aboard")
+        sent = st.form_submit_button(tr("Make the people aboard"))
     if not sent:
         return None
     if given["heater"] == "none":
@@ -106,7 +110,7 @@ def _field(key: str, question: str) -> Any:
             options=choices,
             default=usual,
             format_func=words,
-            placeholder="all year" if key == "months" else "none",
+            placeholder=tr("all year" if key == "months" else "none"),
             **named,
         )
         return None if key == "months" and not held else list(held)
@@ -122,11 +126,11 @@ def _give(answer: InterviewAnswer) -> None:
     st.dataframe(columns, hide_index=True)
     for note in answer.notes:
         st.markdown(f"- {told(note)}")
-    st.button("Take these people aboard", on_click=_take, args=(answer,), key="interview_take")
+    st.button(tr("Take these people aboard"), on_click=_take, args=(answer,), key="interview_take")
     left, right = st.columns(2)
     name = answer.profile.profile.name
     left.download_button(
-        "The people, as TOML",
+        tr("The people, as TOML"),
         profile_toml(answer),
         file_name=file_name(name, "people"),
         mime="application/toml",
@@ -135,7 +139,7 @@ def _give(answer: InterviewAnswer) -> None:
         width="stretch",
     )
     right.download_button(
-        "The interview, as PDF",
+        tr("The interview, as PDF"),
         page_bytes(answer, ".pdf"),
         file_name=file_name(name, "people", "-interview.pdf"),
         mime="application/pdf",

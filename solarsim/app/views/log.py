@@ -16,6 +16,7 @@ from solarsim.app.figures_in_words import show_days
 from solarsim.app.link import profile_from_tables
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import shown, told
 from solarsim.app.uploads.log_file import QUANTITIES, LogFile, LogRead, LogStatement
 from solarsim.app.views.save import file_name
@@ -48,10 +49,13 @@ class _Taken:
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.title("The battery monitor's log", anchor=False)
+    st.title(tr("The battery monitor's log"), anchor=False)
     st.markdown(
-        "After hand-over: was the promise true? The log of a few weeks tells the load, the light "
-        "and the bank as they are. The place among the inputs must be where the van stood then."
+        tr(
+            "After hand-over: was the promise true? The log of a few weeks tells the load, the "
+            "light and the bank as they are. The place among the inputs must be where the van "
+            "stood then."
+        )
     )
     asked = _before_it_was_taken(design)
     log = _log()
@@ -59,7 +63,7 @@ def show(design: Draft) -> None:
         return
     headings = log_headings(log)
     said = cast("LogStatement", st.session_state.get(_SAID, LogStatement()))
-    st.header("How it was read", anchor=False)
+    st.header(tr("How it was read"), anchor=False)
     try:
         read = log_read(asked, log, said)
     except InputError as error:
@@ -70,7 +74,7 @@ def show(design: Draft) -> None:
         return
     st.markdown("".join(f"- {told(line)}\n" for line in read.log.guesses))
     _say_otherwise(headings, said, wrong=False)
-    with st.spinner("Holding the van against its log"):
+    with st.spinner(tr("Holding the van against its log")):
         answer = log_answer(asked, log, said)
     _show_answer(answer, asked, read)
     _take_along(answer, asked, taken=asked is not design)
@@ -84,21 +88,25 @@ def _log() -> LogFile | None:
     turn = st.session_state.setdefault(_ROUND, 0)
     key = f"log_upload_{turn}"
     given = st.file_uploader(
-        "A battery monitor's export as CSV, up to 5 MB",
+        tr("A battery monitor's export as CSV, up to 5 MB"),
         type=["csv", "txt", "tsv"],
         max_upload_size=5,
         key=key,
         on_change=_take_log,
         args=(key,),
-        help="A heading and a row each minute to each hour, over three days at least: the time, "
-        "and the bank's state of charge or Ah, its current or power; voltage and solar power if "
-        "there. A month or more tells most. Leave out days of driving and of shore power.",
+        help=tr(
+            "A heading and a row each minute to each hour, over three days at least: the time, "
+            "and the bank's state of charge or Ah, its current or power; voltage and solar power "
+            "if there. A month or more tells most. Leave out days of driving and of shore power."
+        ),
     )
     log = cast("LogFile | None", st.session_state.get(_FILE))
     if log is None:
         st.caption(
-            "It should hold the time and the bank's state of charge or Ah, with current or power, "
-            "voltage and solar power as far as they are there."
+            tr(
+                "It should hold the time and the bank's state of charge or Ah, with current or "
+                "power, voltage and solar power as far as they are there."
+            )
         )
         return None
     st.caption(
@@ -107,7 +115,7 @@ def _log() -> LogFile | None:
     )
     if given is None:
         # The box forgot its file while another view was looked at.
-        st.button("Leave the log out", key="log_drop", on_click=_drop_log)
+        st.button(tr("Leave the log out"), key="log_drop", on_click=_drop_log)
     return log
 
 
@@ -145,8 +153,8 @@ def _form_key(what: str) -> str:
 def _say_otherwise(headings: tuple[str, ...], said: LogStatement, *, wrong: bool) -> None:
     """Let a person say how the log is to be read."""
     named = dict(said.columns)
-    with st.expander("Say otherwise", expanded=wrong), st.form("log_form"):
-        st.caption("What is left as guessed goes on being guessed.")
+    with st.expander(tr("Say otherwise"), expanded=wrong), st.form("log_form"):
+        st.caption(tr("What is left as guessed goes on being guessed."))
         spots: list[Any] = []
         for what, label in QUANTITIES.items():
             # Row by row, so that one column on a phone keeps their order.
@@ -162,21 +170,23 @@ def _say_otherwise(headings: tuple[str, ...], said: LogStatement, *, wrong: bool
             )
         seed(_form_key("positive"), said.positive)
         (spots.pop(0) if spots else st).selectbox(
-            "A positive current flows",
+            tr("A positive current flows"),
             list(_WAYS),
             format_func=_WAYS.__getitem__,
             key=_form_key("positive"),
         )
         seed(_form_key("timezone"), said.timezone)
         st.text_input(
-            "Clock of the stamps",
+            tr("Clock of the stamps"),
             key=_form_key("timezone"),
             max_chars=60,
-            placeholder="the place's own",
-            help="'UTC', 'UTC+1' or a zone such as 'Europe/Vienna'. Stamps that carry their own "
-            "offset need none.",
+            placeholder=tr("the place's own"),
+            help=tr(
+                "'UTC', 'UTC+1' or a zone such as 'Europe/Vienna'. Stamps that carry their own "
+                "offset need none."
+            ),
         )
-        st.form_submit_button("Read it so", on_click=_take_statement, args=(headings,))
+        st.form_submit_button(tr("Read it so"), on_click=_take_statement, args=(headings,))
 
 
 def _take_statement(headings: tuple[str, ...]) -> None:
@@ -207,7 +217,7 @@ def _show_answer(answer: CalibrateAnswer, design: Draft, read: LogRead) -> None:
     if design.weather is not None and not read.weather_covers:
         light += " The weather file does not cover the log's dates."
     st.caption(light)
-    st.header("What the log tells", anchor=False)
+    st.header(tr("What the log tells"), anchor=False)
     rows = {one.name: estimate_words(one) for one in answer.estimates}
     st.dataframe(
         {
@@ -223,20 +233,22 @@ def _show_answer(answer: CalibrateAnswer, design: Draft, read: LogRead) -> None:
             "by the log": st.column_config.TextColumn(width=124),
         },
     )
-    st.caption("With one standard error: two times in three the truth lies within it.")
+    st.caption(tr("With one standard error: two times in three the truth lies within it."))
     reasons = {
         name: ("" if one.value is not None else "not determined: ") + rows[name][2]
         for name, one in zip(rows, answer.estimates, strict=True)
     }
-    with st.expander("What each rests on", expanded=any(e.value is None for e in answer.estimates)):
+    with st.expander(
+        tr("What each rests on"), expanded=any(e.value is None for e in answer.estimates)
+    ):
         st.markdown("".join(f"- {plain(name)}: {told(why)}\n" for name, why in reasons.items()))
     _picture(answer)
-    with st.expander("Taken as given"):
+    with st.expander(tr("Taken as given")):
         st.markdown("".join(f"- {told(note)}\n" for note in answer.notes))
 
 
 def _picture(answer: CalibrateAnswer) -> None:
-    st.header("Day by day", anchor=False)
+    st.header(tr("Day by day"), anchor=False)
     st.markdown(
         shown(
             f"The model is off by {100.0 * answer.error_before_soc:.1f} points of charge as "
@@ -255,8 +267,10 @@ def _picture(answer: CalibrateAnswer) -> None:
     show_figure(
         figure,
         key="log",
-        alt="State of charge by hour, measured, modelled as promised and modelled by the log; and "
-        "the base load by hour of the day. The tables below hold the numbers.",
+        alt=tr(
+            "State of charge by hour, measured, modelled as promised and modelled by the log; and "
+            "the base load by hour of the day. The tables below hold the numbers."
+        ),
     )
     show_table(
         "Base load as a table",
@@ -285,7 +299,7 @@ def _picture(answer: CalibrateAnswer) -> None:
 
 
 def _take_along(answer: CalibrateAnswer, design: Draft, *, taken: bool) -> None:
-    st.header("Take it along", anchor=False)
+    st.header(tr("Take it along"), anchor=False)
     stem = file_name(design.van.van.name, "van", "-calibrated")
     labels = ("The calibrated van, as TOML", "Its loads, as TOML")
     for spot, label, (name, content) in zip(
@@ -294,16 +308,16 @@ def _take_along(answer: CalibrateAnswer, design: Draft, *, taken: bool) -> None:
         spot.download_button(
             label, content, file_name=name, mime="application/toml", on_click="ignore"
         )
-    st.caption("Two files, which the command line reads as well; keep them in one folder.")
+    st.caption(tr("Two files, which the command line reads as well; keep them in one folder."))
     st.button(
-        "Take the calibrated van as the design",
+        tr("Take the calibrated van as the design"),
         key="log_take",
         on_click=_take,
         args=(answer, design),
         disabled=taken,
     )
     if taken:
-        st.caption("It is the design now. The way back stands at the top of this view.")
+        st.caption(tr("It is the design now. The way back stands at the top of this view."))
 
 
 def _take(answer: CalibrateAnswer, before: Draft) -> None:
@@ -319,7 +333,7 @@ def _take(answer: CalibrateAnswer, before: Draft) -> None:
         return
     state.adopt(after)
     st.session_state[_TAKEN] = _Taken(before, after, state.version())
-    state.say("The calibrated van is the design now; every view answers for it.")
+    state.say(tr("The calibrated van is the design now; every view answers for it."))
 
 
 def _before_it_was_taken(design: Draft) -> Draft:
@@ -328,16 +342,20 @@ def _before_it_was_taken(design: Draft) -> Draft:
     if taken is None or taken.version != state.version():
         return design
     same = design == taken.after
-    st.markdown(
-        "The calibrated van is the design. Below stands what the log says of the van before."
-        if same
-        else "The design is the calibrated van with changes since; the way back drops those too."
-    )
-    st.button("Go back to the van before", key="log_back", on_click=_back, args=(taken.before,))
+    if same:
+        said = tr(
+            "The calibrated van is the design. Below stands what the log says of the van before."
+        )
+    else:
+        said = tr(
+            "The design is the calibrated van with changes since; the way back drops those too."
+        )
+    st.markdown(said)
+    st.button(tr("Go back to the van before"), key="log_back", on_click=_back, args=(taken.before,))
     return taken.before if same else design
 
 
 def _back(before: Draft) -> None:
     st.session_state.pop(_TAKEN, None)
     state.adopt(before)
-    state.say("The van is the design again as it was before the log.")
+    state.say(tr("The van is the design again as it was before the log."))

@@ -19,6 +19,7 @@ from solarsim.app.differences import same_weather
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import table_html
 from solarsim.app.plain import plain
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import heading, told, units
 from solarsim.app.units.quantities import read_value
 from solarsim.app.uploads.price_file import PriceFile
@@ -58,16 +59,20 @@ class _Wish:
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.title("An offer of up to four designs", anchor=False)
+    st.title(tr("An offer of up to four designs"), anchor=False)
     there = designs_to_offer(design, state.kept())
     st.markdown(
-        "The present design and those kept under Compare, on the same weather, for the present "
-        "people, place and dates: days, checks, weight, price, and what each step buys."
+        tr(
+            "The present design and those kept under Compare, on the same weather, for the present "
+            "people, place and dates: days, checks, weight, price, and what each step buys."
+        )
     )
     if len(there) < 2:
         st.caption(
-            "Only the present design is offered so far. Keep others under Compare, Side by side: "
-            "change an input, or open a project, and keep each."
+            tr(
+                "Only the present design is offered so far. Keep others under Compare, Side by "
+                "side: change an input, or open a project, and keep each."
+            )
         )
     prices = ask_price_file("offer")
     wish = _wish(there, prices)
@@ -77,10 +82,10 @@ def show(design: Draft) -> None:
     if made is None:
         return
     if made.prices != prices or any(one not in there for one in made.designs):
-        st.info("The designs or the prices have changed since: make the offer again.")
+        st.info(tr("The designs or the prices have changed since: make the offer again."))
         return
     try:
-        with st.spinner("Asking for every design in every season"):
+        with st.spinner(tr("Asking for every design in every season")):
             answer = offer_answer(
                 made.designs,
                 made.prices,
@@ -127,10 +132,10 @@ def _wish(there: tuple[Draft, ...], prices: PriceFile | None) -> _Wish | None:
             height=110,
         )
         left, middle, right = st.columns(3)
-        labour = left.text_input("Labour, without tax", key="offer_labour", max_chars=20)
-        tax = middle.text_input("Tax, %", key="offer_tax", max_chars=10)
-        until = right.date_input("Valid until", value=None, key="offer_until")
-        sent = st.form_submit_button("Make the offer")
+        labour = left.text_input(tr("Labour, without tax"), key="offer_labour", max_chars=20)
+        tax = middle.text_input(tr("Tax, %"), key="offer_tax", max_chars=10)
+        until = right.date_input(tr("Valid until"), value=None, key="offer_until")
+        sent = st.form_submit_button(tr("Make the offer"))
     if not sent:
         return None
     try:
@@ -174,11 +179,11 @@ def _show_answer(answer: OfferAnswer) -> None:
         st.html(table_html(part, columns))
     steps = step_texts(answer)
     if steps:
-        st.header("What each step buys", anchor=False)
+        st.header(tr("What each step buys"), anchor=False)
         st.markdown("".join(f"- {told(line)}\n" for line in steps))
-    with st.expander("Not included"):
+    with st.expander(tr("Not included")):
         st.markdown("".join(f"- {told(line)}\n" for line in not_included(answer)))
-    paper = _PAPERS[st.selectbox("Paper of the offer", list(_PAPERS), key="offer_paper")]
+    paper = _PAPERS[st.selectbox(tr("Paper of the offer"), list(_PAPERS), key="offer_paper")]
     name = answer.designs[0].van.van.name
     for spot, (label, suffix, mime) in zip(st.columns(3), _FILES, strict=True):
         spot.download_button(

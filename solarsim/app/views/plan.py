@@ -11,6 +11,7 @@ import streamlit as st
 
 from solarsim.answers.wiring.wiring import WiringAnswer, steps_of
 from solarsim.app.pictures import SIDEWAYS
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import told
 from solarsim.app.uploads.price_file import bought
 from solarsim.app.views.save import file_name
@@ -47,7 +48,7 @@ _STOP = "background:#B3261E;color:#fff;padding:.2rem 1rem"
 def show_plan(check: Check) -> None:
     """Draw the plan of a checked van, and offer its files."""
     answer = WiringAnswer(check, steps_of(check))
-    st.header("Wiring plan", anchor=False)
+    st.header(tr("Wiring plan"), anchor=False)
     page = wiring_page(answer)
     if page["stops"]:
         st.html(f'<div style="{_STOP}">{stops_box(page)}</div>')
@@ -56,7 +57,7 @@ def show_plan(check: Check) -> None:
     for panel, svg in zip(page["panels"], _drawn(page["panels"]), strict=True):
         st.markdown(f"**{told(panel['title'])}**")
         st.html(_scrolled(panel, svg, page["alt"]))
-    chosen = st.selectbox("Paper of the plan", list(_PAPERS), key="plan_paper")
+    chosen = st.selectbox(tr("Paper of the plan"), list(_PAPERS), key="plan_paper")
     paper, name = _PAPERS[chosen], check.van.van.name
     spots: list[Any] = []
     for label, suffix, mime in _PLANS:
@@ -92,7 +93,7 @@ def _scrolled(panel: dict[str, Any], svg: str, alt: str) -> str:
 
 
 def _show_list(check: Check, paper: Paper) -> None:
-    st.header("What to buy", anchor=False)
+    st.header(tr("What to buy"), anchor=False)
     try:
         answer = bought(check, ask_price_file("plan"))
     except InputError as error:

@@ -13,6 +13,7 @@ from solarsim.app.answering import MAX_CELLS_HERE, region_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import digits, told
 from solarsim.app.views.save import file_name
 from solarsim.errors import InputError
@@ -46,23 +47,30 @@ class _Asked:
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.title("Over a country or a stretch of land", anchor=False)
+    st.title(tr("Over a country or a stretch of land"), anchor=False)
     st.markdown(
-        "The van, its people, days and month as they are, in each cell of the land on the cell's "
-        "own climate; place and weather file play no part."
+        tr(
+            "The van, its people, days and month as they are, in each cell of the land on the "
+            "cell's own climate; place and weather file play no part."
+        )
     )
     with st.form("region_form", border=False):
         where = st.text_input(
-            "Country, area or box",
+            tr("Country, area or box"),
             value=_country_of(design.van.stay.place),
             max_chars=80,
-            help="ES for a country, ES-AN or US-CO for an area of it, or south, west, north, "
-            "east in degrees, such as 36, -10, 44, 4.",
+            help=tr(
+                "ES for a country, ES-AN or US-CO for an area of it, or south, west, north, "
+                "east in degrees, such as 36, -10, 44, 4."
+            ),
         )
         step_deg = st.selectbox(
-            "Side of a cell, degrees", _STEPS, index=2, format_func=lambda deg: digits(f"{deg:g}")
+            tr("Side of a cell, degrees"),
+            _STEPS,
+            index=2,
+            format_func=lambda deg: digits(f"{deg:g}"),
         )
-        drawn = st.form_submit_button("Draw the map")
+        drawn = st.form_submit_button(tr("Draw the map"))
     st.caption(
         f"Up to {MAX_CELLS_HERE} cells here; the command line answers more. The "
         "address holds the van and its people, not the region: send its name along."
@@ -73,7 +81,7 @@ def show(design: Draft) -> None:
     if asked is None:
         return
     try:
-        with st.spinner("Asking in every cell"):
+        with st.spinner(tr("Asking in every cell")):
             answer = region_answer(design, asked.where, asked.step_deg)
     except InputError as error:
         st.error(told(error.message))
@@ -92,7 +100,7 @@ def _show_answer(answer: RegionAnswer) -> None:
     st.markdown(f"**{told(region_headline(answer))}**")
     if month.worst_cell is not None:
         st.markdown(f"It lasts least around {plain(cell_label(answer, month.worst_cell))}.")
-    chosen = st.selectbox("What the map shows", list(_SHOWN))
+    chosen = st.selectbox(tr("What the map shows"), list(_SHOWN))
     figure = region_figure(answer, page_palette(), shown=_SHOWN[chosen])
     # The words stand beside it on the page, the scale below it leaves a phone's width to the map.
     below = {"orientation": "h", "y": -0.12, "yanchor": "top", "thickness": 14, "title_side": "top"}
@@ -141,5 +149,5 @@ def _show_answer(answer: RegionAnswer) -> None:
             on_click="ignore",
         )
     if answer.notes:
-        with st.expander("Taken as given"):
+        with st.expander(tr("Taken as given")):
             st.markdown("".join(f"- {told(note)}\n" for note in answer.notes))

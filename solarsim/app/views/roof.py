@@ -16,6 +16,7 @@ from solarsim.app.draft import Draft
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
 from solarsim.app.roof_plan import KEY, changes_of, show_roof_plan
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import digits, shown, told, units
 from solarsim.app.units.quantities import FOOT_M
 from solarsim.app.views.save import file_name
@@ -48,7 +49,7 @@ def _length(label: str, about: str) -> Any:
 
 
 _CONFIG = {
-    "what": st.column_config.TextColumn("what", width=98, max_chars=100),
+    "what": st.column_config.TextColumn(tr("what"), width=98, max_chars=100),
     "x": _length("x", "From the rear."),
     "y": _length("y", "From the left side."),
     "l": _length("l", "Length, along the van."),
@@ -82,8 +83,8 @@ class _Rows:
 def show(design: Draft) -> None:
     """Draw the view."""
     if design.van.roof is None:
-        st.title("The van has no roof yet", anchor=False)
-        st.markdown("Choose one of about its size; then type what you measured over it.")
+        st.title(tr("The van has no roof yet"), anchor=False)
+        st.markdown(tr("Choose one of about its size; then type what you measured over it."))
         _template()
         return
     answer = roof_answer(design)
@@ -94,8 +95,10 @@ def show(design: Draft) -> None:
     show_figure(
         _plan(drawn),
         key="roof_plan",
-        alt="The roof from above to scale: numbered panels and what stands between them. The "
-        "tables below hold their places.",
+        alt=tr(
+            "The roof from above to scale: numbered panels and what stands between them. The "
+            "tables below hold their places."
+        ),
     )
     st.markdown("".join(f"- {told(reason)}\n" for reason in answer.reasons))
     _places(drawn)
@@ -119,12 +122,12 @@ def _choose(answer: RoofAnswer) -> RoofAnswer:
     own = answer.own_count if answer.own_count in counts else counts[-1]
     with st.container(horizontal=True, gap="medium", vertical_alignment="bottom"):
         count = st.selectbox(
-            "Panels drawn",
+            tr("Panels drawn"),
             counts,
             index=counts.index(own),
             key=f"roof_count_{own}_{counts[-1]}",
             width=140,
-            help="Every number that fits, in whole strings, each with a layout of its own.",
+            help=tr("Every number that fits, in whole strings, each with a layout of its own."),
         )
         if count == answer.own_count:
             st.markdown(f"The design has {count}.")
@@ -181,7 +184,7 @@ def _places(answer: RoofAnswer) -> None:
         },
     )
     st.download_button(
-        "The plan, as SVG",
+        tr("The plan, as SVG"),
         lambda: roof_plan_bytes(answer, ".svg"),
         file_name=file_name(answer.van.van.name, "van", "-roof.svg"),
         mime="image/svg+xml",
@@ -190,9 +193,9 @@ def _places(answer: RoofAnswer) -> None:
 
 
 def _costs(answer: RoofAnswer) -> None:
-    st.header("What each thing up there costs", anchor=False)
+    st.header(tr("What each thing up there costs"), anchor=False)
     if not answer.costs:
-        st.markdown("Nothing stands on the roof.")
+        st.markdown(tr("Nothing stands on the roof."))
         return
     shades = [cost.shade_wh_per_day for cost in answer.costs]
     st.dataframe(
@@ -211,8 +214,10 @@ def _costs(answer: RoofAnswer) -> None:
         },
     )
     st.caption(
-        "What would fit more if it were taken away; shade: Wh a day that its shadow takes, mean "
-        "over the year."
+        tr(
+            "What would fit more if it were taken away; shade: Wh a day that its shadow takes, "
+            "mean over the year."
+        )
     )
     moves = [(cost, cost.move) for cost in answer.costs if cost.move is not None]
     if moves:
@@ -240,13 +245,13 @@ def _costs(answer: RoofAnswer) -> None:
 
 
 def _edit(design: Draft, roof: Roof, answer: RoofAnswer) -> None:
-    st.header("The roof and what stands on it", anchor=False)
+    st.header(tr("The roof and what stands on it"), anchor=False)
     show_roof_plan(design.van, _lying(answer), _move)
     if roof.panels:
-        st.button("Let the program lay the panels out", key="roof_lay_out", on_click=_lay_out)
+        st.button(tr("Let the program lay the panels out"), key="roof_lay_out", on_click=_lay_out)
     _template()
     if roof.outline:
-        st.caption("The outline of the van's file sets length and width.")
+        st.caption(tr("The outline of the van's file sets length and width."))
     view_fields([field for field in ROOF if not (roof.outline and "th_m" in field.path)], design)
     key = f"obstacles_{state.version()}"
     rows = _rows_of(key, roof)
@@ -257,31 +262,31 @@ def _edit(design: Draft, roof: Roof, answer: RoofAnswer) -> None:
         on_change=_take_cells,
         args=(key,),
         column_order=COLUMNS,
-        alt="What stands on the roof: name, place, length, width and height",
+        alt=tr("What stands on the roof: name, place, length, width and height"),
         column_config=_CONFIG,
     )
     for cell in rows.refused:
         st.error(told(cell.message))
     if rows.refused:
-        st.caption("All other cells count; the answer leaves out what is said above.")
+        st.caption(tr("All other cells count; the answer leaves out what is said above."))
     st.caption(
         f"{'Inches' if units().feet else 'Metres'}: x forwards from the roof's rear and y to the "
         "right from its left side, to the near corner; l along the van, w across it, h above the "
         "panels."
     )
     with st.container(horizontal=True, vertical_alignment="bottom"):
-        st.selectbox("Put on the roof", list(KINDS), key="obstacle_kind", width=200)
-        st.button("Put it there", on_click=_add, args=("obstacle_kind",), key="obstacle_add")
+        st.selectbox(tr("Put on the roof"), list(KINDS), key="obstacle_kind", width=200)
+        st.button(tr("Put it there"), on_click=_add, args=("obstacle_kind",), key="obstacle_add")
     if roof.obstacles:
         with st.container(horizontal=True, vertical_alignment="bottom"):
             st.selectbox(
-                "Take off the roof",
+                tr("Take off the roof"),
                 range(len(roof.obstacles)),
                 format_func=lambda at: one_line(roof.obstacles[at].name),
                 key=(key := f"obstacle_off_{len(roof.obstacles)}"),
                 width=200,
             )
-            st.button("Take it off", on_click=_remove, args=(key,), key="obstacle_remove")
+            st.button(tr("Take it off"), on_click=_remove, args=(key,), key="obstacle_remove")
 
 
 def _lying(answer: RoofAnswer) -> tuple[PlacedPanel, ...]:
@@ -316,16 +321,16 @@ def _lay_out() -> None:
 
 def _template() -> None:
     st.selectbox(
-        "Begin with the roof of a",
+        tr("Begin with the roof of a"),
         list(ROOF_TEMPLATES),
         index=None,
         # The browser keeps a box's choice: with the same key it would act again at every change.
         key=(key := f"{state.INPUT}roof_template_{state.version()}"),
         on_change=_take_template,
         args=(key,),
-        placeholder="choose a class",
+        placeholder=tr("choose a class"),
         format_func=lambda name: shown("{}, {} x {} m".format(name, *ROOF_TEMPLATES[name])),
-        help="Round figures of the class, common practice, no source: measure yours.",
+        help=tr("Round figures of the class, common practice, no source: measure yours."),
     )
 
 

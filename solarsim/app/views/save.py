@@ -20,6 +20,7 @@ from solarsim.app.link import (
 )
 from solarsim.app.plain import one_line
 from solarsim.app.projects import show_projects
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import told
 from solarsim.app.uploads.opening import opened
 from solarsim.errors import InputError
@@ -32,59 +33,63 @@ _MAX_TOML_BYTES = 1_000_000
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.title("Save, open and share", anchor=False)
+    st.title(tr("Save, open and share"), anchor=False)
     show_projects(design)
-    st.header("Save as files", anchor=False)
+    st.header(tr("Save as files"), anchor=False)
     left, right = st.columns(2)
     left.download_button(
-        "The van, as TOML",
+        tr("The van, as TOML"),
         van_toml(design.van),
         file_name=file_name(design.van.van.name, "van"),
         mime="application/toml",
         on_click="ignore",
     )
     right.download_button(
-        "The people, as TOML",
+        tr("The people, as TOML"),
         profile_toml(design.profile),
         file_name=file_name(design.profile.profile.name, "people"),
         mime="application/toml",
         on_click="ignore",
     )
     st.caption(
-        "Two files, which the command line reads as well. The van's file names its people's file "
-        "under stay.profile."
+        tr(
+            "Two files, which the command line reads as well. The van's file names its people's "
+            "file under stay.profile."
+        )
     )
     if design.horizon is not None:
         st.download_button(
-            "The horizon, as CSV",
+            tr("The horizon, as CSV"),
             horizon_text(design.horizon),
             file_name=file_name(design.van.van.name, "van", "-horizon.csv"),
             mime="text/csv",
             on_click="ignore",
         )
         st.caption(
-            "On the command line, name this file under stay.horizon in the van's file; here, "
-            "upload it beside the van's."
+            tr(
+                "On the command line, name this file under stay.horizon in the van's file; here, "
+                "upload it beside the van's."
+            )
         )
-    st.header("Open", anchor=False)
+    st.header(tr("Open"), anchor=False)
     key = f"open_file_{state.version()}"
     st.file_uploader(
-        "A van's or a crew's TOML file, up to 1 MB",
+        tr("A van's or a crew's TOML file, up to 1 MB"),
         type=["toml"],
         max_upload_size=1,
         key=key,
         on_change=_open_file,
         args=(key,),
     )
-    st.header("Share", anchor=False)
+    st.header(tr("Share"), anchor=False)
     _share(design)
     st.text_input(
-        "Open a link",
+        tr("Open a link"),
         key="link_text",
         max_chars=2 * MAX_LINK_CHARACTERS,
         on_change=_open_link,
-        placeholder="paste it here",
-        help="A link of this app from any machine.",
+        placeholder=tr("paste it here"),
+        help=tr("A link of this app from any machine."),
     )
 
 
@@ -111,11 +116,11 @@ def _share(design: Draft) -> None:
         return
     base = str(st.context.url or "").partition("?")[0]
     st.code(f"{base}?{PARAMETER}={code}", language=None, wrap_lines=False)
-    st.caption("The link holds the whole design: van, people, place and dates.")
+    st.caption(tr("The link holds the whole design: van, people, place and dates."))
     if design.weather is not None:
-        st.caption("The weather file stays here: the link asks the place's climate instead.")
+        st.caption(tr("The weather file stays here: the link asks the place's climate instead."))
     if design.horizon is not None:
-        st.caption("The horizon goes along in the link.")
+        st.caption(tr("The horizon goes along in the link."))
 
 
 def _open_file(key: str) -> None:
@@ -147,4 +152,4 @@ def _open_link() -> None:
         return
     st.session_state.link_text = ""
     state.adopt(found)
-    state.say("This is the design of the link.")
+    state.say(tr("This is the design of the link."))

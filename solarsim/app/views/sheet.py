@@ -14,6 +14,7 @@ from solarsim.app.answering import sheet_answer, stay_answer
 from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import big_days
 from solarsim.app.plain import one_line, plain
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import told, units
 from solarsim.app.views.save import file_name
 from solarsim.app.views.trip import asked_trip
@@ -53,10 +54,12 @@ class _Wish:
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.title("The buyer's sheet", anchor=False)
+    st.title(tr("The buyer's sheet"), anchor=False)
     st.markdown(
-        "One page for the listing and the glovebox: days off grid by season, what runs, what "
-        "recharges, the roof, and how to last longer."
+        tr(
+            "One page for the listing and the glovebox: days off grid by season, what runs, what "
+            "recharges, the roof, and how to last longer."
+        )
     )
     wish = _wish(design)
     if wish is not None:
@@ -65,9 +68,9 @@ def show(design: Draft) -> None:
     if made is None:
         return
     if made.design != design:
-        st.info("The van, its people or the place have changed since: make the sheet again.")
+        st.info(tr("The van, its people or the place have changed since: make the sheet again."))
         return
-    with st.spinner("Asking for every season and way of living"):
+    with st.spinner(tr("Asking for every season and way of living")):
         answer = sheet_answer(
             made.design, made.regions, made.own_people, made.annex, made.map_of, made.stops
         )
@@ -86,17 +89,19 @@ def _wish(design: Draft) -> _Wish | None:
             height=110,
         )
         own_people = st.checkbox(
-            "These people are the typical use",
+            tr("These people are the typical use"),
             value=True,
             key="sheet_own_people",
-            help="Otherwise the shipped typical use takes their place, and the page says so.",
+            help=tr("Otherwise the shipped typical use takes their place, and the page says so."),
             persist_state="session",
         )
-        annex = st.checkbox("Add the builder's pages", key="sheet_annex", persist_state="session")
+        annex = st.checkbox(
+            tr("Add the builder's pages"), key="sheet_annex", persist_state="session"
+        )
         map_of, stops = _trip_and_map()
         tongues = sorted(languages(), key=_named)
         language = st.selectbox(
-            "Language",
+            tr("Language"),
             tongues,
             index=tongues.index("en"),
             format_func=_named,
@@ -105,9 +110,11 @@ def _wish(design: Draft) -> _Wish | None:
         )
         paper, first = _paper_and_units()
         picture = st.file_uploader(
-            "A photo of the van, up to 5 MB", type=["jpg", "jpeg", "png", "webp"], key="sheet_photo"
+            tr("A photo of the van, up to 5 MB"),
+            type=["jpg", "jpeg", "png", "webp"],
+            key="sheet_photo",
         )
-        sent = st.form_submit_button("Make the sheet")
+        sent = st.form_submit_button(tr("Make the sheet"))
     if not sent:
         return None
     try:
@@ -140,9 +147,9 @@ def _named(language: str) -> str:
 def _paper_and_units() -> tuple[Paper, Units]:
     """Ask for the paper, and which units lead: at first those of the page."""
     left, right = st.columns(2)
-    paper = left.selectbox("Paper", list(_PAPERS), key="sheet_paper", persist_state="session")
+    paper = left.selectbox(tr("Paper"), list(_PAPERS), key="sheet_paper", persist_state="session")
     first = right.selectbox(
-        "Units",
+        tr("Units"),
         list(_UNITS),
         index=int(units().feet),
         key="sheet_units",
@@ -155,18 +162,18 @@ def _trip_and_map() -> tuple[str | None, Trip | None]:
     """Ask whose map, and whether the trip of the other view, stand on the sheet."""
     trip = asked_trip()
     along = st.checkbox(
-        "Add the trip asked about under Trip",
+        tr("Add the trip asked about under Trip"),
         key="sheet_trip",
         disabled=trip is None,
-        help="With typical use: whether the van gets through, and its bank along the way.",
+        help=tr("With typical use: whether the van gets through, and its bank along the way."),
     )
     map_of = st.text_input(
-        "A map of this country, area or box in its winter, on a second page",
+        tr("A map of this country, area or box in its winter, on a second page"),
         key="sheet_map",
         persist_state="session",
         max_chars=80,
         placeholder="ES",
-        help="As under Region; left empty, there is none. It takes some seconds more.",
+        help=tr("As under Region; left empty, there is none. It takes some seconds more."),
     )
     return map_of.strip() or None, trip if along else None
 
@@ -227,7 +234,7 @@ def _give(document: dict[str, Any], made: _Wish) -> None:
             on_click="ignore",
             width="stretch",
         )
-    with st.expander("Texts for a listing"):
+    with st.expander(tr("Texts for a listing")):
         for length, text in in_language(document, made.language)["listing"].items():
             st.caption(f"{int(length):,} characters at most, {len(text):,} here")
             st.code(text, language=None, wrap_lines=True)

@@ -15,6 +15,7 @@ from solarsim.app.answering import trip_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import SIDEWAYS, page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import shown, told, units
 from solarsim.app.units.words import in_signs
 from solarsim.app.uploads.upload import read_upload
@@ -66,10 +67,12 @@ class _Table:
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.title("A trip of several stops", anchor=False)
+    st.title(tr("A trip of several stops"), anchor=False)
     st.markdown(
-        "One bank through all of them, each stop with its own weather. The van and its people are "
-        "those of the inputs; place, dates and weather file there play no part."
+        tr(
+            "One bank through all of them, each stop with its own weather. The van and its "
+            "people are those of the inputs; place, dates and weather file there play no part."
+        )
     )
     table = _table()
     _ask_for_stops(table)
@@ -77,7 +80,7 @@ def show(design: Draft) -> None:
         st.error(told(table.fault))
     if table.asked is None:
         return
-    with st.spinner("Driving the trip"):
+    with st.spinner(tr("Driving the trip")):
         answer = trip_answer(design, table.asked)
     _show_answer(answer)
     _take_along(answer, table.asked)
@@ -98,14 +101,16 @@ def _table() -> _Table:
 def _ask_for_stops(table: _Table) -> None:
     upload = f"trip_upload_{table.turn}"
     st.file_uploader(
-        "A trip's TOML file or a CSV of stops, up to 1 MB",
+        tr("A trip's TOML file or a CSV of stops, up to 1 MB"),
         type=["toml", "csv"],
         max_upload_size=1,
         key=upload,
         on_change=_take_file,
         args=(upload,),
-        help="A CSV has a row for each stop, under headings place, arrive, nights, drive_h, "
-        "plugged_nights, parking, brush_snow, people.",
+        help=tr(
+            "A CSV has a row for each stop, under headings place, arrive, nights, drive_h, "
+            "plugged_nights, parking, brush_snow, people."
+        ),
     )
     st.html(SIDEWAYS)
     key = f"trip_stops_{table.turn}"
@@ -117,15 +122,18 @@ def _ask_for_stops(table: _Table) -> None:
             num_rows="dynamic",
             column_order=COLUMNS,
             placeholder="",
-            alt="The stops of the trip, one a row.",
+            alt=tr("The stops of the trip, one a row."),
             column_config=_columns(),
         )
-        st.form_submit_button("Ask for this trip", on_click=_take_table, args=(key,))
+        st.form_submit_button(tr("Ask for this trip"), on_click=_take_table, args=(key,))
     st.caption(
-        "Each stop begins at 17:00 by its own clock; hours driven come right before it. The first "
-        "stop needs its day, the last its nights; between them either will do. The address "
-        "holds the van and its people alone, for a trip would make it too long to send: it stays "
-        "here until the page is loaded anew; take it along as TOML, below its answer."
+        tr(
+            "Each stop begins at 17:00 by its own clock; hours driven come right before it. The "
+            "first stop needs its day, the last its nights; between them either will do. The "
+            "address holds the van and its people alone, for a trip would make it too long to "
+            "send: it stays here until the page is loaded anew; take it along as TOML, below its "
+            "answer."
+        )
     )
 
 
@@ -145,7 +153,7 @@ def _columns() -> dict[str, Any]:
         for name, hint in hints.items()
     }
     columns["parking"] = st.column_config.SelectboxColumn(
-        options=_PARKING, help="What stands around; empty for what the inputs say."
+        options=_PARKING, help=tr("What stands around; empty for what the inputs say.")
     )
     return columns
 
@@ -200,7 +208,7 @@ def _show_answer(answer: TripAnswer) -> None:
         st.markdown("  \n".join(plain(in_signs(line, units())) for line in lines))
     helpful = answer.most_helpful
     if helpful:
-        st.markdown("**What helps most**, each by itself on the same weather:")
+        st.markdown(tr("**What helps most**, each by itself on the same weather:"))
         st.markdown("".join(f"- {plain(one.name)}: {shown(change_text(one))}\n" for one in helpful))
     show_table("Stops as a table", _stops_columns(answer))
     show_table("Energy by stop as a table", _energy_columns(answer))
@@ -219,7 +227,7 @@ def _show_answer(answer: TripAnswer) -> None:
     if answer.warnings:
         st.warning("\n\n".join(told(line) for line in answer.warnings))
     fuel_notes = (NO_FUEL,) if answer.fuel is None else answer.fuel.notes
-    with st.expander("Taken as given"):
+    with st.expander(tr("Taken as given")):
         st.markdown("".join(f"- {told(note)}\n" for note in answer.notes + fuel_notes))
 
 
@@ -279,21 +287,21 @@ def _take_along(answer: TripAnswer, asked: Trip) -> None:
     left, middle, right = st.columns(3)
     stem = asked.name
     left.download_button(
-        "The trip, as TOML",
+        tr("The trip, as TOML"),
         tomli_w.dumps(asked.model_dump(exclude_unset=True, exclude_none=True)),
         file_name=file_name(stem, "trip"),
         mime="application/toml",
         on_click="ignore",
     )
     middle.download_button(
-        "The stops, as CSV",
+        tr("The stops, as CSV"),
         csv_bytes(answer),
         file_name=file_name(stem, "trip", ".csv"),
         mime="text/csv",
         on_click="ignore",
     )
     right.download_button(
-        "The answer, as JSON",
+        tr("The answer, as JSON"),
         answer.to_json(),
         file_name=file_name(stem, "trip", ".json"),
         mime="application/json",
