@@ -30,6 +30,7 @@ from solarsim.answers.trip.trip import TripAnswer, trip
 from solarsim.answers.tune.designs import TuneAnswer
 from solarsim.answers.tune.tune import tune
 from solarsim.app.draft import Draft, WeatherFile, draft_key, shipped_profile
+from solarsim.app.translate import tr
 from solarsim.app.uploads.log_file import LogFile, LogRead, LogStatement, bank_log, headings_of
 from solarsim.app.uploads.price_file import PriceFile, prices_of
 from solarsim.electrical.check import Check
@@ -168,7 +169,11 @@ def trip_answer(design: Draft, stops: Trip) -> TripAnswer:
     """Answer whether the van gets through the stops of a trip, on their own climate."""
     nights = sum(nights for _, nights in stops.dates())
     if nights > MAX_DAYS:
-        message = f"got {nights} in all; the app follows up to {MAX_DAYS}, the command line more"
+        message = tr(
+            "got {nights} in all; the app follows up to {most}, the command line more",
+            nights=nights,
+            most=MAX_DAYS,
+        )
         raise InputError(message, field="nights")
     return trip(_on_climate(design, DEFAULT_RUNS), stops, source="the trip")
 
@@ -187,9 +192,11 @@ def region_answer(design: Draft, where: str, step_deg: float) -> RegionAnswer:
     asked = ask_region(question, where, step_deg=step_deg)
     cells = len(asked.cells.cells)
     if cells > MAX_CELLS_HERE:
-        message = (
-            f"gives {cells:,} cells; the app answers up to {MAX_CELLS_HERE}, the command line "
-            "more: take larger cells or a smaller region"
+        message = tr(
+            "gives {cells} cells; the app answers up to {most}, the command line more: take "
+            "larger cells or a smaller region",
+            cells=f"{cells:,}",
+            most=MAX_CELLS_HERE,
         )
         raise InputError(message, field="region")
     return region(asked, workers=1)
@@ -315,10 +322,14 @@ def _question_of_weather(design: Draft, runs: int) -> Question:
     days = design.van.stay.days
     if design.van.stay.horizon is not None:
         # A file of the server's, named by whoever sent the van.
-        message = "another file is not read here; leave it out and upload the horizon"
+        message = tr("another file is not read here; leave it out and upload the horizon")
         raise InputError(message, field="stay.horizon")
     if days > MAX_DAYS:
-        message = f"got {days}; the app follows up to {MAX_DAYS} days, the command line longer"
+        message = tr(
+            "got {days}; the app follows up to {most} days, the command line longer",
+            days=days,
+            most=MAX_DAYS,
+        )
         raise InputError(message, field="stay.days")
     # A stay of months takes as long as a usual one.
     runs = max(runs * FOLLOW_DAYS // max(days, FOLLOW_DAYS), min(runs, _LEAST_RUNS))

@@ -9,6 +9,7 @@ from pydantic import BaseModel
 
 from solarsim.app.draft import Draft
 from solarsim.app.tables import KIND_OF_PART
+from solarsim.app.translate import tr
 from solarsim.app.units.quantities import METRIC, Units, value_text
 from solarsim.app.units.words import in_units_heading
 from solarsim.app.widgets.fields import field_label
@@ -42,15 +43,15 @@ def differences(first: Draft, second: Draft, units: Units = METRIC) -> tuple[str
     yours = {appliance.name: appliance for appliance in second.profile.appliances}
     for name in dict.fromkeys((*mine, *yours)):
         if name not in yours:
-            found.append(f"without {name}")
+            found.append(tr("without {name}", name=name))
         elif name not in mine:
-            found.append(f"with {name}")
+            found.append(tr("with {name}", name=name))
         else:
             found += _records(name, mine[name], yours[name], units)
     if first.profile.hourly != second.profile.hourly:
-        found.append("other watts by the hour")
+        found.append(tr("other watts by the hour"))
     if first.horizon != second.horizon:
-        found.append("another horizon")
+        found.append(tr("another horizon"))
     return tuple(found)
 
 
@@ -60,11 +61,12 @@ def _tables(first: BaseModel, second: BaseModel, units: Units) -> list[str]:
         one, two = getattr(first, table), getattr(second, table)
         if one is None or two is None:
             if one is not two:
-                found.append(f"{'with' if one is None else 'without'} {table}")
+                said = tr("with {name}", name=tr(table)) if one is None else ""
+                found.append(said or tr("without {name}", name=tr(table)))
         elif isinstance(one, BaseModel):
             found += _records(table, one, two, units)
         elif one != two:
-            found.append(f"other {table}")
+            found.append(tr("other {name}", name=tr(table)))
     return found
 
 
@@ -83,7 +85,7 @@ def _records(table: str, first: BaseModel, second: BaseModel, units: Units) -> l
         if isinstance(one, BaseModel) and isinstance(two, BaseModel):
             found += _records(path, one, two, units)
         elif isinstance(one, tuple) and isinstance(two, tuple) and len(one) == len(two):
-            found.append(f"other {_label(table, name)}")
+            found.append(tr("other {name}", name=_label(table, name)))
         elif path not in _UNSAID:
             found.append(
                 f"{in_units_heading(_label(table, name), units)}: "
@@ -95,14 +97,14 @@ def _records(table: str, first: BaseModel, second: BaseModel, units: Units) -> l
 def _label(table: str, name: str) -> str:
     path = f"{table}.{name}"
     label = field_label(path)
-    return path.replace(".", ", ", 1).replace("_", " ") if label == path else label
+    return path.replace(".", ", ", 1).replace("_", " ") if label == path else tr(label)
 
 
 def _said(path: str, value: Any, units: Units) -> str:
     if value is None:
-        return "none"
+        return tr("none")
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return tr("yes") if value else tr("no")
     if isinstance(value, float):
         return value_text(path, float(f"{value:g}"), units)
     return str(len(value)) if isinstance(value, tuple) else str(value)

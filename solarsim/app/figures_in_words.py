@@ -5,7 +5,9 @@ from __future__ import annotations
 import streamlit as st
 
 from solarsim.answers.simulation.summary import DaysUnplugged
-from solarsim.app.units.chosen import digits, shown
+from solarsim.app.translate import tr, tr_count
+from solarsim.app.units.chosen import digits
+from solarsim.app.worded import worded
 from solarsim.inputs.percent import chance_text
 
 __all__ = ["big_days", "show_days"]
@@ -34,21 +36,33 @@ def show_days(
 
     Where someone's health depends on a device, what 99 runs in 100 reach stands first.
     """
-    worst = "not known" if days.p1 is None else big_days(days.p1, days.follow_days)
-    first = ("Days, 99 in 100", worst, "99 runs in 100 last longer; no other days are safe.")
+    worst = tr("not known") if days.p1 is None else big_days(days.p1, days.follow_days)
+    first = (
+        tr("Days, 99 in 100"),
+        worst,
+        tr("99 runs in 100 last longer; no other days are safe."),
+    )
     with st.container(horizontal=side_by_side, gap="medium" if side_by_side else "small"):
         for label, figure, about in (
             *((first,) if medical else ()),
             (
-                "Days, 9 in 10",
+                tr("Days, 9 in 10"),
                 big_days(days.p10, days.follow_days),
-                "Nine runs in ten last longer.",
+                tr("Nine runs in ten last longer."),
             ),
-            ("Days, middle", big_days(days.p50, days.follow_days), "Half of the runs last longer."),
             (
-                f"{stay_days} days",
-                shown(chance_text(chance)),
-                f"Chance of lasting {stay_days} days.",
+                tr("Days, middle"),
+                big_days(days.p50, days.follow_days),
+                tr("Half of the runs last longer."),
+            ),
+            (
+                tr_count("{number} day", "{number} days", stay_days),
+                worded(chance_text(chance)),
+                tr_count(
+                    "Chance of lasting {number} day.",
+                    "Chance of lasting {number} days.",
+                    stay_days,
+                ),
             ),
         ):
             st.metric(label, figure, help=about, width="content")

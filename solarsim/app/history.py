@@ -9,7 +9,8 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.differences import differences
-from solarsim.app.draft import Draft
+from solarsim.app.draft import Draft, WeatherFile
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import units
 
 __all__ = [
@@ -87,12 +88,12 @@ def can_redo() -> bool:
 
 def undo() -> None:
     """Go back by one change; only before the inputs are drawn."""
-    _move(-1, "Undone")
+    _move(-1, tr("Undone"))
 
 
 def redo() -> None:
     """Do again what was undone last; only before the inputs are drawn."""
-    _move(1, "Done again")
+    _move(1, tr("Done again"))
 
 
 def _held() -> History:
@@ -106,9 +107,15 @@ def _move(by: int, done: str) -> None:
     state.adopt(found)
     said = list(differences(before, found, units()))
     if before.van.van.name != found.van.van.name:
-        said.insert(0, f"the van's name: {found.van.van.name}")
+        said.insert(0, tr("the van's name: {name}", name=found.van.van.name))
     if before.weather != found.weather:
-        file = found.weather
-        said.append("no weather file" if file is None else f"the weather file {file.name}")
-    more = f" and {len(said) - MAX_SAID} more" if len(said) > MAX_SAID else ""
+        said.append(_file_text(found.weather))
+    left = len(said) - MAX_SAID
+    more = f" {tr('and {number} more', number=left)}" if left > 0 else ""
     state.say(f"{done}: {'; '.join(said[:MAX_SAID])}{more}." if said else f"{done}.")
+
+
+def _file_text(file: WeatherFile | None) -> str:
+    if file is None:
+        return tr("no weather file")
+    return tr("the weather file {name}", name=file.name)

@@ -21,6 +21,7 @@ import tomli_w
 from solarsim.app.draft import Draft
 from solarsim.app.plain import one_line
 from solarsim.app.tables import profile_tables, van_tables
+from solarsim.app.translate import tr
 from solarsim.errors import InputError
 from solarsim.inputs.files.horizon import Horizon
 from solarsim.inputs.files.toml import parse_toml
@@ -49,7 +50,6 @@ MAX_LINK_CHARACTERS = 8_000
 MAX_PROJECT_CHARACTERS = 60_000
 _MAX_TEXT_BYTES = 100_000
 _VERSION = "1"
-_SOURCE = "the link"
 _PEOPLE, _HORIZON = "people", "horizon"
 
 
@@ -73,7 +73,7 @@ def profile_from_tables(tables: dict[str, Any], *, source: str) -> Profile:
     """
     hourly = tables.get("hourly")
     if isinstance(hourly, dict) and "file" in hourly:
-        message = "another file is not read here; put its watts into dc_w and ac_w"
+        message = tr("another file is not read here; put its watts into dc_w and ac_w")
         raise InputError(message, source=source, field="hourly.file")
     return profile_from_data(tables, source=source)
 
@@ -100,12 +100,14 @@ def design_code(design: Draft, *, most: int = MAX_LINK_CHARACTERS) -> str:
     packed = base64.urlsafe_b64encode(zlib.compress(text, 9)).decode().rstrip("=")
     code = f"{_VERSION}.{packed}"
     if len(code) > most or len(text) > _MAX_TEXT_BYTES:
-        kind = "a link" if most == MAX_LINK_CHARACTERS else "a project"
-        raise InputError(f"is too large for {kind}; save it as files", source="the design")
+        message = tr("is too large for a project; save it as files")
+        if most == MAX_LINK_CHARACTERS:
+            message = tr("is too large for a link; save it as files")
+        raise InputError(message, source=tr("the design"))
     return code
 
 
-def design_from_code(code: str, *, most: int = MAX_LINK_CHARACTERS, source: str = _SOURCE) -> Draft:
+def design_from_code(code: str, *, most: int = MAX_LINK_CHARACTERS, source: str = "") -> Draft:
     """Return the design that `design_code` wrote.
 
     Parameters
@@ -115,17 +117,18 @@ def design_from_code(code: str, *, most: int = MAX_LINK_CHARACTERS, source: str 
     most : int
         Characters that are read.
     source : str
-        What messages call it.
+        What messages call it; the link without.
 
     Raises
     ------
     InputError
         The code is damaged, too large, of another version, or its tables do not pass.
     """
+    source = source or tr("the link")
     tables = _unpacked(code, most, source)
     people = tables.pop(_PEOPLE, None)
     if not isinstance(people, dict):
-        raise InputError("holds no people; it may be damaged", source=source)
+        raise InputError(tr("holds no people; it may be damaged"), source=source)
     horizon = _horizon(tables.pop(_HORIZON, None), source)
     van = van_from_data(tables, source=source)
     return Draft(van, profile_from_tables(people, source=source), horizon=horizon)
@@ -156,7 +159,7 @@ def design_from_link(text: str) -> Draft:
     """
     text = text.strip()
     if len(text) > 2 * MAX_LINK_CHARACTERS:
-        raise InputError("is too long to be one of this app's", source=_SOURCE)
+        raise InputError(tr("is too long to be one of this app's"), source=tr("the link"))
     try:
         codes = parse_qs(urlsplit(text).query).get(PARAMETER)
     except ValueError:
@@ -167,7 +170,9 @@ def design_from_link(text: str) -> Draft:
 def _horizon(table: Any, whence: str) -> Horizon | None:
     if table is None:
         return None
-    message = "needs azimuth_deg and elevation_deg, two lists of numbers of one length, and source"
+    message = tr(
+        "needs azimuth_deg and elevation_deg, two lists of numbers of one length, and source"
+    )
     refused = InputError(message, source=whence, field=_HORIZON)
     if not isinstance(table, dict) or set(table) != {"azimuth_deg", "elevation_deg", "source"}:
         raise refused
@@ -186,12 +191,14 @@ def _horizon(table: Any, whence: str) -> Horizon | None:
 
 def _unpacked(code: str, most: int, source: str) -> dict[str, Any]:
     if len(code) > most:
-        message = f"holds {len(code)} characters; at most {most} are read"
+        message = tr(
+            "holds {number} characters; at most {most} are read", number=len(code), most=most
+        )
         raise InputError(message, source=source)
     version, dot, packed = code.partition(".")
     if not dot or version != _VERSION:
-        raise InputError("is none of this app's, or of another version", source=source)
-    damaged = InputError("is damaged; ask for it again", source=source)
+        raise InputError(tr("is none of this app's, or of another version"), source=source)
+    damaged = InputError(tr("is damaged; ask for it again"), source=source)
     try:
         raw = base64.b64decode(
             packed.encode("ascii") + b"=" * (-len(packed) % 4), altchars=b"-_", validate=True
@@ -199,7 +206,7 @@ def _unpacked(code: str, most: int, source: str) -> dict[str, Any]:
         unpacker = zlib.decompressobj()
         text = unpacker.decompress(raw, _MAX_TEXT_BYTES + 1)
         if len(text) > _MAX_TEXT_BYTES:
-            raise InputError("unpacks to more than a design ever holds", source=source)
+            raise InputError(tr("unpacks to more than a design ever holds"), source=source)
         if not unpacker.eof:
             raise damaged
         written = text.decode()

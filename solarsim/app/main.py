@@ -45,9 +45,10 @@ _COLOURS |= {"line": "border", "accent": "primary"}
 def main() -> None:
     """Draw one page."""
     st.set_page_config("solarsim", page_icon(), "centered", initial_sidebar_state=_SIDE_PX)
+    # Before the design: what is wrong with a link is said in it.
+    start_language()
     state.start()
     start_units()
-    start_language()
     # Before the inputs: what it hides never shows.
     st.html(f"<style>{_colours()}{_STYLE.read_text(encoding='utf-8')}</style>")
     strip = st.container(key=STRIP, gap=None)

@@ -10,10 +10,11 @@ from typing import Any
 
 import streamlit as st
 
-from solarsim.app.translate import tr
-from solarsim.app.units.chosen import digits, shown, units
+from solarsim.app.translate import ENGLISH, catalogue, tr
+from solarsim.app.units.chosen import digits, units
 from solarsim.app.units.quantities import THOUSANDS
 from solarsim.app.units.words import in_units_columns
+from solarsim.app.worded import worded
 from solarsim.present.palette import DARK, LIGHT, Palette
 
 __all__ = ["SIDEWAYS", "page_palette", "show_figure", "show_table", "table_html"]
@@ -21,6 +22,8 @@ __all__ = ["SIDEWAYS", "page_palette", "show_figure", "show_table", "table_html"
 # Said on a narrow page alone: what is wider than it moves inside a box of its own.
 SIDEWAYS = '<p class="sideways-hint">Swipe sideways for the rest; the page stays.</p>'
 _NUMBER = re.compile(r"[+\-±<>]?\d[\d,]*(\.\d+)?[+%]?")
+# As `solarsim.present.bars` names a bar.
+_NAMED_BAR = re.compile(r"(.*)  <b>(.*)</b>")
 _CONFIG = {
     "displayModeBar": False,
     "displaylogo": False,
@@ -75,21 +78,44 @@ def _in_words(figure: Any) -> None:
     """Say a figure in the visitor's language, units and signs; its points stay where they are."""
     if units().comma:
         figure.update_layout(separators=f",{THOUSANDS}")
-    words = [*figure.layout.annotations]
+    layout = figure.layout
+    words = [*layout.annotations, layout.title, layout.coloraxis.colorbar.title]
     for axis in (*figure.select_xaxes(), *figure.select_yaxes()):
         words += [axis.title]
-    for one in words:
-        if one.text:
-            one.text = shown(tr(one.text))
+        if axis.ticktext is not None:
+            axis.ticktext = _each(axis.ticktext)
     for trace in figure.data:
         if trace.name:
-            trace.name = tr(trace.name)
+            trace.name = worded(trace.name)
+        if isinstance(trace.hovertemplate, str):
+            trace.hovertemplate = _hover(trace.hovertemplate)
+        words += [bar.title for bar in [getattr(trace, "colorbar", None)] if bar is not None]
         for name in ("text", "hovertext"):
             said = getattr(trace, name, None)
             if isinstance(said, str):
                 trace.update({name: _bare(said)})
             elif said is not None:
                 trace.update({name: _each(said)})
+    for one in words:
+        if one.text:
+            one.text = _marked(one.text)
+
+
+def _marked(said: str) -> str:
+    """A text of a chart, or a bar's name with its value behind it, in plotly's own marks."""
+    named = _NAMED_BAR.fullmatch(said)
+    if named is None or catalogue()["language"] == ENGLISH:
+        return worded(said)
+    name, value = (html.escape(worded(html.unescape(one)), quote=False) for one in named.groups())
+    return f"{name}  <b>{value}</b>"
+
+
+def _hover(said: str) -> str:
+    """A template of hover text, whose marks for values stay."""
+    if catalogue()["language"] == ENGLISH:
+        return said
+    main, extra, aside = said.partition("<extra>")
+    return tr(main) + extra + tr(aside.removesuffix("</extra>")) + ("</extra>" if extra else "")
 
 
 def _each(said: Any) -> Any:
@@ -103,7 +129,7 @@ def _each(said: Any) -> Any:
 
 def _bare(said: str) -> str:
     """A text of a chart or a cell, which may be a bare number."""
-    return digits(said) if _NUMBER.fullmatch(said) else shown(tr(said))
+    return digits(said) if _NUMBER.fullmatch(said) else worded(said)
 
 
 def table_html(title: str, columns: dict[str, Sequence[Any]]) -> str:

@@ -10,6 +10,7 @@ import streamlit as st
 from solarsim.app.answering import check
 from solarsim.app.draft import Draft, WeatherFile, example
 from solarsim.app.link import KEPT, PARAMETER, design_from_code
+from solarsim.app.translate import tr
 from solarsim.errors import InputError
 
 __all__ = [
@@ -57,12 +58,12 @@ def start() -> None:
             state.design = _design_of(code)
             say("This is the design of the link.")
         except InputError as error:
-            say(f"{error} This is the shipped example instead.", refused=True)
+            say(f"{error} {tr('This is the shipped example instead.')}", refused=True)
     for code in st.query_params.get_all(KEPT)[:MAX_KEPT]:
         try:
             keep(_design_of(code))
         except InputError as error:
-            say(f"A design that was kept to compare: {error}", refused=True)
+            say(f"{tr('A design that was kept to compare')}: {error}", refused=True)
 
 
 def _design_of(code: str) -> Draft:

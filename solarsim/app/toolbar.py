@@ -5,8 +5,10 @@ from __future__ import annotations
 import streamlit as st
 
 from solarsim.app import history, state
+from solarsim.app.plain import plain
 from solarsim.app.starts import STARTS, start_from, start_line
-from solarsim.app.units.chosen import told
+from solarsim.app.translate import tr
+from solarsim.app.units.chosen import shown
 from solarsim.app.widgets.view_inputs import take_typed
 
 __all__ = ["show_toolbar"]
@@ -17,34 +19,41 @@ def show_toolbar() -> None:
     history.note(state.design())
     with st.container(key="toolbar", horizontal=True, gap="small"):
         st.button(
-            "Undo",
+            tr("Undo"),
             icon=":material/undo:",
             key="undo",
             on_click=history.undo,
             disabled=not history.can_undo(),
-            help="Take the last change of the inputs back.",
+            help=tr("Take the last change of the inputs back."),
         )
         st.button(
-            "Redo",
+            tr("Redo"),
             icon=":material/redo:",
             key="redo",
             on_click=history.redo,
             disabled=not history.can_redo(),
-            help="Do again what was undone.",
+            help=tr("Do again what was undone."),
         )
-        with st.popover("Start from a class", key=f"starts_{state.version()}"):
+        with st.popover(tr("Start from a class"), key=f"starts_{state.version()}"):
             st.caption(
-                "Brings a roof, panels, a bank and a crew; place and dates stay. Sizes are common "
-                "practice, no source: measure your van. Undo brings back what was there."
+                tr(
+                    "Brings a roof, panels, a bank and a crew; place and dates stay. Sizes are "
+                    "common practice, no source: measure your van. Undo brings back what was there."
+                )
             )
             for name in STARTS:
-                st.button(name, key=f"start_{name}", on_click=_start, args=(name,), width="stretch")
-                st.caption(told(start_line(name)))
+                st.button(
+                    tr(name), key=f"start_{name}", on_click=_start, args=(name,), width="stretch"
+                )
+                st.caption(plain(shown(start_line(name))))
 
 
 def _start(name: str) -> None:
     take_typed()
     state.adopt(start_from(name, state.design()))
     state.say(
-        f"The design is that of a class now: {name}. Measure your van, and change what differs."
+        tr(
+            "The design is that of a class now: {name}. Measure your van, and change what differs.",
+            name=tr(name),
+        )
     )

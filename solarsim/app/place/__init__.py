@@ -14,6 +14,7 @@ from solarsim.app import state
 from solarsim.app.component import own_component
 from solarsim.app.place.small_map import LEVELS, map_data
 from solarsim.app.plain import one_line
+from solarsim.app.translate import tr
 from solarsim.errors import InputError
 from solarsim.weather.places import find_place, suggest_places
 
@@ -41,10 +42,17 @@ def show_place_help(label: str) -> None:
     found = [{"choice": one.choice, "words": one.words} for one in suggest_places(typed)]
     _SEARCH(
         key=_SEARCH_KEY,
-        data={"label": label, "query": typed, "suggestions": found},
+        data={
+            "label": label,
+            "query": typed,
+            "suggestions": found,
+            "words": tr("Towns that begin so"),
+        },
         on_typed_change=_note_typed,
     )
-    drawer = st.popover("Choose on a map", width="stretch", on_change="rerun", key="place_drawer")
+    drawer = st.popover(
+        tr("Choose on a map"), width="stretch", on_change="rerun", key="place_drawer"
+    )
     if drawer.open:
         _show_map(drawer)
     if _CHOSEN in st.session_state:
@@ -55,15 +63,27 @@ def _show_map(drawer: Any) -> None:
     with drawer:
         place = find_place(state.design().van.stay.place)
         st.caption(
-            f"Click where the van stands. Now: {place.latitude_deg:.2f}, {place.longitude_deg:.2f}"
+            tr(
+                "Click where the van stands. Now: {spot}",
+                spot=f"{place.latitude_deg:.2f}, {place.longitude_deg:.2f}",
+            )
         )
         level = st.session_state.setdefault(_LEVEL, _FIRST_LEVEL)
         _MAP(
             key=_MAP_KEY,
-            data=map_data(place.latitude_deg, place.longitude_deg, level),
+            data=map_data(place.latitude_deg, place.longitude_deg, level)
+            | _map_words(f"{place.latitude_deg:.2f}, {place.longitude_deg:.2f}"),
             on_spot_change=_take_spot,
             on_zoom_change=_zoom,
         )
+
+
+def _map_words(spot: str) -> dict[str, str]:
+    return {
+        "words": tr("Map around {spot}: a click chooses the place", spot=spot),
+        "nearer": tr("Nearer"),
+        "further": tr("Further"),
+    }
 
 
 def text_of(value: Any) -> str:
@@ -81,7 +101,7 @@ def spot_of(value: Any) -> str:
     InputError
         It is no latitude and longitude.
     """
-    refused = InputError("got no spot on the map", source="the map")
+    refused = InputError(tr("got no spot on the map"), source=tr("the map"))
     if not isinstance(value, list) or len(value) != 2:
         raise refused
     latitude, longitude = value

@@ -41,6 +41,7 @@ export default function (component) {
   };
   for (const [name, by] of [["nearer", 1], ["further", -1]]) {
     const button = parentElement.querySelector(`.${name}`);
+    button.textContent = data[name];
     button.disabled = by > 0 ? data.nearest : data.furthest;
     button.onclick = () => setTriggerValue("zoom", by);
   }

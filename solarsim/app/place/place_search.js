@@ -10,6 +10,7 @@ const forgets = new WeakMap();
 export default function (component) {
   const { data, parentElement, setTriggerValue } = component;
   const list = parentElement.querySelector("#place-suggestions");
+  list.setAttribute("aria-label", data.words);
   const field = () => document.querySelector(`input[aria-label="${data.label}"]`);
   forgets.get(parentElement)?.();
   let timer = null;

@@ -55,7 +55,6 @@ def map_data(latitude_deg: float, longitude_deg: float, level: int) -> dict[str,
         "here": scale.spot(longitude_deg, latitude_deg),
         "nearest": level == len(LEVELS) - 1,
         "furthest": whole,
-        "words": f"Map around {latitude_deg:.2f}, {longitude_deg:.2f}: a click chooses the place",
     }
 
 

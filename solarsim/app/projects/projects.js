@@ -4,13 +4,14 @@
 const STORE = "solarsim.projects";
 const MOST = 100;
 const LONGEST_NAME = 100;
-const FULL =
-  "This browser's storage for the app is full: delete a project, or save the design as files.";
-const BLOCKED =
-  "This browser keeps nothing for this app: its storage is switched off. Save the design as files.";
 
 // What is open in a list, while the page around it is drawn anew.
 const opened = new WeakMap();
+
+// A text with its braces filled.
+function fill(text, values) {
+  return text.replace(/\{(\w+)\}/g, (all, key) => values[key] ?? all);
+}
 
 function isProject(one) {
   return (
@@ -22,32 +23,32 @@ function isProject(one) {
   );
 }
 
-// The projects, and what is wrong with the storage if anything is.
+// The projects, and what is wrong with the storage if anything is, by the name of its text.
 function read() {
   let text;
   try {
     text = window.localStorage.getItem(STORE);
   } catch {
-    return { projects: [], fault: BLOCKED };
+    return { projects: [], fault: "blocked" };
   }
   if (text === null) return { projects: [], fault: "" };
   try {
     const found = JSON.parse(text);
     const projects = Array.isArray(found) ? found.filter(isProject).slice(0, MOST) : [];
     const lost = !Array.isArray(found) || projects.length < found.length;
-    return { projects, fault: lost ? "Some of what was kept here cannot be read." : "" };
+    return { projects, fault: lost ? "lost" : "" };
   } catch {
-    return { projects: [], fault: "What was kept here cannot be read." };
+    return { projects: [], fault: "unread" };
   }
 }
 
-// Returns what is wrong; empty where all went well.
+// Returns the name of the text of what is wrong; empty where all went well.
 function write(projects) {
   try {
     window.localStorage.setItem(STORE, JSON.stringify(projects));
     return "";
   } catch (error) {
-    return error?.name === "QuotaExceededError" ? FULL : BLOCKED;
+    return error?.name === "QuotaExceededError" ? "full" : "blocked";
   }
 }
 
@@ -82,11 +83,15 @@ export default function (component) {
     if (field.value === "" || field.value === before.component.data.name) {
       field.value = component.data.name;
     }
+    const turned = before.component.data.words.label !== component.data.words.label;
     before.component = component;
+    if (turned) before.draw();
     return before.forget;
   }
   // `asks`: which project a question is open for, and which question.
-  const held = { component, asks: null, forget: () => {} };
+  const held = { component, asks: null, draw, forget: () => {} };
+  // In the visitor's language, which may change while the list is open.
+  const words = () => held.component.data.words;
   opened.set(parentElement, held);
   const said = parentElement.querySelector(".said");
   const list = parentElement.querySelector(".list");
@@ -97,7 +102,7 @@ export default function (component) {
     const fault = write(projects);
     held.asks = null;
     draw();
-    said.textContent = fault || done;
+    said.textContent = words()[fault] ?? done;
   }
 
   // `replaced`: the name of the project that somebody has agreed to replace.
@@ -106,7 +111,7 @@ export default function (component) {
     const { code, fault } = held.component.data;
     const name = replaced ?? clean(field.value);
     if (!name) {
-      said.textContent = "Give the project a name.";
+      said.textContent = words().unnamed;
       return;
     }
     if (!code) {
@@ -120,40 +125,40 @@ export default function (component) {
       return;
     }
     if (at < 0 && projects.length >= MOST) {
-      said.textContent = `${MOST} projects are kept at most: delete one.`;
+      said.textContent = fill(words().most, { number: MOST });
       return;
     }
     const saved = new Date().toISOString();
     const others = projects.filter((one) => one.name !== name);
-    keep([{ name, code, saved }, ...others], `Saved in this browser: ${name}`);
+    keep([{ name, code, saved }, ...others], fill(words().saved, { name }));
   }
 
   function duplicate(one) {
     const { projects } = read();
     if (projects.length >= MOST) {
-      said.textContent = `${MOST} projects are kept at most: delete one.`;
+      said.textContent = fill(words().most, { number: MOST });
       return;
     }
     const name = free(one.name, projects);
     const at = projects.findIndex((other) => other.name === one.name);
     projects.splice(at + 1, 0, { ...one, name });
-    keep(projects, `Duplicated as: ${name}`);
+    keep(projects, fill(words().duplicated, { name }));
   }
 
   function rename(one, given) {
     const { projects } = read();
     const name = clean(given);
     if (!name) {
-      said.textContent = "Give the project a name.";
+      said.textContent = words().unnamed;
       return;
     }
     if (name !== one.name && projects.some((other) => other.name === name)) {
-      said.textContent = `There is a project of that name: ${name}`;
+      said.textContent = fill(words().taken, { name });
       return;
     }
     keep(
       projects.map((other) => (other.name === one.name ? { ...other, name } : other)),
-      `Renamed: ${name}`,
+      fill(words().renamed, { name }),
     );
   }
 
@@ -161,7 +166,7 @@ export default function (component) {
     const { projects } = read();
     keep(
       projects.filter((other) => other.name !== one.name),
-      `Deleted: ${one.name}`,
+      fill(words().deleted, { name: one.name }),
     );
   }
 
@@ -189,11 +194,12 @@ export default function (component) {
     box.type = "text";
     box.maxLength = LONGEST_NAME;
     box.value = one.name;
-    box.setAttribute("aria-label", `New name of ${one.name}`);
+    box.setAttribute("aria-label", fill(words().rename_to, { name: one.name }));
     const take = document.createElement("button");
     take.type = "submit";
-    take.textContent = "Take this name";
-    row.append(box, take, button("Keep the old one", `Keep the name ${one.name}`, () => ask(one, null)));
+    take.textContent = words().take_name;
+    const about = fill(words().keep_name, { name: one.name });
+    row.append(box, take, button(words().keep_old, about, () => ask(one, null)));
     row.addEventListener("submit", (event) => {
       event.preventDefault();
       rename(one, box.value);
@@ -212,29 +218,32 @@ export default function (component) {
     const when = new Date(one.saved);
     saved.textContent = Number.isNaN(when.getTime())
       ? ""
-      : `saved ${when.toLocaleString([], { dateStyle: "medium", timeStyle: "short" })}`;
+      : fill(words().when, {
+          when: when.toLocaleString([], { dateStyle: "medium", timeStyle: "short" }),
+        });
     made.append(name, saved);
     const what = held.asks?.name === one.name ? held.asks.what : null;
     if (what === "delete") {
-      const text = "Delete it? It cannot be brought back.";
-      made.append(question(text, "Delete", "Keep it", one, () => remove(one)));
+      const { ask_delete, delete: yes, keep: no } = words();
+      made.append(question(ask_delete, yes, no, one, () => remove(one)));
     } else if (what === "replace") {
-      const text = "There is a project of that name. Put the present design in its place?";
-      made.append(question(text, "Replace", "Leave it", one, () => save(one.name)));
+      const { ask_replace, replace: yes, leave: no } = words();
+      made.append(question(ask_replace, yes, no, one, () => save(one.name)));
     } else if (what === "rename") {
       made.append(renaming(one));
     } else {
       const row = document.createElement("div");
       row.className = "row";
+      const about = (key) => fill(words()[key], { name: one.name });
       row.append(
-        button("Open", `Open ${one.name}`, () => {
+        button(words().open, about("open_it"), () => {
           // What is saved next goes by this name.
           field.value = one.name;
           held.component.setTriggerValue("open", { name: one.name, code: one.code });
         }),
-        button("Duplicate", `Duplicate ${one.name}`, () => duplicate(one)),
-        button("Rename", `Rename ${one.name}`, () => ask(one, "rename")),
-        button("Delete", `Delete ${one.name}`, () => ask(one, "delete")),
+        button(words().duplicate, about("duplicate_it"), () => duplicate(one)),
+        button(words().rename, about("rename_it"), () => ask(one, "rename")),
+        button(words().delete, about("delete_it"), () => ask(one, "delete")),
       );
       made.append(row);
     }
@@ -243,7 +252,9 @@ export default function (component) {
 
   function draw() {
     const { projects, fault } = read();
-    said.textContent = fault || (projects.length ? "" : "No project is kept in this browser yet.");
+    parentElement.querySelector(".save label").textContent = words().label;
+    parentElement.querySelector(".save button").textContent = words().save;
+    said.textContent = words()[fault] ?? (projects.length ? "" : words().none);
     list.replaceChildren(...projects.map(item));
   }
 

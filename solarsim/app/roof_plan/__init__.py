@@ -9,6 +9,7 @@ from typing import Any
 from solarsim.app.component import own_component
 from solarsim.app.plain import one_line
 from solarsim.app.tables import van_tables, with_changes
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import units
 from solarsim.errors import InputError
 from solarsim.inputs.files.van import van_from_data
@@ -20,7 +21,6 @@ __all__ = ["KEY", "changes_of", "show_roof_plan"]
 
 KEY = "roof_plan_by_hand"
 _PLAN = own_component(Path(__file__).resolve().parent, "roof_plan")
-_SOURCE = "the plan"
 _MOST_CM = 2_000.0
 _SHOWN_LETTERS = 40
 
@@ -53,7 +53,7 @@ def show_roof_plan(van: Van, panels: Sequence[PlacedPanel], on_move: Any) -> Non
         {
             "kind": "panel",
             "index": number,
-            "name": f"panel {number + 1}",
+            "name": tr("panel {number}", number=number + 1),
             "clearance": 0,
             **_box(panel),
         }
@@ -71,8 +71,28 @@ def show_roof_plan(van: Van, panels: Sequence[PlacedPanel], on_move: Any) -> Non
     ]
     wanted = units()
     shown_in = {"inches": wanted.feet, "comma": wanted.comma}
-    data = {"roof": size, "things": things, "units": shown_in}
+    data = {"roof": size, "things": things, "units": shown_in, "words": _words(feet=wanted.feet)}
     _PLAN(key=KEY, data=data, on_moved_change=on_move)
+
+
+def _words(*, feet: bool) -> dict[str, str]:
+    """What the plan says; it fills the braces itself."""
+    return {
+        "about": tr("The roof from above, its front on the right"),
+        "hint": tr(
+            "Drag a panel or what stands there. By keys: Tab chooses it, arrows move it (with "
+            "Shift by {step}), R turns a panel, Enter takes the place, Escape puts it back.",
+            step="5 in" if feet else "10 cm",
+        ),
+        "edge": tr("closer than {gap} to the roof's edge"),
+        "beside": tr("beside the roof"),
+        "walkway": tr("on the walkway"),
+        "closer": tr("closer than {gap} to {name}"),
+        "over": tr("over {name}"),
+        "where": tr("{x} forwards, {y} to the right"),
+        "no_room": tr("{name} at {place}: no room, {why}."),
+        "back": tr("It is back where it was."),
+    }
 
 
 def changes_of(value: Any, van: Van, panels: Sequence[PlacedPanel]) -> dict[str, Any]:
@@ -120,23 +140,25 @@ def changes_of(value: Any, van: Van, panels: Sequence[PlacedPanel]) -> dict[str,
 
 def _refuse_where_no_room(van: Van, changes: dict[str, Any]) -> None:
     """Hold a move to the rules of the roof, which the page knows in part alone."""
-    moved = van_from_data(with_changes(van_tables(van), changes), source=_SOURCE).roof
+    moved = van_from_data(with_changes(van_tables(van), changes), source=tr("the plan")).roof
     assert moved is not None
     if "roof.obstacles" in changes:
         for number, one in enumerate(moved.obstacles):
             for other in moved.obstacles[:number]:
                 if _over(one, other):
-                    raise InputError(f"{one.name} stands over {other.name}", source=_SOURCE)
+                    message = tr("{one} stands over {other}", one=one.name, other=other.name)
+                    raise InputError(message, source=tr("the plan"))
         if not lies_by_hand(van):
             # The program lays the panels out anew around what was moved.
             return
     faults = room_faults(moved, panel_size(van.panels))
     if faults:
-        raise InputError(f"no room: {faults[0]}", source=_SOURCE)
+        raise InputError(f"{tr('no room')}: {faults[0]}", source=tr("the plan"))
 
 
 def _no_move() -> InputError:
-    return InputError("got no move of a panel or of what stands there", source=_SOURCE)
+    message = tr("got no move of a panel or of what stands there")
+    return InputError(message, source=tr("the plan"))
 
 
 def _metres(value: Any) -> float:

@@ -15,10 +15,12 @@ function measure({ inches, comma }) {
     unit: inches ? "in" : "m",
     place,
     gap: (cm) => (inches ? `${place(cm)} in` : `${signs(String(cm))} cm`),
-    hint:
-      "Drag a panel or what stands there. By keys: Tab chooses it, arrows move it (with Shift by " +
-      `${inches ? "5 in" : "10 cm"}), R turns a panel, Enter takes the place, Escape puts it back.`,
   };
+}
+
+// A text with its braces filled.
+function fill(text, values) {
+  return text.replace(/\{(\w+)\}/g, (all, key) => values[key] ?? all);
 }
 
 const opened = new WeakMap();
@@ -45,11 +47,11 @@ function refusal(thing, things, roof, said) {
     thing.x + thing.length > roof.length - margin + 0.01 ||
     thing.y + thing.width > roof.width - margin + 0.01
   ) {
-    return margin ? `closer than ${said.gap(roof.margin)} to the roof's edge` : "beside the roof";
+    return margin ? fill(said.edge, { gap: said.gap(roof.margin) }) : said.beside;
   }
   if (thing.kind === "panel" && roof.walkway) {
     const [from, to] = roof.walkway;
-    if (thing.y < to - 0.01 && thing.y + thing.width > from + 0.01) return "on the walkway";
+    if (thing.y < to - 0.01 && thing.y + thing.width > from + 0.01) return said.walkway;
   }
   for (const other of things) {
     if (other === thing) continue;
@@ -59,7 +61,8 @@ function refusal(thing, things, roof, said) {
     const clearance = thing.kind === "panel" ? other.clearance : thing.clearance;
     const gap = [0, clearance, roof.gap][panels];
     if (closer(thing, other, gap)) {
-      return gap ? `closer than ${said.gap(gap)} to ${other.name}` : `over ${other.name}`;
+      const { name } = other;
+      return gap ? fill(said.closer, { gap: said.gap(gap), name }) : fill(said.over, { name });
     }
   }
   return "";
@@ -97,13 +100,13 @@ function put(thing, shape, words) {
   const size = Math.min(22, (1.8 * length) / Math.max(shape.words.textContent.length, 3));
   shape.words.setAttribute("font-size", Math.max(size, 6));
   const { place: at, unit } = words;
-  const place = `${at(x)} ${unit} forwards, ${at(y)} ${unit} to the right`;
+  const place = fill(words.where, { x: `${at(x)} ${unit}`, y: `${at(y)} ${unit}` });
   shape.group.setAttribute("aria-label", `${thing.name}: ${place}`);
 }
 
 export default function (component) {
   const { data, parentElement, setTriggerValue } = component;
-  const words = measure(data.units);
+  const words = { ...data.words, ...measure(data.units) };
   const svg = parentElement.querySelector("svg");
   const said = parentElement.querySelector(".said");
   const held = opened.get(parentElement) ?? { mark: "" };
@@ -116,6 +119,7 @@ export default function (component) {
   const { roof } = data;
   const things = data.things.map((one) => ({ ...one }));
 
+  svg.setAttribute("aria-label", words.about);
   svg.setAttribute(
     "viewBox",
     `${-AROUND} ${-AROUND} ${roof.length + 2 * AROUND} ${roof.width + 2 * AROUND}`,
@@ -131,7 +135,8 @@ export default function (component) {
     const why = refusal(thing, things, roof, words);
     shape.group.classList.toggle("blocked", why !== "");
     const place = `x ${words.place(thing.x)}, y ${words.place(thing.y)} ${words.unit}`;
-    said.textContent = why ? `${thing.name} at ${place}: no room, ${why}.` : `${thing.name}: ${place}`;
+    const { name } = thing;
+    said.textContent = why ? fill(words.no_room, { name, place, why }) : `${name}: ${place}`;
     return why;
   }
 
@@ -147,7 +152,7 @@ export default function (component) {
     if (["x", "y", "length", "width"].every((key) => thing[key] === shape.rest[key])) return;
     if (say(thing, shape)) {
       back(thing, shape);
-      said.textContent += " It is back where it was.";
+      said.textContent += ` ${words.back}`;
       return;
     }
     const turned = thing.length !== shape.rest.length;

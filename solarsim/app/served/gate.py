@@ -12,6 +12,8 @@ import threading
 import streamlit as st
 
 from solarsim.app.icon import page_icon
+from solarsim.app.language import start_language
+from solarsim.app.translate import tr
 from solarsim.cli.visitors_code import CODE_PARAMETER, CODE_VARIABLE, same_code
 
 __all__ = ["MAX_WRONG", "Gate", "let_in"]
@@ -67,15 +69,16 @@ def let_in() -> bool:
 
 def _ask(code: str, wrong: bool) -> None:
     st.set_page_config(page_title="solarsim", page_icon=page_icon(), layout="centered")
-    st.title("Code for visitors", anchor=False)
+    start_language()
+    st.title(tr("Code for visitors"), anchor=False)
     with st.form("visitor"):
         typed = st.text_input(
-            "The code from the builder's screen",
+            tr("The code from the builder's screen"),
             max_chars=20,
             autocomplete="off",
             placeholder="XXXX-XXXX",
         )
-        sent = st.form_submit_button("Open")
+        sent = st.form_submit_button(tr("Open"))
     if sent and typed.strip():
         if _GATE.opens(typed, code):
             st.session_state[_IN] = True
@@ -83,7 +86,7 @@ def _ask(code: str, wrong: bool) -> None:
         wrong = True
     if _GATE.shut:
         st.error(
-            "Too many wrong codes: nobody else is let in until the builder starts the app anew."
+            tr("Too many wrong codes: nobody else is let in until the builder starts the app anew.")
         )
     elif wrong:
-        st.error("That is not the code. It is new each time the app is started.")
+        st.error(tr("That is not the code. It is new each time the app is started."))

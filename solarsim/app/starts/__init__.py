@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from solarsim.app.draft import Draft, shipped_profile
+from solarsim.app.translate import tr
 from solarsim.inputs.files.toml import shipped_folder
 from solarsim.inputs.files.van import read_van
 from solarsim.inputs.van import Van
@@ -47,9 +48,13 @@ def start_line(name: str) -> str:
     van, crew = _van(name), shipped_profile(STARTS[name][1]).profile.name
     roof, bank = van.roof, van.battery
     assert roof is not None
-    return (
-        f"Roof {roof.length_m:g} x {roof.width_m:g} m, {van.panels.count} x {van.panels.part}, "
-        f"{bank.units} x {bank.part}, crew: {crew}"
+    return tr(
+        "Roof {length} x {width} m, {panels}, {batteries}, crew: {crew}",
+        length=f"{roof.length_m:g}",
+        width=f"{roof.width_m:g}",
+        panels=f"{van.panels.count} x {van.panels.part}",
+        batteries=f"{bank.units} x {bank.part}",
+        crew=crew,
     )
 
 

@@ -7,6 +7,7 @@ import dataclasses
 from solarsim.app.answering import check
 from solarsim.app.draft import Draft, shipped_profile, shipped_profiles
 from solarsim.app.link import profile_from_tables
+from solarsim.app.translate import tr
 from solarsim.app.uploads.upload import read_upload
 from solarsim.errors import InputError
 from solarsim.inputs.files.horizon import Horizon, read_horizon
@@ -36,25 +37,32 @@ def opened(design: Draft, name: str, content: bytes) -> tuple[Draft, str]:
     tables = read_upload(read_toml, name, content)
     if "profile" in tables:
         found = dataclasses.replace(design, profile=profile_from_tables(tables, source=name))
-        said = f"The people of '{name}' are aboard."
+        said = tr("The people of '{name}' are aboard.", name=name)
     elif "van" in tables:
         van = van_from_data(tables, source=name)
         hidden_by = van.stay.horizon
         van = van.model_copy(update={"stay": van.stay.model_copy(update={"horizon": None})})
         wanted = van.stay.profile.removesuffix(".toml")
         found = dataclasses.replace(design, van=van)
-        said = f"The van of '{name}' is open."
+        said = tr("The van of '{name}' is open.", name=name)
         if wanted in shipped_profiles().values():
             found = dataclasses.replace(found, profile=shipped_profile(wanted))
         else:
-            said += (
-                f" It names the people '{van.stay.profile}': open their file too. "
-                f"Until then those of '{design.profile.profile.name}' stay aboard."
+            more = tr(
+                "It names the people '{people}': open their file too. Until then those of "
+                "'{aboard}' stay aboard.",
+                people=van.stay.profile,
+                aboard=design.profile.profile.name,
             )
+            said += f" {more}"
         if hidden_by is not None:
-            said += f" It names the horizon '{hidden_by}': upload that file under Where and when."
+            more = tr(
+                "It names the horizon '{horizon}': upload that file under Where and when.",
+                horizon=hidden_by,
+            )
+            said += f" {more}"
     else:
-        raise InputError("holds neither [van] nor [profile]", source=name)
+        raise InputError(tr("holds neither [van] nor [profile]"), source=name)
     check(found)
     return found, said
 

@@ -9,14 +9,17 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.answering import electrical_answer, stay_answer
+from solarsim.app.dates import day_text
 from solarsim.app.differences import differences, same_weather
 from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure
 from solarsim.app.plain import plain
+from solarsim.app.translate import tr, tr_count
 from solarsim.app.units.chosen import digits, told, units
 from solarsim.app.uploads.price_file import PriceFile, bought
 from solarsim.app.widgets.price_file import ask_price_file
+from solarsim.app.worded import worded
 from solarsim.errors import InputError
 from solarsim.inputs.calendar import stay_start
 from solarsim.present.buy.document import totals
@@ -30,28 +33,37 @@ _LETTERS = "ABC"
 def show(design: Draft) -> None:
     """Draw the view."""
     kept = state.kept()
-    st.title("Side by side", anchor=False)
+    st.title(tr("Side by side"), anchor=False)
     stay = design.van.stay
     first = stay_start(stay)
-    where = plain(stay.place) if design.weather is None else "the weather file"
+    where = plain(stay.place) if design.weather is None else tr("the weather file")
     st.markdown(
-        f"All on the weather of the present inputs: {where}, {stay.days} days from {first:%d %B}."
+        tr_count(
+            "All on the weather of the present inputs: {where}, {number} day from {date}.",
+            "All on the weather of the present inputs: {where}, {number} days from {date}.",
+            stay.days,
+            where=where,
+            date=day_text(first),
+        )
     )
     full, there = len(kept) >= state.MAX_KEPT, design in kept
     st.button(
-        "Keep the present design",
+        tr("Keep the present design"),
         on_click=state.keep,
         args=(design,),
         disabled=full or there,
         key="keep",
     )
     if full:
-        st.caption("Three are kept; drop one to keep another.")
+        st.caption(tr("Three are kept; drop one to keep another."))
     elif there:
-        st.caption("The present design is kept. Change an input and see it beside the kept one.")
-    columns = [("Now", design), *((f"Design {x}", d) for x, d in zip(_LETTERS, kept, strict=False))]
+        st.caption(
+            tr("The present design is kept. Change an input and see it beside the kept one.")
+        )
+    names = (tr("Design {letter}", letter=letter) for letter in _LETTERS)
+    columns = [(tr("Now"), design), *zip(names, kept, strict=False)]
     if not kept:
-        st.caption("Keep a design, then change an input: both stand here.")
+        st.caption(tr("Keep a design, then change an input: both stand here."))
     prices = ask_price_file("compare")
     first_cost: float | None = None
     answers = []
@@ -67,16 +79,20 @@ def show(design: Draft) -> None:
         if answer is not None:
             answers.append((name, answer))
     if len(answers) > 1:
-        st.header("Usable energy left in the bank", anchor=False)
+        st.header(tr("Usable energy left in the bank"), anchor=False)
         show_figure(
             side_by_side_figure(answers, page_palette()),
             key="side_by_side",
-            alt="Usable energy by hour in each design's bank, hourly median over the runs. At 0 it "
-            "is cut off; the days until then stand above.",
+            alt=tr(
+                "Usable energy by hour in each design's bank, hourly median over the runs. At 0 it "
+                "is cut off; the days until then stand above."
+            ),
         )
         st.caption(
-            "Hourly median over the runs. Counted from the state of charge at which each bank is "
-            "cut off at 25 °C, which stands beside its name; in the cold that comes earlier."
+            tr(
+                "Hourly median over the runs. Counted from the state of charge at which each bank "
+                "is cut off at 25 °C, which stands beside its name; in the cold that comes earlier."
+            )
         )
 
 
@@ -98,12 +114,14 @@ def _column(name: str, each: Draft, now: Draft, position: int, *, side_by_side: 
         )
     if position:
         found = differences(now, asked, units())
-        lines = found or ("the same as now",)
+        lines = found or (tr("the same as now"),)
         st.markdown("".join(f"- {told(line)}\n" for line in lines))
         with st.container(horizontal=True):
-            st.button(f"Open {name}", key=f"open_{position}", on_click=_open, args=(asked,))
             st.button(
-                f"Drop {name}",
+                tr("Open {name}", name=name), key=f"open_{position}", on_click=_open, args=(asked,)
+            )
+            st.button(
+                tr("Drop {name}", name=name),
                 key=f"drop_{position}",
                 on_click=state.forget_kept,
                 args=(position - 1,),
@@ -123,20 +141,27 @@ def _price(asked: Draft, prices: PriceFile, of_now: float | None) -> float | Non
         return None
     overloaded = answer.payload_left_kg is not None and answer.payload_left_kg < 0.0
     if answer.stops or overloaded:
-        why = answer.stops[0] if answer.stops else "it is too heavy for the van's payload"
-        st.markdown(f"**No price**: it must not be built as it is. {told(why)}")
+        why = answer.stops[0] if answer.stops else tr("it is too heavy for the van's payload")
+        st.markdown(tr("**No price**: it must not be built as it is. {reason}", reason=told(why)))
         return None
     sums = dict(totals(answer))
-    lines = [f"Parts, {label}: **{told(value)}**" for label, value in sums.items()]
+    lines = [
+        tr("Parts, {what}: **{value}**", what=worded(label), value=plain(worded(value)))
+        for label, value in sums.items()
+    ]
     cost = answer.total_cost if "price" in sums else None
     if cost is not None and of_now is not None and round(cost - of_now, 2):
-        than = "more" if cost > of_now else "less"
-        apart = f"{abs(cost - of_now):,.2f}"
-        lines.append(f"{digits(apart)} {plain(answer.currency)} {than} than now")
+        apart = f"{digits(f'{abs(cost - of_now):,.2f}')} {plain(answer.currency)}"
+        more = cost > of_now
+        lines.append(
+            tr("{price} more than now", price=apart)
+            if more
+            else tr("{price} less than now", price=apart)
+        )
     st.markdown("  \n".join(lines))
     return cost
 
 
 def _open(design: Draft) -> None:
     state.adopt(dataclasses.replace(design))
-    state.say("The kept design is open.")
+    state.say(tr("The kept design is open."))

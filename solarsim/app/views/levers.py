@@ -9,7 +9,9 @@ from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
-from solarsim.app.units.chosen import shown, told
+from solarsim.app.translate import tr
+from solarsim.app.units.chosen import told
+from solarsim.app.worded import worded
 from solarsim.present.compare.charts import levers_figure
 from solarsim.present.compare.text import LEVER_TITLES
 
@@ -18,31 +20,39 @@ __all__ = ["gained_text", "show"]
 
 def gained_text(days: float) -> str:
     """Return days gained with their sign."""
-    return shown(f"{days:+z.1f} days")
+    return worded(f"{days:+z.1f} days")
 
 
 def show(design: Draft) -> None:
     """Draw the view."""
     answer = levers_answer(design)
     now = stay_answer(design)
-    st.title("What one change is worth", anchor=False)
+    st.title(tr("What one change is worth"), anchor=False)
     depended = bool(design.profile.medical)
     show_days(now.days, now.chance_lasts, now.dates.days, medical=depended)
     tried = [lever for lever in answer.levers if lever.skipped is None]
     for kind, title in LEVER_TITLES.items():
-        st.header(title, anchor=False)
+        st.header(tr(title), anchor=False)
         show_figure(
             levers_figure(answer.of_kind(kind), page_palette(), by=answer.ranked_by),
             key=f"levers_{kind}",
-            alt=f"{title}: what each single change gains or costs. The table below holds the "
-            "numbers.",
+            alt=tr(
+                "{title}: what each single change gains or costs. The table below holds the "
+                "numbers.",
+                title=tr(title),
+            ),
         )
     by_days = answer.ranked_by == "days"
-    gained = "days gained" if by_days else "Wh more left at the stay's lowest hour"
+    gained = tr("days gained") if by_days else tr("Wh more left at the stay's lowest hour")
     st.caption(
-        f"Mean {gained} over {answer.conditions.runs} runs, each change by itself on the same "
-        "weather; whiskers are one standard error. Days past the "
-        f"{now.days.follow_days} that the answer looks ahead do not count."
+        tr(
+            "Mean {gained} over {runs} runs, each change by itself on the same weather; whiskers "
+            "are one standard error. Days past the {days} that the answer looks ahead do not "
+            "count.",
+            gained=gained,
+            runs=answer.conditions.runs,
+            days=now.days.follow_days,
+        )
     )
     show_table(
         "Changes as a table",
@@ -56,10 +66,11 @@ def show(design: Draft) -> None:
             "left in the bank, Wh": [round(lever.reserve_gained_wh) for lever in tried],
         },
     )
-    broken = [f"- {plain(v.name)}: {told(said)}\n" for v in tried for said in v.warnings]
+    broken = [f"- {plain(worded(v.name))}: {told(said)}\n" for v in tried for said in v.warnings]
     if broken:
-        with st.expander("What a change would overload or break"):
+        with st.expander(tr("What a change would overload or break")):
             st.markdown("".join(broken))
     skipped = [lever for lever in answer.levers if lever.skipped is not None]
-    with st.expander("Changes that do not apply"):
-        st.markdown("".join(f"- {plain(v.name)}: {told(v.skipped or '')}\n" for v in skipped))
+    with st.expander(tr("Changes that do not apply")):
+        lines = (f"- {plain(worded(v.name))}: {told(v.skipped or '')}\n" for v in skipped)
+        st.markdown("".join(lines))

@@ -15,12 +15,16 @@ from solarsim.app.answering import MAX_DESIGNS_HERE, SearchWish, check, search_a
 from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure, table_html
+from solarsim.app.plain import plain
+from solarsim.app.translate import tr, tr_count
 from solarsim.app.units.chosen import digits, told, units
 from solarsim.app.units.quantities import read_value
 from solarsim.app.uploads.price_file import PriceFile
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.price_file import ask_price_file
 from solarsim.app.widgets.view_inputs import take_typed
+from solarsim.app.widgets.widgets import month
+from solarsim.app.worded import worded
 from solarsim.door.searching import checked_limits
 from solarsim.errors import InputError
 from solarsim.inputs.percent import chance_text
@@ -28,7 +32,6 @@ from solarsim.present.search.document import search_csv
 from solarsim.present.search.figure import days_of, front_figure
 from solarsim.present.search.text import lead_text, parts_text, tried_text
 from solarsim.present.stay.text import days_cell
-from solarsim.present.words import month_name
 
 __all__ = ["show", "worst_of"]
 
@@ -57,11 +60,13 @@ class _Asked:
 
 def show(design: Draft) -> None:
     """Draw the view."""
-    st.title("The best builds of many parts", anchor=False)
+    st.title(tr("The best builds of many parts"), anchor=False)
     st.markdown(
-        "Panels by kind, number and tilt, batteries and chargers, all on the same weather for the "
-        "present people and place: those that no other matches in price, weight and days. Each "
-        "that is named fits on the roof and passes the electrical check."
+        tr(
+            "Panels by kind, number and tilt, batteries and chargers, all on the same weather for "
+            "the present people and place: those that no other matches in price, weight and days. "
+            "Each that is named fits on the roof and passes the electrical check."
+        )
     )
     prices = ask_price_file("search")
     wish = _wish()
@@ -71,10 +76,10 @@ def show(design: Draft) -> None:
     if asked is None:
         return
     if (asked.design, asked.prices) != (design, prices):
-        st.info("The design or the prices have changed since: search again.")
+        st.info(tr("The design or the prices have changed since: search again."))
         return
     try:
-        with st.spinner("Asking for every design"):
+        with st.spinner(tr("Asking for every design")):
             answer = search_answer(design, asked.wish, prices)
     except InputError as error:
         st.error(told(error.message))
@@ -86,50 +91,56 @@ def _wish() -> SearchWish | None:
     """Return what the form asks for once it is sent, or None; says what is wrong with it."""
     with st.form("search_form"):
         left, right = st.columns(2)
-        kinds = left.selectbox("Kinds of panel to try", list(_KINDS), key="search_kinds")
-        batteries = right.selectbox("Batteries to try", list(_KINDS), key="search_batteries")
+        kinds = left.selectbox(
+            tr("Kinds of panel to try"), list(_KINDS), format_func=tr, key="search_kinds"
+        )
+        batteries = right.selectbox(
+            tr("Batteries to try"), list(_KINDS), format_func=tr, key="search_batteries"
+        )
         tilts = left.multiselect(
-            "Tilts to try, degrees",
+            tr("Tilts to try, degrees"),
             _TILTS_DEG,
             format_func=_plain_number,
-            placeholder="the van's own",
+            placeholder=tr("the van's own"),
             key="search_tilts",
         )
         dcdc = right.multiselect(
-            "DC-DC chargers to try, A",
+            tr("DC-DC chargers to try, A"),
             _DCDC_A,
             format_func=_plain_number,
-            placeholder="the van's own",
+            placeholder=tr("the van's own"),
             key="search_dcdc",
         )
         months = st.multiselect(
-            "Months in which it must hold",
+            tr("Months in which it must hold"),
             range(1, 13),
-            format_func=month_name,
-            placeholder="the stay's own",
+            format_func=month,
+            placeholder=tr("the stay's own"),
             key="search_months",
         )
-        with st.expander("Limits"):
+        with st.expander(tr("Limits")):
             days = st.text_input(
-                "Days that 9 stays in 10 must last", key="search_days", max_chars=10,
-                placeholder="the whole stay, at its target chance",
+                tr("Days that 9 stays in 10 must last"), key="search_days", max_chars=10,
+                placeholder=tr("the whole stay, at its target chance"),
             )  # fmt: skip
-            price = st.text_input("Highest price of these parts", key="search_price", max_chars=20)
+            price = st.text_input(
+                tr("Highest price of these parts"), key="search_price", max_chars=20
+            )
             kilograms = st.text_input(
-                "Heaviest these parts may be, kg", key="search_kg", max_chars=20
+                tr("Heaviest these parts may be, kg"), key="search_kg", max_chars=20
             )
             rise = st.text_input(
-                "Highest that a tilted panel's edge may stand up, m",
+                tr("Highest that a tilted panel's edge may stand up, m"),
                 key="search_rise",
                 max_chars=20,
             )
-        sent = st.form_submit_button("Search")
+        sent = st.form_submit_button(tr("Search"))
     if not sent:
         return None
     try:
         limits = _limits(days, price, kilograms, rise)
     except InputError as error:
-        label = _LIMITS.get(error.field, error.field)
+        label = tr(_LIMITS.get(error.field, error.field))
         st.error(told(f"{label}: {error.message}"))
         return None
     return SearchWish(
@@ -157,49 +168,68 @@ def _limits(days: str, price: str, kilograms: str, rise: str) -> Limits:
 
 
 def _show_answer(answer: SearchAnswer) -> None:
-    st.header(told(lead_text(answer)), anchor=False)
+    lead = worded(lead_text(answer))
+    st.header(plain(lead), anchor=False)
     if answer.designs:
         show_figure(
             front_figure(answer, page_palette()),
             key="search",
-            alt=f"Days against cost of the best builds. {lead_text(answer)} The table below holds "
-            "the numbers.",
+            alt=tr(
+                "Days against cost of the best builds. {lead} The table below holds the numbers.",
+                lead=lead,
+            ),
         )
         st.caption(
-            "A point is a build that no other matches; the darker the heavier, the choice ringed. "
-            f"Days are followed to {answer.question.follow_days}."
+            tr(
+                "A point is a build that no other matches; the darker the heavier, the choice "
+                "ringed. Days are followed to {days}.",
+                days=answer.question.follow_days,
+            )
         )
         st.html(table_html("The best builds", _columns(answer)))
         if len(answer.designs) > _ROWS:
-            st.caption(f"{len(answer.designs) - _ROWS} dearer ones follow; the CSV has them all.")
+            st.caption(
+                tr_count(
+                    "{number} dearer one follows; the CSV has them all.",
+                    "{number} dearer ones follow; the CSV has them all.",
+                    len(answer.designs) - _ROWS,
+                )
+            )
         for doubt in dict.fromkeys(one.doubt for one in answer.designs[:_ROWS] if one.doubt):
             st.caption(f"(!) {told(doubt)}")
         _pick(answer)
         st.download_button(
-            "The builds, as CSV",
+            tr("The builds, as CSV"),
             search_csv(answer),
             file_name=file_name(answer.question.van.van.name, "van", "-search.csv"),
             mime="text/csv",
             on_click="ignore",
         )
-    with st.expander("What became of the designs, and what is taken as given"):
+    with st.expander(tr("What became of the designs, and what is taken as given")):
         st.markdown("".join(f"- {told(line)}\n" for line in tried_text(answer)))
-        st.caption(f"Up to {MAX_DESIGNS_HERE:,} designs here; the command line tries more.")
+        st.caption(
+            tr(
+                "Up to {number} designs here; the command line tries more.",
+                number=f"{MAX_DESIGNS_HERE:,}",
+            )
+        )
         st.markdown("".join(f"- {told(line)}\n" for line in answer.notes))
 
 
 def _columns(answer: SearchAnswer) -> dict[str, Sequence[Any]]:
     shown = answer.designs[:_ROWS]
     priced = all(one.price is not None for one in shown)
-    often = "99 stays in 100" if answer.question.profile.medical else "9 stays in 10"
+    often = tr("days in 9 stays in 10")
+    if answer.question.profile.medical:
+        often = tr("days in 99 stays in 100")
     return {
-        "build": [parts_text(one) + (" (!)" if one.doubt else "") for one in shown],
-        "price" if priced else "cost, watts of panel": [
+        tr("build"): [worded(parts_text(one)) + (" (!)" if one.doubt else "") for one in shown],
+        tr("price") if priced else tr("cost, watts of panel"): [
             f"{one.cost_in_panel_w if one.price is None else one.price:,.0f}" for one in shown
         ],
         "kg": [f"{one.parts_kg:.0f}" for one in shown],
-        f"days in {often}": [_days_text(answer, one) for one in shown],
-        "chance": [chance_text(one.chance_lasts) for one in shown],
+        often: [_days_text(answer, one) for one in shown],
+        tr("chance"): [chance_text(one.chance_lasts) for one in shown],
     }
 
 
@@ -209,10 +239,14 @@ def _days_text(answer: SearchAnswer, one: BestDesign) -> str:
 
 
 def _pick(answer: SearchAnswer) -> None:
-    st.header("Take one of them", anchor=False)
+    st.header(tr("Take one of them"), anchor=False)
     named = {f"{at}: {parts_text(one)}": one for at, one in enumerate(answer.designs, start=1)}
     start = 0 if answer.choice is None else answer.designs.index(answer.choice)
-    chosen = named[st.selectbox("Build", list(named), index=start, key="search_pick")]
+    chosen = named[
+        st.selectbox(
+            tr("Build"), list(named), index=start, format_func=_numbered, key="search_pick"
+        )
+    ]
     medical = bool(answer.question.profile.medical)
     worst = worst_of(chosen, medical=medical)
     show_days(
@@ -223,7 +257,12 @@ def _pick(answer: SearchAnswer) -> None:
     )
     for change in chosen.changes:
         st.markdown(f"- {told(change)}")
-    st.button("Take it", key="search_take", on_click=_take, args=(chosen,))
+    st.button(tr("Take it"), key="search_take", on_click=_take, args=(chosen,))
+
+
+def _numbered(name: str) -> str:
+    number, _, parts = name.partition(": ")
+    return f"{number}: {worded(parts)}"
 
 
 def worst_of(design: BestDesign, *, medical: bool) -> InSituation:
@@ -245,4 +284,4 @@ def _take(chosen: BestDesign) -> None:
         state.say(error.message, refused=True)
         return
     state.adopt(found)
-    state.say(f"The design has {parts_text(chosen)} now.")
+    state.say(tr("The design has {design} now.", design=worded(parts_text(chosen))))

@@ -5,13 +5,16 @@ from __future__ import annotations
 import streamlit as st
 
 from solarsim.app.answering import seasons_answer
+from solarsim.app.dates import day_text, initial
 from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import big_days
 from solarsim.app.pictures import page_palette, show_figure, show_table
+from solarsim.app.translate import tr, tr_count
 from solarsim.app.units.chosen import told
+from solarsim.app.widgets.widgets import month
+from solarsim.app.worded import worded
 from solarsim.inputs.percent import chance_text, percent
 from solarsim.present.compare.charts import seasons_figure
-from solarsim.present.words import month_name
 
 __all__ = ["show"]
 
@@ -19,13 +22,16 @@ __all__ = ["show"]
 def _dates(design: Draft) -> str:
     """Say which dates each month stands for, and how they differ from the present stay's."""
     stay = design.van.stay
-    rule = "The present van, people and place; each month's stay is centred on its middle."
+    rule = tr("The present van, people and place; each month's stay is centred on its middle.")
     if stay.start is None:
-        return f"{rule} {month_name(stay.month)} is the answer's own."
-    return (
-        f"{rule} The answer's own stay begins on {stay.start:%d %B %Y}: it differs from "
-        f"{month_name(stay.start.month)} by its dates."
-    )
+        own = tr("{month} is the answer's own.", month=month(stay.month))
+    else:
+        own = tr(
+            "The answer's own stay begins on {date}: it differs from {month} by its dates.",
+            date=day_text(stay.start, year=True),
+            month=month(stay.start.month),
+        )
+    return f"{rule} {own}"
 
 
 def _days(days: float | None) -> float | None:
@@ -40,36 +46,51 @@ def show(design: Draft) -> None:
     target = answer.question.van.stay.target_chance
     medical = bool(answer.question.profile.medical)
     often = {"P1 days": [_days(row.days.p1) for row in answer.months]} if medical else {}
-    good = [month_name(m.month) for m in answer.months if m.chance_lasts >= target]
-    hardest = f"{month_name(worst.month)} is the hardest month"
+    good = [month(m.month) for m in answer.months if m.chance_lasts >= target]
+    hardest = tr("{month} is the hardest month", month=month(worst.month))
     if answer.worst_by == "reserve":
-        hardest = (
-            f"No month is harder by its days; the bank comes lowest in {month_name(worst.month)}"
+        hardest = tr(
+            "No month is harder by its days; the bank comes lowest in {month}",
+            month=month(worst.month),
         )
     st.title(hardest, anchor=False)
     with st.container(horizontal=True, gap="medium"):
         st.metric(
-            f"{design.van.stay.days} days in {month_name(worst.month)}",
-            chance_text(worst.chance_lasts),
+            tr_count(
+                "{number} day in {month}",
+                "{number} days in {month}",
+                design.van.stay.days,
+                month=month(worst.month),
+            ),
+            worded(chance_text(worst.chance_lasts)),
             width="content",
         )
         if medical:
             p1 = worst.days.p1
-            shown = "not known" if p1 is None else big_days(p1, worst.days.follow_days)
-            st.metric("Days, 99 in 100", shown, width="content")
-        st.metric(f"Months with {percent(target)}", f"{len(good)} of 12", width="content")
-    st.markdown(f"It lasts in {', '.join(good)}." if good else "It lasts in no month.")
+            shown = tr("not known") if p1 is None else big_days(p1, worst.days.follow_days)
+            st.metric(tr("Days, 99 in 100"), shown, width="content")
+        st.metric(
+            tr("Months with {chance}", chance=percent(target)),
+            tr("{number} of 12", number=len(good)),
+            width="content",
+        )
+    months = ", ".join(good)
+    st.markdown(tr("It lasts in {months}.", months=months) if good else tr("It lasts in no month."))
+    figure = seasons_figure(answer, page_palette())
+    figure.update_xaxes(ticktext=[initial(row.month) for row in answer.months])
     show_figure(
-        seasons_figure(answer, page_palette()),
+        figure,
         key="seasons",
-        alt="Chance of lasting the stay and days unplugged for each month. The table below holds "
-        "the numbers.",
+        alt=tr(
+            "Chance of lasting the stay and days unplugged for each month. The table below holds "
+            "the numbers."
+        ),
     )
     st.caption(_dates(design))
     show_table(
         "Months as a table",
         {
-            "month": [month_name(row.month) for row in answer.months],
+            "month": [month(row.month) for row in answer.months],
             "chance, %": [round(100.0 * row.chance_lasts, 1) for row in answer.months],
             **often,
             "P10 days": [round(row.days.p10, 1) for row in answer.months],
@@ -81,5 +102,5 @@ def show(design: Draft) -> None:
         },
     )
     if answer.notes:
-        with st.expander("Taken as given"):
+        with st.expander(tr("Taken as given")):
             st.markdown("".join(f"- {told(note)}\n" for note in answer.notes))

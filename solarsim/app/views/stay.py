@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
+
 import streamlit as st
 
-from solarsim.answers.bank import units_text
 from solarsim.answers.stay import StayAnswer
 from solarsim.app.answering import levers_answer, stay_answer
 from solarsim.app.draft import Draft
@@ -12,9 +13,11 @@ from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.app.stops import stops
+from solarsim.app.translate import ENGLISH, catalogue, tr, tr_count
 from solarsim.app.units.chosen import shown, told, units
 from solarsim.app.units.words import in_signs
 from solarsim.app.views.levers import gained_text
+from solarsim.app.worded import worded
 from solarsim.present.compare.text import LEVER_TITLES
 from solarsim.present.stay.charts import ledger_figure, soc_figure
 from solarsim.present.stay.cut_off import energy_words, shed_text, soc_words
@@ -30,37 +33,38 @@ from solarsim.present.words import (
 __all__ = ["show"]
 
 _FIRST_CHANGES = 3
+_SENTENCES = re.compile(r"(?<=\.) (?=[A-Z0-9])")
 
 
 def show(design: Draft) -> None:
     """Draw the view."""
     answer = stay_answer(design)
     held = circumstances_text(answer)
-    st.title(f"{told(counted_text(answer))} :small[{told(held)}]", anchor=False)
+    st.title(f"{told(counted_text(answer))} :small[{plain(worded(held))}]", anchor=False)
     _numbers(answer)
     stopped = stops(design)
     for warning in answer.warnings:
         # What is stopped stands above the answer already.
         if not warning.startswith(stopped):
             st.warning(told(warning))
-    st.header("State of charge", anchor=False)
+    st.header(tr("State of charge"), anchor=False)
     show_figure(
         soc_figure(answer, page_palette()),
         key="soc",
-        alt=f"{soc_words(answer)} The table below holds the numbers.",
+        alt=_alt(soc_words(answer)),
     )
     shed = shed_text(answer)
     st.caption(
-        "Nights are shaded. Dashed: the worst of all runs. Hours in local standard time."
-        + (f" {shed}" if shed else "")
+        tr("Nights are shaded. Dashed: the worst of all runs. Hours in local standard time.")
+        + (f" {worded(shed)}" if shed else "")
     )
     _days_table(answer)
-    st.header("Where the energy goes, a day", anchor=False)
+    st.header(tr("Where the energy goes, a day"), anchor=False)
     rows = ledger_rows(answer)
     show_figure(
         ledger_figure(answer, page_palette()),
         key="ledger",
-        alt=f"{energy_words(rows)} The table below holds the numbers.",
+        alt=_alt(energy_words(rows)),
     )
     show_table(
         "Energy a day as a table",
@@ -71,20 +75,38 @@ def show(design: Draft) -> None:
         },
     )
     _first_changes(design)
-    with st.expander("Taken as given"):
+    with st.expander(tr("Taken as given")):
         conditions = answer.conditions
         errors = answer.standard_errors
         fuel_notes = (NO_FUEL,) if answer.fuel is None else answer.fuel.notes
         st.markdown(
             f"- {told(conditions.source)}\n"
             + shown(
-                f"- {conditions.runs} runs; light {conditions.ghi_kwh_m2_day:.2f} kWh/m² a day, "
-                f"air {conditions.temp_air_c:z.1f} °C, bank {conditions.bank_temp_c:z.1f} °C\n"
-                f"- with so many runs the median is certain to ±{errors.p50:.2f} days, the chance "
-                f"to ±{100.0 * errors.chance_lasts:.1f} points\n"
+                tr(
+                    "- {runs} runs; light {light} kWh/m² a day, air {air} °C, bank {bank} °C",
+                    runs=conditions.runs,
+                    light=f"{conditions.ghi_kwh_m2_day:.2f}",
+                    air=f"{conditions.temp_air_c:z.1f}",
+                    bank=f"{conditions.bank_temp_c:z.1f}",
+                )
+                + "\n"
+                + tr(
+                    "- with so many runs the median is certain to ±{days} days, the chance to "
+                    "±{points} points",
+                    days=f"{errors.p50:.2f}",
+                    points=f"{100.0 * errors.chance_lasts:.1f}",
+                )
+                + "\n"
             )
             + "".join(f"- {told(note)}\n" for note in answer.notes + fuel_notes)
         )
+
+
+def _alt(words: str) -> str:
+    """What a chart shows in words, sentence by sentence, and where its numbers are."""
+    if catalogue()["language"] != ENGLISH:
+        words = " ".join(map(worded, _SENTENCES.split(words)))
+    return f"{words} {tr('The table below holds the numbers.')}"
 
 
 def _numbers(answer: StayAnswer) -> None:
@@ -92,17 +114,27 @@ def _numbers(answer: StayAnswer) -> None:
     show_days(answer.days, answer.chance_lasts, answer.dates.days, medical=depended)
     recommended = answer.recommended
     lead = (
-        "No bank alone will do"
+        tr("No bank alone will do")
         if recommended.units is None
-        else f"Bank that holds: {units_text(recommended.units)}, {recommended.capacity_ah:g} Ah"
+        else tr(
+            "Bank that holds: {units}, {capacity} Ah",
+            units=tr_count("{number} unit", "{number} units", recommended.units),
+            capacity=f"{recommended.capacity_ah:g}",
+        )
     )
     st.markdown(f"**{lead}**: {told(recommended.reason)}.")
-    st.markdown(f"Bank now: {shown(bank_text(answer))}.")
+    st.markdown(tr("Bank now: {bank}.", bank=worded(bank_text(answer))))
     if answer.fuel is not None:
-        st.markdown("  \n".join(plain(in_signs(line, units())) for line in fuel_lines(answer.fuel)))
+        st.markdown("  \n".join(_fuel_line(line) for line in fuel_lines(answer.fuel)))
     beside = real_years_text(answer)
     if beside is not None:
-        st.caption(told(beside))
+        st.caption(plain(worded(beside)))
+
+
+def _fuel_line(line: str) -> str:
+    # It says a unit once and means it for numbers further on.
+    english = catalogue()["language"] == ENGLISH
+    return plain(in_signs(line, units()) if english else worded(line))
 
 
 def _days_table(answer: StayAnswer) -> None:
@@ -122,9 +154,11 @@ def _days_table(answer: StayAnswer) -> None:
 
 
 def _first_changes(design: Draft) -> None:
-    st.header("What to change first", anchor=False)
+    st.header(tr("What to change first"), anchor=False)
     # They take as long as the answer itself, and would at every change of an input.
-    box = st.expander("Work out which changes gain most", key="first_changes", on_change="rerun")
+    box = st.expander(
+        tr("Work out which changes gain most"), key="first_changes", on_change="rerun"
+    )
     if not box.open:
         return
     with box:
@@ -134,7 +168,7 @@ def _first_changes(design: Draft) -> None:
 def _best_changes(design: Draft) -> None:
     answer = levers_answer(design)
     if answer.chance_lasts >= 1.0 and answer.days.p10 >= answer.days.follow_days:
-        st.markdown("Nothing: it lasts as long as the answer looks ahead, in nine runs of ten.")
+        st.markdown(tr("Nothing: it lasts as long as the answer looks ahead, in nine runs of ten."))
         return
     # More days than what the few runs leave uncertain, twice over; nothing that the check stops or
     # that nobody likes to live without.
@@ -145,17 +179,22 @@ def _best_changes(design: Draft) -> None:
         and lever.days_gained > 2.0 * lever.standard_error
     ]
     if not better:
-        st.markdown("No single change gains days.")
+        st.markdown(tr("No single change gains days."))
         return
     for kind, title in LEVER_TITLES.items():
         found = [lever for lever in better if lever.kind == kind][:_FIRST_CHANGES]
         if not found:
             continue
-        st.subheader(title, anchor=False)
+        st.subheader(tr(title), anchor=False)
         with st.container(horizontal=True, gap="medium"):
             for lever in found:
-                st.metric(plain(lever.name), gained_text(lever.days_gained), width="content")
+                st.metric(
+                    plain(worded(lever.name)), gained_text(lever.days_gained), width="content"
+                )
     st.caption(
-        f"Mean days gained over {answer.conditions.runs} runs on the same weather. All of them: "
-        "under Compare, Changes."
+        tr(
+            "Mean days gained over {runs} runs on the same weather. All of them: under Compare, "
+            "Changes.",
+            runs=answer.conditions.runs,
+        )
     )

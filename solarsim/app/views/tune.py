@@ -7,7 +7,6 @@ from typing import Any
 
 import streamlit as st
 
-from solarsim.answers.bank import units_text
 from solarsim.answers.tune.built import design_stops
 from solarsim.answers.tune.designs import TuneAnswer, TunedDesign
 from solarsim.answers.tune.rows import units_worth_showing
@@ -16,10 +15,12 @@ from solarsim.app.answering import tune_answer
 from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import show_figure, show_table
+from solarsim.app.plain import plain
+from solarsim.app.translate import tr, tr_count
 from solarsim.app.units.chosen import told
 from solarsim.app.widgets.building import built
 from solarsim.app.widgets.view_inputs import take_typed
-from solarsim.inputs.counts import count_text
+from solarsim.app.worded import worded
 from solarsim.present.compare.heat_map import cells_to_click, heat_map_figure, mark_cell
 from solarsim.present.compare.tune_text import one_more_text
 
@@ -33,14 +34,14 @@ def show(design: Draft) -> None:
     answer = tune_answer(design)
     choice = answer.choice
     lead = (
-        "No design here will do"
+        tr("No design here will do")
         if choice is None
-        else f"Build {count_text(choice.panels, 'panel')} and {units_text(choice.units)}"
+        else tr("Build {design}", design=_counted(choice.panels, choice.units))
     )
     st.title(lead, anchor=False)
     st.markdown(f"{told(answer.reason[:1].upper() + answer.reason[1:])}.")
     for more in answer.one_more:
-        st.markdown(told(one_more_text(more)))
+        st.markdown(plain(worded(one_more_text(more))))
     panels = list(dict.fromkeys(tried.panels for tried in answer.designs))
     units, left_out = units_worth_showing(answer.designs)
     picked = _picked(answer, panels, units)
@@ -56,16 +57,27 @@ def show(design: Draft) -> None:
     show_figure(
         figure,
         key="tune",
-        alt=f"Chance of lasting the stay by number of panels and of battery units. {lead}. The "
-        "table below holds the numbers.",
+        alt=tr(
+            "Chance of lasting the stay by number of panels and of battery units. {lead}. The "
+            "table below holds the numbers.",
+            lead=lead,
+        ),
         on_pick=_pick_clicked,
     )
+    larger = tr_count(
+        "Not shown: {number} larger bank, which adds nothing.",
+        "Not shown: {number} larger banks, which add nothing.",
+        left_out,
+    )
     st.caption(
-        f"Chance of {van.stay.days} days, from {answer.conditions.runs} runs on the same "
-        "weather. The orange cell is the choice, the black and white one is picked: click another "
-        "to pick it."
-        + (" Dotted: the present design." if here else "")
-        + (f" Not shown: {left_out} larger banks, which add nothing." if left_out else "")
+        tr(
+            "Chance of {days} days, from {runs} runs on the same weather. The orange cell is the "
+            "choice, the black and white one is picked: click another to pick it.",
+            days=van.stay.days,
+            runs=answer.conditions.runs,
+        )
+        + (f" {tr('Dotted: the present design.')}" if here else "")
+        + (f" {larger}" if left_out else "")
     )
     for note in answer.notes:
         st.caption(told(note))
@@ -119,10 +131,10 @@ def _pick(
     units: list[int],
     picked: TunedDesign,
 ) -> None:
-    st.header("Take one of them", anchor=False)
+    st.header(tr("Take one of them"), anchor=False)
     left, right = st.columns(2)
-    left.selectbox("Panels in the cell", panels, key=_PANELS)
-    right.selectbox("Units in the cell", units, key=_UNITS)
+    left.selectbox(tr("Panels in the cell"), panels, key=_PANELS)
+    right.selectbox(tr("Units in the cell"), units, key=_UNITS)
     show_days(
         picked.days,
         picked.chance_lasts,
@@ -130,11 +142,16 @@ def _pick(
         medical=bool(design.profile.medical),
     )
     for reason in design_stops(answer.question)(picked):
-        st.warning(f"May not be built: {told(reason)}.")
+        st.warning(tr("May not be built: {reason}.", reason=told(reason)))
     if picked.controller_a > design.van.controller.max_output_a:
-        st.caption(f"Needs a controller of {picked.controller_a:g} A; it comes with the design.")
+        st.caption(
+            tr(
+                "Needs a controller of {amps} A; it comes with the design.",
+                amps=f"{picked.controller_a:g}",
+            )
+        )
     st.button(
-        f"Build {count_text(picked.panels, 'panel')} and {units_text(picked.units)}",
+        tr("Build {design}", design=_counted(picked.panels, picked.units)),
         key="tune_take",
         on_click=_take,
         args=(picked,),
@@ -154,5 +171,13 @@ def _take(picked: TunedDesign) -> None:
         state.say(problem.message, refused=True)
     if not problems:
         state.adopt(dataclasses.replace(found))
-        panels = count_text(picked.panels, "panel")
-        state.say(f"The design has {panels} and {units_text(picked.units)} now.")
+        counted = _counted(picked.panels, picked.units)
+        state.say(tr("The design has {design} now.", design=counted))
+
+
+def _counted(panels: int, units: int) -> str:
+    return tr(
+        "{panels} and {units}",
+        panels=tr_count("{number} panel", "{number} panels", panels),
+        units=tr_count("{number} unit", "{number} units", units),
+    )

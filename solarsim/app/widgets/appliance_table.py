@@ -8,6 +8,7 @@ from typing import Any
 import pandas as pd
 
 from solarsim.app.tables import profile_tables
+from solarsim.app.translate import tr
 from solarsim.app.units.quantities import METRIC, Units, read_value, value_text
 from solarsim.errors import InputError
 from solarsim.inputs.parts import part_tables
@@ -87,14 +88,15 @@ def with_edits(
         row, name = rows[int(number)], profile.appliances[int(number)].name
         for column, value in cells.items():
             if value is None or not str(value).strip():
-                raise InputError(f"{column} is empty; give a value", source=_SOURCE, field=name)
+                message = tr("{column} is empty; give a value", column=tr(column))
+                raise InputError(message, source=_SOURCE, field=name)
             if column == "W":
                 _scale(row, _number(value, name, column, units))
             elif column == "pieces":
                 row["count"] = int(_number(value, name, column, units))
             elif column == "h a day":
                 if profile.appliances[int(number)].response != "none":
-                    message = "the cabin's temperature sets its hours; leave them empty"
+                    message = tr("the cabin's temperature sets its hours; leave them empty")
                     raise InputError(message, source=_SOURCE, field=name)
                 row.pop("minutes_per_day", None)
                 row["hours_per_day"] = _number(value, name, column, units)
@@ -141,7 +143,8 @@ def _number(value: Any, name: str, column: str, units: Units) -> float:
     try:
         return read_value("", str(value), units, whole=column == "pieces")
     except InputError as error:
-        raise InputError(f"{column}: {error.message}", source=_SOURCE, field=name) from None
+        message = f"{tr(column)}: {error.message}"
+        raise InputError(message, source=_SOURCE, field=name) from None
 
 
 def _scale(row: dict[str, Any], power_w: float) -> None:

@@ -9,6 +9,7 @@ from typing import Any
 from solarsim.app.answering import check
 from solarsim.app.draft import Draft, WeatherFile
 from solarsim.app.tables import profile_tables, van_tables, with_changes
+from solarsim.app.translate import tr
 from solarsim.app.widgets.field import PROFILE_TABLES
 from solarsim.app.widgets.fields import field_label, group_of
 from solarsim.errors import InputError, PlaceError
@@ -117,8 +118,8 @@ def problem_of(error: InputError) -> Problem:
     """Say an error in the page's words and find the group that it belongs to."""
     message = error.message.replace(f"\n{_SOURCE}: ", "\n")
     source = "" if error.source == _SOURCE else error.source
-    label = source or field_label(error.field)
+    label = source or tr(field_label(error.field))
     if isinstance(error, PlaceError):
-        return Problem("where", f"Place: {message}", "stay.place", error.choices)
+        return Problem("where", f"{tr('Place')}: {message}", "stay.place", error.choices)
     group = (group_of(error.field) if error.field else None) or group_of(message)
     return Problem(group or "people", f"{label}: {message}" if label else message, error.field)

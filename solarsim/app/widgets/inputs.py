@@ -14,7 +14,7 @@ from solarsim.app.language import show_language
 from solarsim.app.plain import one_line, plain
 from solarsim.app.tables import KIND_OF_PART, shipped_part
 from solarsim.app.translate import ENGLISH, catalogue, tr
-from solarsim.app.units.chosen import show_units, told
+from solarsim.app.units.chosen import digits, show_units, told
 from solarsim.app.uploads.opening import horizon_of
 from solarsim.app.widgets.building import Problem, built, problem_of
 from solarsim.app.widgets.field import Field
@@ -95,14 +95,18 @@ def _main_inputs(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) 
             with st.container():
                 _input(field, design, changes, about=False)
                 spots[field.path] = st.container()
-    with st.expander("What these mean"):
-        st.markdown("".join(f"- **{field.label}**: {plain(field.help)}\n" for field in MAIN))
+    with st.expander(tr("What these mean")):
+        st.markdown(
+            "".join(f"- **{tr(field.label)}**: {plain(tr(field.help))}\n" for field in MAIN)
+        )
 
 
 def _input_name(design: Draft, changes: dict[str, Any]) -> None:
     key = key_of("van.name")
     seed(key, design.van.van.name)
-    name = st.text_input("The van", key=key, max_chars=200, help="What the answers call it.")
+    name = st.text_input(
+        tr("The van"), key=key, max_chars=200, help=tr("What the answers call it.")
+    )
     if name and name != design.van.van.name:
         changes["van.name"] = name
 
@@ -122,7 +126,7 @@ def _bank(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) -> None
         key = key_of(table)
         present = getattr(design.van, table) is not None
         seed(key, present)
-        aboard = st.toggle(label, key=key)
+        aboard = st.toggle(tr(label), key=key)
         if aboard and not present:
             changes[table] = default.model_dump(exclude_unset=True)
         if present and not aboard:
@@ -133,17 +137,17 @@ def _bank(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) -> None
 
 def _people(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) -> None:
     st.selectbox(
-        "Ready-made crews",
+        tr("Ready-made crews"),
         list(shipped_profiles()),
         index=None,
         placeholder=one_line(design.profile.profile.name),
         key=_once("crew"),
         on_change=_take_crew,
         args=(_once("crew"),),
-        help="Brings its own appliances and habits, in place of those that are aboard.",
+        help=tr("Brings its own appliances and habits, in place of those that are aboard."),
     )
     _draw("people", design, changes, spots)
-    st.caption("What they use, and for how long: under Design, Appliances.")
+    st.caption(tr("What they use, and for how long: under Design, Appliances."))
 
 
 _GROUP_INPUTS = {"where": _where, "roof": _roof, "bank": _bank, "people": _people}
@@ -223,7 +227,9 @@ def _part(field: Field, table: str, record: Any, changes: dict[str, Any]) -> Non
     key = key_of(field.path)
     seed(key, shipped or _OWN_NUMBERS)
     options = [*part_tables(kind), _OWN_NUMBERS]
-    chosen = st.selectbox(field.label, options, key=key, help=field.help)
+    chosen = st.selectbox(
+        tr(field.label), options, key=key, format_func=_part_name, help=tr(field.help)
+    )
     if chosen != (shipped or _OWN_NUMBERS):
         # Own numbers begin with those of the part.
         changes[field.path] = None if chosen == _OWN_NUMBERS else chosen
@@ -233,23 +239,29 @@ def _part(field: Field, table: str, record: Any, changes: dict[str, Any]) -> Non
     with st.form(f"{table}_datasheet"):
         for own in DATASHEETS[table]:
             _ask(own, getattr(record, own.path.partition(".")[2]), changes)
-        st.form_submit_button("Take these numbers")
+        st.form_submit_button(tr("Take these numbers"))
+
+
+def _part_name(option: str) -> str:
+    return tr("own numbers, from a datasheet") if option == _OWN_NUMBERS else option
 
 
 def _weather_file() -> WeatherFile | None:
     given = st.file_uploader(
-        "Weather file instead of the climate",
+        tr("Weather file instead of the climate"),
         type=["epw", "csv", "tm2"],
         key=f"weather_{state.uploads()}",
-        help="EPW, TMY3, TMY2, NSRDB, or a CSV that says its place and clock itself (`solarsim "
-        "weather check --out` writes one). Its own place is used; every window of the stay's "
-        "length that starts in the month is a run.",
+        help=tr(
+            "EPW, TMY3, TMY2, NSRDB, or a CSV that says its place and clock itself (`solarsim "
+            "weather check --out` writes one). Its own place is used; every window of the stay's "
+            "length that starts in the month is a run."
+        ),
     )
     if given is None:
         return _held_weather()
     state.forget_weather_held()
     if given.size > MAX_UPLOAD_BYTES:
-        st.error("The file is larger than 5 MB.")
+        st.error(tr("The file is larger than 5 MB."))
         return None
     return WeatherFile(one_line(given.name), given.getvalue())
 
@@ -258,8 +270,8 @@ def _held_weather() -> WeatherFile | None:
     """The file that came back with an undone change; the box itself is empty then."""
     held = state.weather_held()
     if held is not None:
-        st.caption(f"Weather of {plain(held.name)}.")
-        st.button("Leave the weather file out", key="no_weather", on_click=_drop_weather)
+        st.caption(tr("Weather of {name}.", name=plain(held.name)))
+        st.button(tr("Leave the weather file out"), key="no_weather", on_click=_drop_weather)
     return held
 
 
@@ -270,22 +282,27 @@ def _drop_weather() -> None:
 def _horizon_file(design: Draft) -> None:
     key = f"horizon_{state.version()}"
     st.file_uploader(
-        "Horizon profile instead of how it is parked",
+        tr("Horizon profile instead of how it is parked"),
         type=["csv"],
         max_upload_size=1,
         key=key,
         on_change=_take_horizon,
         args=(key,),
-        help="CSV of azimuth (clockwise from north) and elevation in degrees, with as many "
-        "directions as the hills, trees and houses need; straight lines between them.",
+        help=tr(
+            "CSV of azimuth (clockwise from north) and elevation in degrees, with as many "
+            "directions as the hills, trees and houses need; straight lines between them."
+        ),
     )
     if design.horizon is not None:
         st.caption(
-            f"Horizon of {plain(design.horizon.source or 'a file')}: "
-            f"{len(design.horizon.azimuth_deg)} directions, up to "
-            f"{max(design.horizon.elevation_deg):g}° high."
+            tr(
+                "Horizon of {name}: {directions} directions, up to {most}° high.",
+                name=plain(design.horizon.source or tr("a file")),
+                directions=len(design.horizon.azimuth_deg),
+                most=digits(f"{max(design.horizon.elevation_deg):g}"),
+            )
         )
-        st.button("Leave the horizon out", key="no_horizon", on_click=_drop_horizon)
+        st.button(tr("Leave the horizon out"), key="no_horizon", on_click=_drop_horizon)
 
 
 def _take_horizon(key: str) -> None:
@@ -307,7 +324,7 @@ def _offer_places(choices: Sequence[str], spot: Any) -> None:
     """Let one of the towns that may be meant be chosen."""
     with spot:
         st.selectbox(
-            "Which one?",
+            tr("Which one?"),
             choices,
             index=None,
             key=(key := f"{key_of('town')}_{hash(tuple(choices))}"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from solarsim.app.translate import tr
 from solarsim.errors import InputError
 
 __all__ = ["number_of", "number_text"]
@@ -39,17 +40,26 @@ def number_of(text: str, *, whole: bool = False, comma: bool = False, field: str
     """
     bare = re.sub(r"\s", "", text).replace("\N{MINUS SIGN}", "-")
     if not bare:
-        raise InputError("is empty; give a number", field=field)
+        raise InputError(tr("is empty; give a number"), field=field)
     other, own = (".", ",") if comma else (",", ".")
     if _EITHER[other].fullmatch(bare):
         decimals, thousands = bare.replace(other, own), bare.replace(other, "")
-        raise InputError(f"got '{text}'; write '{decimals}' or '{thousands}'", field=field)
+        message = tr(
+            "got '{given}'; write '{decimals}' or '{thousands}'",
+            given=text,
+            decimals=decimals,
+            thousands=thousands,
+        )
+        raise InputError(message, field=field)
     if len(bare) > 30 or not _NUMBER.fullmatch(bare):
-        message = f"got '{text[:40]}'; must be a number such as 0.5 or 0,5, no sign for thousands"
+        message = tr(
+            "got '{given}'; must be a number such as 0.5 or 0,5, no sign for thousands",
+            given=text[:40],
+        )
         raise InputError(message, field=field)
     number = float(bare.replace(",", "."))
     if whole and number != int(number):
-        raise InputError(f"got '{text}'; must be a whole number", field=field)
+        raise InputError(tr("got '{given}'; must be a whole number", given=text), field=field)
     return number
 
 

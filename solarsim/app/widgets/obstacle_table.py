@@ -8,6 +8,7 @@ from typing import Any
 
 import pandas as pd
 
+from solarsim.app.translate import tr
 from solarsim.app.units.quantities import METRIC, Units, inches_text, read_inches_m
 from solarsim.errors import InputError
 from solarsim.inputs.roof import Obstacle, Roof
@@ -66,7 +67,8 @@ def with_edits(
         name = str(roof.obstacles[int(number)].name)
         for column, value in cells.items():
             if value is None or not str(value).strip():
-                raise InputError(f"{column} is empty; give a value", field=name)
+                message = tr("{column} is empty; give a value", column=tr(column))
+                raise InputError(message, field=name)
             if column == "what":
                 row[_FIELDS[column]] = value
                 continue
@@ -75,7 +77,7 @@ def with_edits(
             try:
                 row[_FIELDS[column]] = read_inches_m(str(value), units)
             except InputError as error:
-                raise InputError(f"{column}: {error.message}", field=name) from None
+                raise InputError(f"{tr(column)}: {error.message}", field=name) from None
     return rows
 
 
@@ -118,7 +120,8 @@ def _free_spot(roof: Roof, kind: str, length_m: float, width_m: float) -> tuple[
             for other in roof.obstacles
         ):
             return x_m, y_m
-    raise InputError(f"no free spot is left for this: {kind}; move what stands there", field="roof")
+    message = tr("no free spot is left for this: {kind}; move what stands there", kind=tr(kind))
+    raise InputError(message, field="roof")
 
 
 def without_obstacle(roof: Roof, position: int) -> list[dict[str, Any]]:

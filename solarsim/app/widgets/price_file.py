@@ -8,6 +8,7 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.plain import one_line, plain
+from solarsim.app.translate import tr
 from solarsim.app.uploads.price_file import PriceFile
 
 __all__ = ["ask_price_file"]
@@ -23,19 +24,26 @@ def ask_price_file(view: str) -> PriceFile | None:
     """
     turn = st.session_state.setdefault(_TURN, 0)
     st.file_uploader(
-        "Your prices and weights, up to 1 MB",
+        tr("Your prices and weights, up to 1 MB"),
         type=["toml"],
         max_upload_size=1,
         key=(key := f"prices_{view}_{turn}"),
         on_change=_take,
         args=(key,),
-        help="A TOML of parts with what you pay and what they weigh; `solarsim keys prices` lists "
-        "its keys.",
+        help=tr(
+            "A TOML of parts with what you pay and what they weigh; `solarsim keys prices` lists "
+            "its keys."
+        ),
     )
     held = cast("PriceFile | None", st.session_state.get(_FILE))
     if held is not None:
-        st.caption(f"Prices of {plain(held.name)}, in every view, until the page is loaded anew.")
-        st.button("Leave the prices out", key=f"no_prices_{view}", on_click=_drop)
+        st.caption(
+            tr(
+                "Prices of {name}, in every view, until the page is loaded anew.",
+                name=plain(held.name),
+            )
+        )
+        st.button(tr("Leave the prices out"), key=f"no_prices_{view}", on_click=_drop)
     return held
 
 
@@ -46,7 +54,7 @@ def _take(key: str) -> None:
         return
     name = one_line(given.name)
     if given.size > _MAX_BYTES:
-        state.say(f"{name}: is larger than 1 MB", refused=True)
+        state.say(tr("{name}: is larger than 1 MB", name=name), refused=True)
         return
     st.session_state[_FILE] = PriceFile(name, given.getvalue())
 

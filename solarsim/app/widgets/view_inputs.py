@@ -10,6 +10,7 @@ import streamlit as st
 
 from solarsim.app import state
 from solarsim.app.draft import Draft
+from solarsim.app.translate import tr
 from solarsim.app.units.chosen import told
 from solarsim.app.widgets.building import built, problem_of
 from solarsim.app.widgets.field import Field, value_of
@@ -39,7 +40,7 @@ def view_fields(fields: Iterable[Field], design: Draft, *, columns: int = 2) -> 
             problem = st.session_state.get(f"{_PROBLEM}{field.path}")
             if problem is not None:
                 st.error(told(problem))
-                st.caption("The answer is still the one for the last value that fits.")
+                st.caption(tr("The answer is still the one for the last value that fits."))
 
 
 def change(changes: Mapping[str, Any]) -> str | None:

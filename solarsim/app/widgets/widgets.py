@@ -147,15 +147,19 @@ def _check_range(field: Field, number: float) -> None:
         return limit_text(field.path, value, units(), most=top)
 
     if least is None:
-        allowed = f"at most {limit(most, top=True)}"
+        allowed = tr("must be at most {most}", most=limit(most, top=True))
     elif most is None:
-        allowed = f"at least {limit(least, top=False)}"
+        allowed = tr("must be at least {least}", least=limit(least, top=False))
     else:
-        allowed = f"from {limit(least, top=False)} to {limit(most, top=True)}"
+        allowed = tr(
+            "must be from {least} to {most}",
+            least=limit(least, top=False),
+            most=limit(most, top=True),
+        )
     given = number_signs(f"{number:,g}", units())
     if field.path.endswith(("_m", "_c")):
         given = value_text(field.path, number, units())
-    raise InputError(f"got '{given}'; must be {allowed}", field=field.path)
+    raise InputError(tr("got '{given}'; {allowed}", given=given, allowed=allowed), field=field.path)
 
 
 def _is_number(field: Field) -> bool:
