@@ -11,7 +11,7 @@ from solarsim.app import state
 from solarsim.app.answering import check, stay_answer
 from solarsim.app.draft import Draft
 from solarsim.app.plain import one_line, plain
-from solarsim.app.translate import tr
+from solarsim.app.translate import tr, tr_line
 from solarsim.app.units.chosen import digits, told, units
 from solarsim.app.widgets.appliance_table import (
     COLUMNS,
@@ -31,36 +31,6 @@ from solarsim.inputs.profile import Profile
 
 __all__ = ["show"]
 
-_CONFIG = {
-    "on": st.column_config.CheckboxColumn(tr("on"), width=52, help=tr("Untick to leave it out.")),
-    "appliance": st.column_config.TextColumn(tr("appliance"), width=142, max_chars=100),
-    "W": st.column_config.TextColumn(
-        "W",
-        width=66,
-        alignment="right",
-        help=tr(
-            "What one piece draws while it runs. Lights 5 to 20, fridge 45 to 60, laptop 50 to "
-            "90, kettle 800 to 1,500, induction 1,200 to 2,000."
-        ),
-    ),
-    "h a day": st.column_config.TextColumn(
-        tr("h a day"),
-        width=92,
-        alignment="right",
-        help=tr("Hours in which it draws that. By heat: the cabin's temperature sets them."),
-    ),
-    "pieces": st.column_config.TextColumn(tr("pieces"), width=58, alignment="right"),
-    "current": st.column_config.SelectboxColumn(
-        tr("current"),
-        width=60,
-        options=["dc", "ac"],
-        required=True,
-        help=tr("AC loads run through the inverter."),
-    ),
-    "priority": st.column_config.NumberColumn(
-        tr("priority"), width=60, min_value=1, max_value=3, help=tr("1 is kept longest.")
-    ),
-}
 # Another design that is opened forgets them, as it does all inputs.
 _ROWS = f"{state.INPUT}appliance_rows"
 _TABLES = (COLUMNS, MORE_COLUMNS)
@@ -94,6 +64,41 @@ class _Rows:
     refused: tuple[RefusedCell, ...]
 
 
+def _config() -> dict[str, Any]:
+    return {
+        "on": st.column_config.CheckboxColumn(
+            tr("on"), width=52, help=tr("Untick to leave it out.")
+        ),
+        "appliance": st.column_config.TextColumn(tr("appliance"), width=142, max_chars=100),
+        "W": st.column_config.TextColumn(
+            "W",
+            width=66,
+            alignment="right",
+            help=tr(
+                "What one piece draws while it runs. Lights 5 to 20, fridge 45 to 60, laptop 50 to "
+                "90, kettle 800 to 1,500, induction 1,200 to 2,000."
+            ),
+        ),
+        "h a day": st.column_config.TextColumn(
+            tr("h a day"),
+            width=92,
+            alignment="right",
+            help=tr("Hours in which it draws that. By heat: the cabin's temperature sets them."),
+        ),
+        "pieces": st.column_config.TextColumn(tr("pieces"), width=58, alignment="right"),
+        "current": st.column_config.SelectboxColumn(
+            tr("current"),
+            width=60,
+            options=["dc", "ac"],
+            required=True,
+            help=tr("AC loads run through the inverter."),
+        ),
+        "priority": st.column_config.NumberColumn(
+            tr("priority"), width=60, min_value=1, max_value=3, help=tr("1 is kept longest.")
+        ),
+    }
+
+
 def show(design: Draft) -> None:
     """Draw the view."""
     st.title(tr("What they use"), anchor=False)
@@ -103,22 +108,27 @@ def show(design: Draft) -> None:
         st.metric(tr("Wh a day"), digits(f"{sum(demand.values()):,.0f}"), width="content")
         if demand:
             largest = max(demand, key=lambda name: demand[name])
-            st.metric(f"of it {plain(largest)}", digits(f"{demand[largest]:,.0f}"), width="content")
+            name = plain(tr_line(largest) or largest)
+            figure = digits(f"{demand[largest]:,.0f}")
+            st.metric(tr("of it {name}", name=name), figure, width="content")
     rows = _rows_of(design.profile)
-    _table(rows, COLUMNS, "Appliances: on or off, name, watts, hours a day", fixed=())
+    _table(rows, COLUMNS, tr("Appliances: on or off, name, watts, hours a day"), fixed=())
     for cell in rows.refused:
         st.error(told(cell.message))
     if rows.refused:
         st.caption(tr("All other cells count; the answer leaves out what is said above."))
     st.caption(
-        f"Watts 0 to {digits(f'{MAX_WATTS:,.0f}')}, hours 0 to 24. Fridge, heater and fans "
-        "follow the cabin's temperature, so that they have no hours."
+        tr(
+            "Watts 0 to {most}, hours 0 to 24. Fridge, heater and fans follow the cabin's "
+            "temperature, so that they have no hours.",
+            most=digits(f"{MAX_WATTS:,.0f}"),
+        )
     )
     with st.expander(tr("How many, AC or DC, and what is kept longest")):
-        about = "Appliances: name, pieces, current, priority"
+        about = tr("Appliances: name, pieces, current, priority")
         _table(rows, MORE_COLUMNS, about, fixed=("appliance",))
     with st.form("add", clear_on_submit=True, border=False):
-        chosen = st.selectbox(tr("Add an appliance"), library(), key="add_part")
+        chosen = st.selectbox(tr("Add an appliance"), library(), format_func=_named, key="add_part")
         if st.form_submit_button(tr("Add")):
             _add(chosen)
     if design.profile.appliances:
@@ -136,11 +146,15 @@ def show(design: Draft) -> None:
         ranked = sorted(demand.items(), key=lambda item: -item[1])
         st.dataframe(
             {
-                "appliance": [name for name, _ in ranked],
-                "Wh a day": [round(wh) for _, wh in ranked],
+                tr("appliance"): [tr_line(name) or name for name, _ in ranked],
+                tr("Wh a day"): [round(wh) for _, wh in ranked],
             },
             hide_index=True,
         )
+
+
+def _named(part: str) -> str:
+    return tr_line(part) or tr(part)
 
 
 def _rows_of(profile: Profile) -> _Rows:
@@ -167,6 +181,7 @@ def _key(rows: _Rows, columns: tuple[str, ...]) -> str:
 
 
 def _table(rows: _Rows, columns: tuple[str, ...], about: str, *, fixed: tuple[str, ...]) -> None:
+    config = _config()
     st.data_editor(
         show_refused(appliance_frame(rows.began, units()), rows.typed),
         key=_key(rows, columns),
@@ -176,7 +191,7 @@ def _table(rows: _Rows, columns: tuple[str, ...], about: str, *, fixed: tuple[st
         disabled=fixed,
         placeholder=tr("by heat"),
         alt=about,
-        column_config={name: _CONFIG[name] for name in columns},
+        column_config={name: config[name] for name in columns},
     )
 
 
@@ -227,7 +242,7 @@ def _remove(key: str) -> None:
         state.say(problem_of(error).message, refused=True)
         return
     state.set_design(found)
-    state.say(f"{name} is out of the table.")
+    state.say(tr("{name} is out of the table.", name=name))
 
 
 def _add(part: str) -> None:

@@ -10,8 +10,9 @@ import streamlit as st
 from solarsim.app.answering import electrical_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import show_table, table_html
-from solarsim.app.translate import tr
-from solarsim.app.units.chosen import told, units
+from solarsim.app.plain import plain
+from solarsim.app.translate import tr, tr_line
+from solarsim.app.units.chosen import shown, told, units
 from solarsim.app.units.wires import wire_at_least
 from solarsim.app.views.plan import show_plan
 from solarsim.app.views.save import file_name
@@ -36,18 +37,26 @@ _BOXES = {
 def show(design: Draft) -> None:
     """Draw the view."""
     check = electrical_answer(design)
-    st.caption(RULES_CAUTION)
+    st.caption(tr_line(RULES_CAUTION) or RULES_CAUTION)
     st.markdown(told(check.rules_why))
     st.title(told(check_headline(check)), anchor=False)
     extremes = check.extremes
+    span = shown(f"{extremes.low_c:z.0f} to {extremes.high_c:z.0f} °C")
+    low, _, high = span.partition(" to ")
     st.markdown(
-        told(
-            f"Air at {check.place.name}: {extremes.low_c:z.0f} to {extremes.high_c:z.0f} °C "
-            f"({extremes.source})."
+        plain(
+            tr(
+                "Air at {place}: {low} to {high} ({source}).",
+                place=check.place.name,
+                low=low,
+                high=high,
+                source=tr_line(extremes.source) or shown(extremes.source),
+            )
         )
     )
     for string in check.strings:
-        st.markdown(told(f"In the cold, {string.line}."))
+        line = tr_line(string.line) or shown(string.line)
+        st.markdown(plain(tr("In the cold, {line}.", line=line)))
     for finding in check.findings:
         _show_finding(finding)
     _cables(check)
@@ -60,8 +69,11 @@ def show(design: Draft) -> None:
         + [field for field in RATINGS if getattr(design.van, field.path.partition(".")[0])],
         design,
     )
-    st.markdown("Not looked at:\n\n" + "".join(f"- {told(line)}\n" for line in check.not_looked_at))
-    st.markdown("Taken as given:\n\n" + "".join(f"- {told(line)}\n" for line in check.assumed))
+    for lead, lines in (
+        (tr("Not looked at:"), check.not_looked_at),
+        (tr("Taken as given:"), check.assumed),
+    ):
+        st.markdown(f"{lead}\n\n" + "".join(f"- {told(line)}\n" for line in lines))
     st.caption(
         tr("Wire sizes, fuses and branches that are settled go into the van's file: [wiring].")
     )
@@ -70,13 +82,17 @@ def show(design: Draft) -> None:
 def _show_finding(finding: Finding) -> None:
     box, word = _BOXES[finding.severity]
     value, limit, unit = finding.compared
-    compared = f"Worked out: {figure(value)} {unit}. Limit: {figure(limit)} {unit}."
+    compared = tr(
+        "Worked out: {value}. Limit: {limit}.",
+        value=shown(f"{figure(value)} {unit}"),
+        limit=shown(f"{figure(limit)} {unit}"),
+    )
     where = f", {told(finding.where)}" if finding.where else ""
     lines = (
-        f"**{word}**{where}: {told(finding.message)}.",
-        f"{told(compared)}",
-        f"**Change:** {told(finding.advice)}.",
-        f"Source: {told(finding.source)}.",
+        f"**{tr(word)}**{where}: {told(finding.message)}.",
+        plain(compared),
+        tr("**Change:** {advice}.", advice=told(finding.advice)),
+        tr("Source: {source}.", source=told(finding.source)),
     )
     box("  \n".join(lines))
 
@@ -85,32 +101,42 @@ def _cables(check: Check) -> None:
     st.header(tr("Cables and fuses"), anchor=False)
     cables = check.cables
     columns: dict[str, Sequence[Any]] = {
-        "run": [cable.circuit.name for cable in cables],
+        tr("run"): [cable.circuit.name for cable in cables],
         "A": [round(cable.circuit.current_a, 1) for cable in cables],
-        "wire": [
-            "none fits" if c.wire is None else f"{c.wire.name}{' *' if c.given else ''}"
+        tr("wire"): [
+            tr("none fits") if c.wire is None else f"{c.wire.name}{' *' if c.given else ''}"
             for c in cables
         ],
-        "fuse A": ["–" if c.fuse_a is None else f"{c.fuse_a:g}" for c in cables],
+        tr("fuse A"): ["–" if c.fuse_a is None else f"{c.fuse_a:g}" for c in cables],
     }
     thick = [wire_at_least(cable.wire, units()) for cable in cables]
     if any(thick):
-        columns["at least, AWG" if units().feet else "at least, mm²"] = thick
+        columns[tr("at least, AWG" if units().feet else "at least, mm²")] = thick
     # A grid would cut the names of the runs on a phone.
     st.html(table_html("Cables and fuses", columns))
-    st.caption(
-        "A: largest continuous current. Wire: the smallest that the rules allow, or the van's own "
-        f"(*).{' At least: the thinnest of your sizes that is no thinner.' if any(thick) else ''} "
-        f"Copper, insulation for {check.rules.rule('insulation_c').value:g} °C where "
-        "the van's file names none, 90 °C for panels."
+    lines = [
+        tr(
+            "A: largest continuous current. Wire: the smallest that the rules allow, or the van's "
+            "own (*)."
+        )
+    ]
+    if any(thick):
+        lines.append(tr("At least: the thinnest of your sizes that is no thinner."))
+    lines.append(
+        tr(
+            "Copper, insulation for {temperature} °C where the van's file names none, 90 °C for "
+            "panels.",
+            temperature=f"{check.rules.rule('insulation_c').value:g}",
+        )
     )
+    st.caption(" ".join(lines))
     show_table(
         "Lengths, sizes and drops",
         {
             "run": [cable.circuit.name for cable in cables],
             "one way, m": [cable.circuit.length_m for cable in cables],
-            "AWG": ["none fits" if c.gauge is None else c.gauge.name for c in cables],
-            "mm²": ["none fits" if c.metric is None else c.metric.name for c in cables],
+            "AWG": [tr("none fits") if c.gauge is None else c.gauge.name for c in cables],
+            "mm²": [tr("none fits") if c.metric is None else c.metric.name for c in cables],
             "drop, %": [round(100.0 * cable.drop_end_share, 1) for cable in cables],
             "allowed, %": [round(100.0 * cable.drop_limit_share, 1) for cable in cables],
             "air, °C": [round(cable.circuit.ambient_c) for cable in cables],

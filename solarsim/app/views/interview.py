@@ -8,20 +8,25 @@ from typing import Any
 import streamlit as st
 
 from solarsim.answers.interview.interview import InterviewAnswer, interview
-from solarsim.answers.interview.questions import QUESTIONS, allowed_choices, answer_text
+from solarsim.answers.interview.questions import (
+    QUESTIONS,
+    allowed_choices,
+    answer_text,
+    question_of,
+)
 from solarsim.app import state
 from solarsim.app.answering import check
 from solarsim.app.draft import Draft
-from solarsim.app.translate import tr
+from solarsim.app.translate import tr, tr_line
 from solarsim.app.units.chosen import told
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.view_inputs import take_typed
+from solarsim.app.widgets.widgets import month
 from solarsim.errors import InputError
 from solarsim.inputs.interview import ClientAnswers, interview_from_data
 from solarsim.present.interview.document import profile_toml
 from solarsim.present.interview.make import page_bytes
 from solarsim.present.interview.page import interview_page
-from solarsim.present.words import month_name
 
 __all__ = ["show"]
 
@@ -74,7 +79,7 @@ def _asked() -> dict[str, Any] | None:
     with st.form("interview_form"):
         given["name"] = _field("name", "What the profile is called")
         for number, asked in enumerate(QUESTIONS, start=1):
-            st.markdown(f"**{number}. {asked.text}**")
+            st.markdown(f"**{number}. {tr(asked.text)}**")
             for key in asked.keys:
                 given[key] = _field(key, asked.text)
         sent = st.form_submit_button(tr("Make the people aboard"))
@@ -89,7 +94,7 @@ def _field(key: str, question: str) -> Any:
     """Draw one answer's field, the usual answer in it, and return what it holds."""
     default = ClientAnswers.model_fields[key].default
     named: dict[str, Any] = {
-        "label": _LABELS.get(key, question),
+        "label": tr(_LABELS.get(key, question)),
         "key": _KEY + key,
         "label_visibility": "visible" if key in _LABELS else "collapsed",
         "persist_state": "session",
@@ -103,7 +108,7 @@ def _field(key: str, question: str) -> Any:
         text = st.text_input(max_chars=200, placeholder=_TYPED[key], **named)
         return text.strip() or None
     choices = range(1, 13) if key == "months" else allowed_choices(key)
-    words = month_name if key == "months" else (lambda one: answer_text(key, one))
+    words = month if key == "months" else (lambda one: _said(key, one))
     if isinstance(default, tuple):
         usual = [] if key == "months" else list(default)
         held = st.multiselect(
@@ -122,8 +127,12 @@ def _give(answer: InterviewAnswer) -> None:
         st.warning(told(caution))
     st.markdown(f"**{told(answer.profile.profile.description)}**")
     table = interview_page(answer, limited=False)["table"]
-    columns = dict(zip(table["head"], zip(*table["rows"], strict=True), strict=True))
-    st.dataframe(columns, hide_index=True)
+    rows = [
+        [tr_line(name) or name, draws, _use(use), _follows(answer, one.key)]
+        for one, (name, draws, use, _) in zip(answer.appliances, table["rows"], strict=True)
+    ]
+    heads = [tr(head) for head in table["head"]]
+    st.dataframe(dict(zip(heads, zip(*rows, strict=True), strict=True)), hide_index=True)
     for note in answer.notes:
         st.markdown(f"- {told(note)}")
     st.button(tr("Take these people aboard"), on_click=_take, args=(answer,), key="interview_take")
@@ -149,6 +158,26 @@ def _give(answer: InterviewAnswer) -> None:
     )
 
 
+def _said(key: str, value: Any) -> str:
+    """An answer in the visitor's language."""
+    if isinstance(value, tuple):
+        return ", ".join(_said(key, one) for one in value) or tr("none")
+    return tr(answer_text(key, value))
+
+
+def _use(text: str) -> str:
+    time, on, days = text.partition(" on ")
+    if not on:
+        return tr(text)
+    return tr("{time} on {number} days of the week", time=time, number=days.partition(" ")[0])
+
+
+def _follows(answer: InterviewAnswer, key: str) -> str:
+    """The question that an appliance follows from, and what was answered."""
+    said = _said(key, getattr(answer.interview.answers, key))
+    return f"{question_of(key)}, {tr(key.replace('_', ' '))}: {said}"
+
+
 def _take(answer: InterviewAnswer) -> None:
     take_typed()
     found = dataclasses.replace(state.design(), profile=answer.profile)
@@ -158,4 +187,6 @@ def _take(answer: InterviewAnswer) -> None:
         state.say(str(error), refused=True)
         return
     state.adopt(found)
-    state.say(f"Aboard now: {answer.profile.profile.name}. {' '.join(answer.cautions)}".strip())
+    aboard = tr("Aboard now: {name}.", name=answer.profile.profile.name)
+    cautions = (tr_line(caution) or caution for caution in answer.cautions)
+    state.say(" ".join((aboard, *cautions)))

@@ -9,6 +9,7 @@ import pandas as pd
 import streamlit as st
 
 from solarsim.answers.calibrate.calibrate import CalibrateAnswer
+from solarsim.answers.calibrate.estimates import Estimate
 from solarsim.app import state
 from solarsim.app.answering import check, log_answer, log_headings, log_read
 from solarsim.app.draft import Draft
@@ -16,8 +17,8 @@ from solarsim.app.figures_in_words import show_days
 from solarsim.app.link import profile_from_tables
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
-from solarsim.app.translate import tr
-from solarsim.app.units.chosen import shown, told
+from solarsim.app.translate import tr, tr_line
+from solarsim.app.units.chosen import digits, shown, told
 from solarsim.app.uploads.log_file import QUANTITIES, LogFile, LogRead, LogStatement
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.widgets import seed
@@ -110,8 +111,11 @@ def _log() -> LogFile | None:
         )
         return None
     st.caption(
-        f"Log of {plain(log.name)}. It stays here until the page is loaded anew; the link and the "
-        "saved files leave it out."
+        tr(
+            "Log of {name}. It stays here until the page is loaded anew; the link and the saved "
+            "files leave it out.",
+            name=plain(log.name),
+        )
     )
     if given is None:
         # The box forgot its file while another view was looked at.
@@ -126,7 +130,8 @@ def _take_log(key: str) -> None:
         return
     name = one_line(given.name)
     if given.size > MAX_LOG_BYTES:
-        state.say(f"{name}: is larger than 5 MB; give a part of it", refused=True)
+        said = tr("{name}: is larger than 5 MB; give a part of it", name=name)
+        state.say(said, refused=True)
         return
     st.session_state[_FILE] = LogFile(name, given.getvalue())
     # What was said of another file's headings says nothing of these.
@@ -163,16 +168,16 @@ def _say_otherwise(headings: tuple[str, ...], said: LogStatement, *, wrong: bool
             seed(key, headings.index(named[what]) + 1 if what in named else 0)
             # By position: a heading may be called anything.
             spots.pop(0).selectbox(
-                label,
+                tr(label),
                 range(len(headings) + 1),
-                format_func=lambda at: one_line(headings[at - 1]) if at else "guessed",
+                format_func=lambda at: one_line(headings[at - 1]) if at else tr("guessed"),
                 key=key,
             )
         seed(_form_key("positive"), said.positive)
         (spots.pop(0) if spots else st).selectbox(
             tr("A positive current flows"),
             list(_WAYS),
-            format_func=_WAYS.__getitem__,
+            format_func=lambda way: tr(_WAYS[way]),
             key=_form_key("positive"),
         )
         seed(_form_key("timezone"), said.timezone)
@@ -206,62 +211,69 @@ def _show_answer(answer: CalibrateAnswer, design: Draft, read: LogRead) -> None:
     days = answer.question.van.stay.days
     for spot, name, promise in zip(
         st.columns(2, gap="large"),
-        ("As promised", "By the log"),
+        (tr("As promised"), tr("By the log")),
         (answer.before, answer.after),
         strict=True,
     ):
         with spot:
             st.markdown(f"**{name}**")
             show_days(promise.days, promise.chance_lasts, days)
-    light = f"Light from {plain(answer.light_source)}."
+    source = plain(tr_line(answer.light_source) or answer.light_source)
+    light = tr("Light from {source}.", source=source)
     if design.weather is not None and not read.weather_covers:
-        light += " The weather file does not cover the log's dates."
+        light += " " + tr("The weather file does not cover the log's dates.")
     st.caption(light)
     st.header(tr("What the log tells"), anchor=False)
     rows = {one.name: estimate_words(one) for one in answer.estimates}
     st.dataframe(
         {
-            "estimate": list(rows),
+            "estimate": [tr(name) for name in rows],
             "assumed": [shown(assumed) for assumed, _, _ in rows.values()],
-            "by the log": [shown(by_log.replace("+-", "±")) for _, by_log, _ in rows.values()],
+            "by the log": [shown(tr(by_log.replace("+-", "±"))) for _, by_log, _ in rows.values()],
         },
         hide_index=True,
         height="content",
         column_config={
-            "estimate": st.column_config.TextColumn(width=138),
-            "assumed": st.column_config.TextColumn(width=80),
-            "by the log": st.column_config.TextColumn(width=124),
+            "estimate": st.column_config.TextColumn(tr("estimate"), width=138),
+            "assumed": st.column_config.TextColumn(tr("assumed"), width=80),
+            "by the log": st.column_config.TextColumn(tr("by the log"), width=124),
         },
     )
     st.caption(tr("With one standard error: two times in three the truth lies within it."))
-    reasons = {
-        name: ("" if one.value is not None else "not determined: ") + rows[name][2]
-        for name, one in zip(rows, answer.estimates, strict=True)
-    }
+    reasons = {one.name: _why(one, rows[one.name][2]) for one in answer.estimates}
     with st.expander(
         tr("What each rests on"), expanded=any(e.value is None for e in answer.estimates)
     ):
-        st.markdown("".join(f"- {plain(name)}: {told(why)}\n" for name, why in reasons.items()))
+        st.markdown("".join(f"- {plain(tr(name))}: {why}\n" for name, why in reasons.items()))
     _picture(answer)
     with st.expander(tr("Taken as given")):
         st.markdown("".join(f"- {told(note)}\n" for note in answer.notes))
 
 
+def _why(one: Estimate, reason: str) -> str:
+    """What a figure rests on, or why there is none."""
+    if one.value is not None:
+        return told(reason)
+    return plain(tr("not determined: {why}", why=tr_line(reason) or shown(reason)))
+
+
 def _picture(answer: CalibrateAnswer) -> None:
     st.header(tr("Day by day"), anchor=False)
     st.markdown(
-        shown(
-            f"The model is off by {100.0 * answer.error_before_soc:.1f} points of charge as "
-            f"promised and by {100.0 * answer.error_after_soc:.1f} points by the log (root mean "
-            "square, a day ahead)."
+        tr(
+            "The model is off by {before} points of charge as promised and by {after} points by "
+            "the log (root mean square, a day ahead).",
+            before=digits(f"{100.0 * answer.error_before_soc:.1f}"),
+            after=digits(f"{100.0 * answer.error_after_soc:.1f}"),
         )
     )
     figure = calibrate_figure(answer, page_palette())
     # Titles that a phone has room for.
-    for title, words in zip(
-        figure.layout.annotations, ("Charge, modelled anew each day", "Base load, W"), strict=True
-    ):
+    titles = (tr("Charge, modelled anew each day"), tr("Base load, W"))
+    for title, words in zip(figure.layout.annotations, titles, strict=True):
         title.update(text=words, x=0.0, xanchor="left", font={"size": 14})
+    for trace in figure.data:
+        trace.hovertemplate = trace.hovertemplate.replace(trace.name, tr(trace.name))
     figure.update_xaxes(zeroline=False, title_font={"size": 13})
     figure.update_layout(height=640, margin={"l": 46, "r": 4, "t": 90, "b": 44})
     show_figure(
@@ -283,9 +295,9 @@ def _picture(answer: CalibrateAnswer) -> None:
     )
     daily = pd.DataFrame(
         {
-            "measured, %": answer.log.soc,
-            "model before, %": answer.before_soc,
-            "model after, %": answer.after_soc,
+            tr("measured, %"): answer.log.soc,
+            tr("model before, %"): answer.before_soc,
+            tr("model after, %"): answer.after_soc,
         }
     )
     daily = (100.0 * daily.groupby(answer.log.times.date).mean()).round(1)
@@ -301,7 +313,7 @@ def _picture(answer: CalibrateAnswer) -> None:
 def _take_along(answer: CalibrateAnswer, design: Draft, *, taken: bool) -> None:
     st.header(tr("Take it along"), anchor=False)
     stem = file_name(design.van.van.name, "van", "-calibrated")
-    labels = ("The calibrated van, as TOML", "Its loads, as TOML")
+    labels = (tr("The calibrated van, as TOML"), tr("Its loads, as TOML"))
     for spot, label, (name, content) in zip(
         st.columns(2), labels, calibrated_files(answer, stem).items(), strict=True
     ):

@@ -19,7 +19,7 @@ from solarsim.app.differences import same_weather
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import table_html
 from solarsim.app.plain import plain
-from solarsim.app.translate import tr
+from solarsim.app.translate import tr, tr_line
 from solarsim.app.units.chosen import heading, told, units
 from solarsim.app.units.quantities import read_value
 from solarsim.app.uploads.price_file import PriceFile
@@ -27,7 +27,7 @@ from solarsim.app.views.save import file_name
 from solarsim.app.widgets.price_file import ask_price_file
 from solarsim.errors import InputError
 from solarsim.present.offer.make import offer_bytes
-from solarsim.present.offer.rows import heads, offer_rows
+from solarsim.present.offer.rows import NOT_TO_BE_BUILT, heads, offer_rows
 from solarsim.present.offer.rows import shown as cell_text
 from solarsim.present.offer.words import intro, not_full, not_included, step_texts, stops
 from solarsim.present.sheet.typeset import Paper
@@ -125,7 +125,7 @@ def _wish(there: tuple[Draft, ...], prices: PriceFile | None) -> _Wish | None:
             )
         ]
         regions = st.text_area(
-            f"More places in the offer, up to {MAX_PLACES - 1}, one a line",
+            tr("More places in the offer, up to {number}, one a line", number=MAX_PLACES - 1),
             key="offer_regions",
             max_chars=400,
             placeholder="Bergen, NO\nAlmeria, ES",
@@ -160,23 +160,30 @@ def _number(text: str, field: str) -> float | None:
     return read_value(field, text, units()) if text.strip() else None
 
 
+def _said(text: str) -> str:
+    return tr_line(text) or text
+
+
 def _show_answer(answer: OfferAnswer) -> None:
     for line in stops(answer):
-        st.error(f"⬣ **STOP**: {told(line)}")
+        st.error(tr("⬣ **STOP**: {reason}", reason=told(line)))
     st.markdown("".join(f"- {told(line)}\n" for line in intro(answer)))
     unpriced = not_full(answer)
     if unpriced:
         st.warning(told(unpriced))
     rows = offer_rows(answer)
     for part in dict.fromkeys(row.part for row in rows):
-        st.header(heading(part), anchor=False)
+        named = tr_line(part) or heading(part)
+        st.header(named, anchor=False)
         mine = [row for row in rows if row.part == part]
-        columns: dict[str, Sequence[Any]] = {"": [row.what for row in mine]}
+        columns: dict[str, Sequence[Any]] = {"": [_said(row.what) for row in mine]}
         columns |= {
-            head: [cell_text(row, index) for row in mine]
+            head.replace(NOT_TO_BE_BUILT, _said(NOT_TO_BE_BUILT)): [
+                _said(cell_text(row, index)) for row in mine
+            ]
             for index, head in enumerate(heads(answer))
         }
-        st.html(table_html(part, columns))
+        st.html(table_html(named, columns))
     steps = step_texts(answer)
     if steps:
         st.header(tr("What each step buys"), anchor=False)
@@ -187,7 +194,7 @@ def _show_answer(answer: OfferAnswer) -> None:
     name = answer.designs[0].van.van.name
     for spot, (label, suffix, mime) in zip(st.columns(3), _FILES, strict=True):
         spot.download_button(
-            label,
+            tr(label),
             functools.partial(offer_bytes, answer, suffix, paper=paper),
             file_name=file_name(name, "van", f"-offer{suffix}"),
             mime=mime,

@@ -11,8 +11,9 @@ import streamlit as st
 
 from solarsim.answers.wiring.wiring import WiringAnswer, steps_of
 from solarsim.app.pictures import SIDEWAYS
-from solarsim.app.translate import tr
-from solarsim.app.units.chosen import told
+from solarsim.app.plain import plain
+from solarsim.app.translate import tr, tr_count, tr_line
+from solarsim.app.units.chosen import shown, told
 from solarsim.app.uploads.price_file import bought
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.price_file import ask_price_file
@@ -22,7 +23,7 @@ from solarsim.present.buy.document import totals
 from solarsim.present.buy.make import list_bytes
 from solarsim.present.sheet.typeset import Paper
 from solarsim.present.wiring.make import drawn_panels, plan_bytes
-from solarsim.present.wiring.page import wiring_page
+from solarsim.present.wiring.page import LEGEND, wiring_page
 from solarsim.present.wiring.web import stops_box
 
 __all__ = ["show_plan"]
@@ -51,12 +52,20 @@ def show_plan(check: Check) -> None:
     st.header(tr("Wiring plan"), anchor=False)
     page = wiring_page(answer)
     if page["stops"]:
-        st.html(f'<div style="{_STOP}">{stops_box(page)}</div>')
-    st.caption(page["legend"])
+        said = {
+            "stops_title": tr("STOP: do not build or connect it so"),
+            "stops": [tr_line(line) or line for line in page["stops"]],
+        }
+        st.html(f'<div style="{_STOP}">{stops_box(said)}</div>')
+    st.caption(tr(LEGEND))
+    about = tr(
+        "Single-line diagram of {name}; the table of runs holds the same.", name=check.van.van.name
+    )
     st.html(SIDEWAYS)
     for panel, svg in zip(page["panels"], _drawn(page["panels"]), strict=True):
-        st.markdown(f"**{told(panel['title'])}**")
-        st.html(_scrolled(panel, svg, page["alt"]))
+        panel["title"] = tr(panel["title"])
+        st.markdown(f"**{plain(shown(panel['title']))}**")
+        st.html(_scrolled(panel, svg, about))
     chosen = st.selectbox(tr("Paper of the plan"), list(_PAPERS), key="plan_paper")
     paper, name = _PAPERS[chosen], check.van.van.name
     spots: list[Any] = []
@@ -64,7 +73,7 @@ def show_plan(check: Check) -> None:
         if not spots:
             spots = list(st.columns(2))
         spots.pop(0).download_button(
-            label,
+            tr(label),
             # Made when it is asked for: a page is set in half a second.
             functools.partial(plan_bytes, answer, suffix, paper=paper),
             file_name=file_name(name, "van", f"-wiring{suffix}"),
@@ -99,15 +108,16 @@ def _show_list(check: Check, paper: Paper) -> None:
     except InputError as error:
         st.error(told(str(error)))
         return
-    sums = "  \n".join(f"{label}: **{told(value)}**" for label, value in totals(answer))
-    st.markdown(f"{len(answer.items)} lines.  \n{sums}")
+    sums = "  \n".join(f"{tr(label)}: **{told(value)}**" for label, value in totals(answer))
+    lines = tr_count("{number} line.", "{number} lines.", len(answer.items))
+    st.markdown(f"{lines}  \n{sums}")
     for spot, (label, suffix, mime) in zip(st.columns(2), _LISTS, strict=True):
         spot.download_button(
-            label,
+            tr(label),
             functools.partial(list_bytes, answer, suffix, paper=paper),
             file_name=file_name(check.van.van.name, "van", f"-buy{suffix}"),
             mime=mime,
             on_click="ignore",
             width="stretch",
         )
-    st.caption(told(" · ".join(answer.notes)))
+    st.caption(" · ".join(map(told, answer.notes)))

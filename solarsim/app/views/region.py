@@ -13,7 +13,7 @@ from solarsim.app.answering import MAX_CELLS_HERE, region_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
-from solarsim.app.translate import tr
+from solarsim.app.translate import tr, tr_count
 from solarsim.app.units.chosen import digits, told
 from solarsim.app.views.save import file_name
 from solarsim.errors import InputError
@@ -57,7 +57,9 @@ def show(design: Draft) -> None:
     with st.form("region_form", border=False):
         where = st.text_input(
             tr("Country, area or box"),
-            value=_country_of(design.van.stay.place),
+            value=(code := _country_of(design.van.stay.place)),
+            # Another country begins anew; another language does not.
+            key=f"region_where_{code}",
             max_chars=80,
             help=tr(
                 "ES for a country, ES-AN or US-CO for an area of it, or south, west, north, "
@@ -69,11 +71,15 @@ def show(design: Draft) -> None:
             _STEPS,
             index=2,
             format_func=lambda deg: digits(f"{deg:g}"),
+            key="region_step",
         )
         drawn = st.form_submit_button(tr("Draw the map"))
     st.caption(
-        f"Up to {MAX_CELLS_HERE} cells here; the command line answers more. The "
-        "address holds the van and its people, not the region: send its name along."
+        tr(
+            "Up to {number} cells here; the command line answers more. The address holds the van "
+            "and its people, not the region: send its name along.",
+            number=MAX_CELLS_HERE,
+        )
     )
     if drawn:
         st.session_state[_ASKED] = _Asked(where, step_deg)
@@ -95,15 +101,31 @@ def _country_of(place: str) -> str:
     return code if code in outline_names() else "ES"
 
 
+def _scale_name(answer: RegionAnswer, what: Shown) -> str:
+    stay = answer.asked.vans[0].stay
+    if what == "chance":
+        return tr_count("chance of {number} day, %", "chance of {number} days, %", stay.days)
+    if what == "bank":
+        return tr("units of the bank that would hold (blank: none)")
+    followed = f"{answer.asked.follow_days:g}"
+    if what == "p10":
+        return tr("days that nine runs in ten reach (P10, to {days}+)", days=followed)
+    return tr("days that half of the runs reach (P50, to {days}+)", days=followed)
+
+
 def _show_answer(answer: RegionAnswer) -> None:
     (month,) = months_of_region(answer)
     st.markdown(f"**{told(region_headline(answer))}**")
     if month.worst_cell is not None:
-        st.markdown(f"It lasts least around {plain(cell_label(answer, month.worst_cell))}.")
-    chosen = st.selectbox(tr("What the map shows"), list(_SHOWN))
+        worst = plain(cell_label(answer, month.worst_cell))
+        st.markdown(tr("It lasts least around {place}.", place=worst))
+    chosen = st.selectbox(
+        tr("What the map shows"), list(_SHOWN), format_func=tr, key="region_shown"
+    )
     figure = region_figure(answer, page_palette(), shown=_SHOWN[chosen])
     # The words stand beside it on the page, the scale below it leaves a phone's width to the map.
     below = {"orientation": "h", "y": -0.12, "yanchor": "top", "thickness": 14, "title_side": "top"}
+    below["title_text"] = _scale_name(answer, _SHOWN[chosen])
     figure.layout.annotations = ()
     figure.update_layout(
         title=None,
@@ -114,10 +136,16 @@ def _show_answer(answer: RegionAnswer) -> None:
     show_figure(
         figure,
         key="region",
-        alt=f"Map of {answer.asked.cells.region.name}: {chosen.lower()}, cell by cell, with the "
-        "coast, borders and towns. The table below holds the numbers.",
+        alt=tr(
+            "Map of {place}: {shown}, cell by cell, with the coast, borders and towns. The table "
+            "below holds the numbers.",
+            place=answer.asked.cells.region.name,
+            # Some languages write their nouns large.
+            shown=chosen.lower() if tr(chosen) == chosen else tr(chosen),
+        ),
     )
-    st.caption(f"{MAP_CAUTION} Target chance: {percent(answer.asked.vans[0].stay.target_chance)}.")
+    target = percent(answer.asked.vans[0].stay.target_chance)
+    st.caption(f"{tr(MAP_CAUTION)} {tr('Target chance: {chance}.', chance=target)}")
     frame = region_frame(answer)
     show_table(
         "Cells as a table",
@@ -137,9 +165,10 @@ def _show_answer(answer: RegionAnswer) -> None:
     )
     left, right = st.columns(2)
     stem = f"{answer.asked.van_names[0]} {answer.asked.cells.region.name}"
+    table, shapes = tr("The cells, as CSV"), tr("The cells, as GeoJSON")
     for spot, label, content, ending, kind in (
-        (left, "The cells, as CSV", csv_bytes(answer), ".csv", "text/csv"),
-        (right, "The cells, as GeoJSON", geojson_bytes(answer), ".geojson", "application/geo+json"),
+        (left, table, csv_bytes(answer), ".csv", "text/csv"),
+        (right, shapes, geojson_bytes(answer), ".geojson", "application/geo+json"),
     ):
         spot.download_button(
             label,

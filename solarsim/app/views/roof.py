@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
 from typing import Any, cast
 
 import streamlit as st
@@ -13,12 +12,13 @@ from solarsim.answers.tune.candidates import tuned_design
 from solarsim.app import state
 from solarsim.app.answering import roof_answer
 from solarsim.app.draft import Draft
-from solarsim.app.pictures import page_palette, show_figure, show_table
-from solarsim.app.plain import one_line, plain
+from solarsim.app.pictures import show_figure, show_table
+from solarsim.app.plain import one_line
+from solarsim.app.roof_costs import show_costs
+from solarsim.app.roof_drawing import drawn_roof
 from solarsim.app.roof_plan import KEY, changes_of, show_roof_plan
-from solarsim.app.translate import tr
-from solarsim.app.units.chosen import digits, shown, told, units
-from solarsim.app.units.quantities import FOOT_M
+from solarsim.app.translate import tr, tr_count, tr_line
+from solarsim.app.units.chosen import shown, told, units
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.cells import Edits, RefusedCell, cells_that_fit, show_refused
 from solarsim.app.widgets.fields_in_views import ROOF
@@ -34,28 +34,13 @@ from solarsim.app.widgets.view_inputs import change, take_typed, view_fields
 from solarsim.errors import InputError
 from solarsim.inputs.roof import ROOF_TEMPLATES, Roof
 from solarsim.packing.layout import PlacedPanel
-from solarsim.present.roof.plan import roof_figure, roof_plan_bytes
+from solarsim.present.roof.plan import roof_plan_bytes
 from solarsim.present.roof.text import roof_headline
-from solarsim.present.words import month_name
 
 __all__ = ["show"]
 
 # Another design that is opened forgets them, as it does all inputs.
 _ROWS = f"{state.INPUT}obstacle_rows"
-
-
-def _length(label: str, about: str) -> Any:
-    return st.column_config.TextColumn(label, width=50, alignment="right", help=about)
-
-
-_CONFIG = {
-    "what": st.column_config.TextColumn(tr("what"), width=98, max_chars=100),
-    "x": _length("x", "From the rear."),
-    "y": _length("y", "From the left side."),
-    "l": _length("l", "Length, along the van."),
-    "w": _length("w", "Width, across the van."),
-    "h": _length("h", "Above the panels."),
-}
 
 
 @dataclasses.dataclass(frozen=True)
@@ -93,7 +78,7 @@ def show(design: Draft) -> None:
         st.warning(told(warning[:1].upper() + warning[1:] + "."))
     drawn = _choose(answer)
     show_figure(
-        _plan(drawn),
+        drawn_roof(drawn),
         key="roof_plan",
         alt=tr(
             "The roof from above to scale: numbered panels and what stands between them. The "
@@ -102,12 +87,12 @@ def show(design: Draft) -> None:
     )
     st.markdown("".join(f"- {told(reason)}\n" for reason in answer.reasons))
     _places(drawn)
-    _costs(answer)
+    show_costs(answer)
     _edit(design, design.van.roof, answer)
     show_table(
         "Other panels on this roof",
         {
-            "panel": [other.part for other in answer.others],
+            "panel": [tr_line(other.part) or other.part for other in answer.others],
             "panels": [other.count for other in answer.others],
             "W": [round(other.power_w) for other in answer.others],
         },
@@ -130,9 +115,10 @@ def _choose(answer: RoofAnswer) -> RoofAnswer:
             help=tr("Every number that fits, in whole strings, each with a layout of its own."),
         )
         if count == answer.own_count:
-            st.markdown(f"The design has {count}.")
+            st.markdown(tr("The design has {number}.", number=count))
         else:
-            st.button(f"Take {count} panels", key="roof_take", on_click=_take_count, args=(count,))
+            label = tr_count("Take {number} panel", "Take {number} panels", count)
+            st.button(label, key="roof_take", on_click=_take_count, args=(count,))
     return dataclasses.replace(answer, layout=answer.by_count[count])
 
 
@@ -142,9 +128,13 @@ def _take_count(count: int) -> None:
     needed_a = tuned_design(
         van, chemistry=bank.chemistry, units=bank.units, panels=count
     ).controller_max_a
-    said = f"The design has {count} panels now."
+    said = tr_count(
+        "The design has {number} panel now.", "The design has {number} panels now.", count
+    )
     if needed_a > van.controller.max_output_a:
-        said += f" They need a controller of {needed_a:g} A; it comes with them."
+        current = f"{needed_a:g} A"
+        needs = tr("They need a controller of {current}; it comes with them.", current=current)
+        said = f"{said} {needs}"
     changes = {"panels.count": count, "controller.max_output_a": needed_a, "roof.panels": None}
     _adopt(changes, said)
 
@@ -158,20 +148,6 @@ def _adopt(changes: dict[str, Any], said: str) -> None:
     state.say(problem or said, refused=problem is not None)
 
 
-def _plan(answer: RoofAnswer) -> Any:
-    figure = roof_figure(answer, page_palette())
-    figure.update_traces(textfont_size=12)
-    if units().feet:
-        # Every second foot: the drawing itself stays in metres.
-        for axes in (figure.update_xaxes, figure.update_yaxes):
-            axes(tickvals=[2 * FOOT_M * tick for tick in range(40)], ticktext=list(range(0, 80, 2)))
-        for axis in (*figure.select_xaxes(), *figure.select_yaxes()):
-            axis.title.text = axis.title.text.replace(" side, m", " side, ft", 1)
-            axis.title.text = axis.title.text.replace(" rear, m", " rear, ft", 1)
-    figure.update_layout(height=300, margin={"l": 40, "r": 0, "t": 0, "b": 60})
-    return figure
-
-
 def _places(answer: RoofAnswer) -> None:
     panels = answer.layout.panels
     show_table(
@@ -180,7 +156,7 @@ def _places(answer: RoofAnswer) -> None:
             "panel": list(range(1, len(panels) + 1)),
             "forwards, m": [round(panel.x_m, 3) for panel in panels],
             "right, m": [round(panel.y_m, 3) for panel in panels],
-            "lies": ["lengthwise" if panel.lengthwise else "crosswise" for panel in panels],
+            "lies": [tr("lengthwise" if panel.lengthwise else "crosswise") for panel in panels],
         },
     )
     st.download_button(
@@ -190,58 +166,6 @@ def _places(answer: RoofAnswer) -> None:
         mime="image/svg+xml",
         on_click="ignore",
     )
-
-
-def _costs(answer: RoofAnswer) -> None:
-    st.header(tr("What each thing up there costs"), anchor=False)
-    if not answer.costs:
-        st.markdown(tr("Nothing stands on the roof."))
-        return
-    shades = [cost.shade_wh_per_day for cost in answer.costs]
-    st.dataframe(
-        {
-            "without": [one_line(cost.name) for cost in answer.costs],
-            "panels": [f"{cost.panels_gained:+d}" for cost in answer.costs],
-            "W": [digits(f"{cost.gained_w:+,.0f}") for cost in answer.costs],
-            "shade": ["–" if wh is None else digits(f"{wh:,.0f}") for wh in shades],
-        },
-        hide_index=True,
-        column_config={
-            "without": st.column_config.TextColumn(width=130),
-            "panels": st.column_config.TextColumn(width=62),
-            "W": st.column_config.TextColumn(width=62),
-            "shade": st.column_config.TextColumn(width=78, alignment="right"),
-        },
-    )
-    st.caption(
-        tr(
-            "What would fit more if it were taken away; shade: Wh a day that its shadow takes, "
-            "mean over the year."
-        )
-    )
-    moves = [(cost, cost.move) for cost in answer.costs if cost.move is not None]
-    if moves:
-        lines = (
-            f"The {plain(cost.name)} costs less at "
-            + shown(
-                f"x {move.x_m:.2f}, y {move.y_m:.2f} m: {move.gained_wh_per_day:,.0f} Wh a day "
-            )
-            + "more, mean over the year, the panels staying."
-            for cost, move in moves
-        )
-        st.markdown("".join(f"- {line}\n" for line in lines))
-    shares = answer.shade_share_by_month
-    if shares is None:
-        return
-    columns: dict[str, Sequence[Any]] = {
-        "month": [month_name(month) for month in range(1, 13)],
-        "lost, %": [round(100.0 * share, 1) for share in shares],
-    }
-    for number, cost in enumerate(answer.costs, start=1):
-        if cost.month_shade_wh_per_day is not None:
-            name = f"{number}: {one_line(cost.name)}, Wh a day"
-            columns[name] = [round(wh) for wh in cost.month_shade_wh_per_day]
-    show_table("Lost to shade of what stands on the roof, by month", columns)
 
 
 def _edit(design: Draft, roof: Roof, answer: RoofAnswer) -> None:
@@ -263,19 +187,23 @@ def _edit(design: Draft, roof: Roof, answer: RoofAnswer) -> None:
         args=(key,),
         column_order=COLUMNS,
         alt=tr("What stands on the roof: name, place, length, width and height"),
-        column_config=_CONFIG,
+        column_config=_config(),
     )
     for cell in rows.refused:
         st.error(told(cell.message))
     if rows.refused:
         st.caption(tr("All other cells count; the answer leaves out what is said above."))
     st.caption(
-        f"{'Inches' if units().feet else 'Metres'}: x forwards from the roof's rear and y to the "
-        "right from its left side, to the near corner; l along the van, w across it, h above the "
-        "panels."
+        tr(
+            "{unit}: x forwards from the roof's rear and y to the right from its left side, to "
+            "the near corner; l along the van, w across it, h above the panels.",
+            unit=tr("Inches" if units().feet else "Metres"),
+        )
     )
     with st.container(horizontal=True, vertical_alignment="bottom"):
-        st.selectbox(tr("Put on the roof"), list(KINDS), key="obstacle_kind", width=200)
+        st.selectbox(
+            tr("Put on the roof"), list(KINDS), key="obstacle_kind", width=200, format_func=tr
+        )
         st.button(tr("Put it there"), on_click=_add, args=("obstacle_kind",), key="obstacle_add")
     if roof.obstacles:
         with st.container(horizontal=True, vertical_alignment="bottom"):
@@ -287,6 +215,23 @@ def _edit(design: Draft, roof: Roof, answer: RoofAnswer) -> None:
                 width=200,
             )
             st.button(tr("Take it off"), on_click=_remove, args=(key,), key="obstacle_remove")
+
+
+def _config() -> dict[str, Any]:
+    abouts = {
+        "x": tr("From the rear."),
+        "y": tr("From the left side."),
+        "l": tr("Length, along the van."),
+        "w": tr("Width, across the van."),
+        "h": tr("Above the panels."),
+    }
+    return {
+        "what": st.column_config.TextColumn(tr("what"), width=98, max_chars=100),
+        **{
+            label: st.column_config.TextColumn(label, width=50, alignment="right", help=about)
+            for label, about in abouts.items()
+        },
+    }
 
 
 def _lying(answer: RoofAnswer) -> tuple[PlacedPanel, ...]:
@@ -316,7 +261,7 @@ def _move() -> None:
 
 
 def _lay_out() -> None:
-    _adopt({"roof.panels": None}, "The program has laid the panels out.")
+    _adopt({"roof.panels": None}, tr("The program has laid the panels out."))
 
 
 def _template() -> None:
@@ -329,7 +274,7 @@ def _template() -> None:
         on_change=_take_template,
         args=(key,),
         placeholder=tr("choose a class"),
-        format_func=lambda name: shown("{}, {} x {} m".format(name, *ROOF_TEMPLATES[name])),
+        format_func=lambda name: shown("{}, {} x {} m".format(tr(name), *ROOF_TEMPLATES[name])),
         help=tr("Round figures of the class, common practice, no source: measure yours."),
     )
 
@@ -341,7 +286,8 @@ def _take_template(key: str) -> None:
     length_m, width_m = ROOF_TEMPLATES[name]
     changes = {"roof.template": None, "roof.outline": None, "roof.panels": None}
     sizes = {"roof.length_m": length_m, "roof.width_m": width_m}
-    _adopt(changes | sizes, f"The roof is that of a {name} now: measure yours.")
+    said = tr("The roof is that of a {name} now: measure yours.", name=tr(name))
+    _adopt(changes | sizes, said)
 
 
 def _rows_of(key: str, roof: Roof) -> _Rows:
@@ -387,7 +333,8 @@ def _add(key: str) -> None:
     except InputError as error:
         state.say(error.message, refused=True)
         return
-    said = f"The {kind} stands at x {rows[-1]['x_m']:.2f}, y {rows[-1]['y_m']:.2f} m."
+    x, y = (f"{rows[-1][name]:.2f}" for name in ("x_m", "y_m"))
+    said = tr("The {name} stands at x {x}, y {y} m.", name=tr(kind), x=x, y=y)
     _adopt({"roof.obstacles": rows}, said)
 
 
@@ -395,5 +342,5 @@ def _remove(key: str) -> None:
     roof = state.design().van.roof
     assert roof is not None
     position = st.session_state[key]
-    said = f"{roof.obstacles[position].name} is off the roof."
+    said = tr("{name} is off the roof.", name=roof.obstacles[position].name)
     _adopt({"roof.obstacles": without_obstacle(roof, position)}, said)

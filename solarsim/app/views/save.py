@@ -129,7 +129,7 @@ def _open_file(key: str) -> None:
         return
     name = one_line(given.name)
     if given.size > _MAX_TOML_BYTES:
-        state.say(f"{name}: is larger than 1 MB", refused=True)
+        state.say(tr("{name}: is larger than 1 MB", name=name), refused=True)
         return
     try:
         found, said = opened(state.design(), name, given.getvalue())

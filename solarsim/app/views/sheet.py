@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import dataclasses
 import datetime as dt
+import html
 from typing import Any, cast
 
 import streamlit as st
@@ -14,10 +15,11 @@ from solarsim.app.answering import sheet_answer, stay_answer
 from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import big_days
 from solarsim.app.plain import one_line, plain
-from solarsim.app.translate import tr
-from solarsim.app.units.chosen import told, units
+from solarsim.app.translate import tr, tr_line
+from solarsim.app.units.chosen import digits, told, units
 from solarsim.app.views.save import file_name
 from solarsim.app.views.trip import asked_trip
+from solarsim.app.widgets.widgets import month
 from solarsim.errors import InputError
 from solarsim.inputs.trip import Trip
 from solarsim.present.sheet.annex_page import unreviewed
@@ -81,7 +83,7 @@ def _wish(design: Draft) -> _Wish | None:
     """Return what the form asks for once it is sent, or None; says what is wrong with it."""
     with st.form("sheet_form"):
         regions = st.text_area(
-            f"More places, up to {MAX_PLACES - 1}, one a line",
+            tr("More places, up to {number}, one a line", number=MAX_PLACES - 1),
             key="sheet_regions",
             persist_state="session",
             max_chars=400,
@@ -152,6 +154,7 @@ def _paper_and_units() -> tuple[Paper, Units]:
         tr("Units"),
         list(_UNITS),
         index=int(units().feet),
+        format_func=tr,
         key="sheet_units",
         persist_state="session",
     )
@@ -180,16 +183,20 @@ def _trip_and_map() -> tuple[str | None, Trip | None]:
 
 def _why(made: _Wish) -> str:
     """Say how the sheet's figures stand to the answer's own."""
-    answer = stay_answer(made.design)
+    answer, who = stay_answer(made.design), made.design.profile.profile.name
     if made.own_people:
-        people = f"{plain(made.design.profile.profile.name)} as the typical use"
+        people = tr("{name} as the typical use", name=plain(tr_line(who) or who))
     else:
-        people = "the shipped typical use, not the people aboard"
+        people = tr("the shipped typical use, not the people aboard")
     half = big_days(answer.days.p50, answer.days.follow_days)
-    return (
-        "As many runs of the same weather as the answer. The answer's own stay begins on "
-        f"{answer.dates.start:%d %B} and lasts {half} "
-        f"days in half of the runs; the sheet asks for each season's middle month, with {people}."
+    return tr(
+        "As many runs of the same weather as the answer. The answer's own stay begins on {day} "
+        "{month} and lasts {days} days in half of the runs; the sheet asks for each season's "
+        "middle month, with {people}.",
+        day=f"{answer.dates.start:%d}",
+        month=month(answer.dates.start.month),
+        days=half,
+        people=people,
     )
 
 
@@ -213,13 +220,13 @@ def _give(document: dict[str, Any], made: _Wish) -> None:
         return _content(document, suffix, form, made.paper, made.units, made.language, made.photo)
 
     for warning in [*document["warnings"], *unreviewed(made.language)]:
-        st.warning(f"Before this sheet is handed out: {told(warning)}")
+        st.warning(tr("Before this sheet is handed out: {warning}", warning=told(warning)))
     name = made.design.van.van.name
     files = (
-        ("The sheet, as PDF", ".pdf", "page", "-sheet.pdf", "application/pdf"),
-        ("The sheet, as HTML", ".html", "page", "-sheet.html", "text/html"),
-        ("A square card", ".png", "square", "-square.png", "image/png"),
-        ("A tall card", ".png", "portrait", "-tall.png", "image/png"),
+        (tr("The sheet, as PDF"), ".pdf", "page", "-sheet.pdf", "application/pdf"),
+        (tr("The sheet, as HTML"), ".html", "page", "-sheet.html", "text/html"),
+        (tr("A square card"), ".png", "square", "-square.png", "image/png"),
+        (tr("A tall card"), ".png", "portrait", "-tall.png", "image/png"),
     )
     spots: list[Any] = []
     for label, suffix, form, ending, mime in files:
@@ -236,14 +243,22 @@ def _give(document: dict[str, Any], made: _Wish) -> None:
         )
     with st.expander(tr("Texts for a listing")):
         for length, text in in_language(document, made.language)["listing"].items():
-            st.caption(f"{int(length):,} characters at most, {len(text):,} here")
+            st.caption(
+                tr(
+                    "{most} characters at most, {number} here",
+                    most=digits(f"{int(length):,}"),
+                    number=digits(f"{len(text):,}"),
+                )
+            )
             st.code(text, language=None, wrap_lines=True)
     # The PDF holds the same as text; this is for the eye.
-    page = "The page as it prints" if document["map"] is None else "The first page as it prints"
+    alone = document["map"] is None
+    page = tr("The page as it prints" if alone else "The first page as it prints")
+    about = tr("{page}; the PDF and the HTML hold it as text", page=page)
     data = base64.b64encode(content(".png")).decode()
     st.html(
         f'<img src="data:image/png;base64,{data}" style="width:100%;display:block" '
-        f'alt="{page}; the PDF and the HTML hold it as text">'
+        f'alt="{html.escape(about)}">'
     )
     st.caption(page)
     st.caption(_why(made))

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections.abc import Sequence
 from typing import Any, cast
 
 import streamlit as st
 import tomli_w
 
+from solarsim.answers.trip.changes import TripChange
 from solarsim.answers.trip.trip import TripAnswer
 from solarsim.app import state
 from solarsim.app.answering import trip_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import SIDEWAYS, page_palette, show_figure, show_table
 from solarsim.app.plain import one_line, plain
-from solarsim.app.translate import tr
-from solarsim.app.units.chosen import shown, told, units
+from solarsim.app.translate import tr, tr_count
+from solarsim.app.units.chosen import digits, heading, told, units
 from solarsim.app.units.words import in_signs
 from solarsim.app.uploads.upload import read_upload
 from solarsim.app.views.save import file_name
@@ -28,12 +30,13 @@ from solarsim.app.widgets.stop_table import (
     trip_of_rows,
     typed_rows,
 )
+from solarsim.app.widgets.widgets import word
 from solarsim.errors import InputError
-from solarsim.inputs.counts import count_text
 from solarsim.inputs.files.toml import shipped_folder
 from solarsim.inputs.files.trip import DEFAULT_TRIP, read_trip, trip_of_file
-from solarsim.inputs.percent import chance_text
+from solarsim.inputs.percent import chance_text, percent
 from solarsim.inputs.trip import Trip
+from solarsim.power.design import design_of
 from solarsim.present.stay.fuel import NO_FUEL, fuel_lines
 from solarsim.present.trip.charts import trip_figure
 from solarsim.present.trip.documents import csv_bytes
@@ -51,6 +54,7 @@ _TABLE = "trip_table"
 _MAX_BYTES = 1_000_000
 # Beside the place, which stays in sight, a phone has room for two.
 _WIDTHS = {"place": 124, "arrives": 100, "nights": 66}
+_FIGURE = re.compile(r"[+-]?\d[\d,]*(\.\d+)?")
 _PARKING = ("", "open field", "scattered trees", "forest edge", "street canyon")
 
 
@@ -139,21 +143,28 @@ def _ask_for_stops(table: _Table) -> None:
 
 def _columns() -> dict[str, Any]:
     hints = {
-        "place": "A town, or latitude and longitude.",
-        "arrives": "Such as 2026-03-14.",
-        "nights": "Nights there.",
-        "driven, h": "Hours driven right before the arrival.",
-        "people": "How many are aboard; empty for those of the inputs.",
-        "nights on shore": "Of its nights, how many are on shore power.",
+        "place": tr("A town, or latitude and longitude."),
+        "arrives": tr("Such as 2026-03-14."),
+        "nights": tr("Nights there."),
+        "driven, h": tr("Hours driven right before the arrival."),
+        "people": tr("How many are aboard; empty for those of the inputs."),
+        "nights on shore": tr("Of its nights, how many are on shore power."),
     }
     columns: dict[str, Any] = {
         name: st.column_config.TextColumn(
-            help=hint, max_chars=200, pinned=name == "place", width=_WIDTHS.get(name)
+            heading(name),
+            help=hint,
+            max_chars=200,
+            pinned=name == "place",
+            width=_WIDTHS.get(name),
         )
         for name, hint in hints.items()
     }
     columns["parking"] = st.column_config.SelectboxColumn(
-        options=_PARKING, help=tr("What stands around; empty for what the inputs say.")
+        tr("parking"),
+        options=_PARKING,
+        format_func=word,
+        help=tr("What stands around; empty for what the inputs say."),
     )
     return columns
 
@@ -175,7 +186,7 @@ def _take_file(key: str) -> None:
         return
     name = one_line(given.name)
     if given.size > _MAX_BYTES:
-        state.say(f"{name}: is larger than 1 MB", refused=True)
+        state.say(tr("{name}: is larger than 1 MB", name=name), refused=True)
         return
     try:
         found = read_upload(lambda path: trip_of_file(path, name=name), name, given.getvalue())
@@ -188,36 +199,50 @@ def _take_file(key: str) -> None:
 
 def _show_answer(answer: TripAnswer) -> None:
     st.header(
-        f"{chance_text(answer.chance_lasts)} to get through "
-        f"{count_text(len(answer.stops), 'stop')}",
+        tr_count(
+            "{chance} to get through {number} stop",
+            "{chance} to get through {number} stops",
+            len(answer.stops),
+            chance=tr(chance_text(answer.chance_lasts)),
+        ),
         anchor=False,
     )
     if answer.medical is not None:
         st.markdown(f"**{told(safe_trip_text(answer).strip())}**")
     st.markdown(
-        f"{told(fails_text(answer))} "
-        + shown(f"Days of use lost: {answer.lost_days:.1f} of {answer.nights} days.")
+        f"{_fails(answer)} "
+        + tr(
+            "Days of use lost: {lost} of {number} days.",
+            lost=digits(f"{answer.lost_days:.1f}"),
+            number=answer.nights,
+        )
     )
     figure = trip_figure(answer, page_palette(), towns=False)
+    for one in figure.layout.annotations:
+        if one.text.startswith("cut-off"):
+            floor = percent(design_of(answer.question.van).floor_soc)
+            one.text = tr("cut-off at {share}, sooner in the cold", share=floor)
     figure.update_xaxes(title_font={"size": 13})
     figure.update_yaxes(title_font={"size": 13})
     figure.update_layout(height=560, margin={"l": 46, "r": 8, "t": 40, "b": 90})
-    show_figure(figure, key="trip", alt=picture_words(answer))
+    show_figure(figure, key="trip", alt=tr(picture_words(answer)))
     if answer.fuel is not None:
         lines = fuel_lines(answer.fuel, whole="trip")
         st.markdown("  \n".join(plain(in_signs(line, units())) for line in lines))
     helpful = answer.most_helpful
     if helpful:
         st.markdown(tr("**What helps most**, each by itself on the same weather:"))
-        st.markdown("".join(f"- {plain(one.name)}: {shown(change_text(one))}\n" for one in helpful))
+        st.markdown(
+            "".join(f"- {plain(_with_figure(one.name))}: {_gain(one)}\n" for one in helpful)
+        )
     show_table("Stops as a table", _stops_columns(answer))
     show_table("Energy by stop as a table", _energy_columns(answer))
     tried = [one for one in answer.changes if one.skipped is None]
     show_table(
         "Changes as a table",
         {
-            "change": [one.name for one in tried],
-            "check": ["STOP" if one.warnings else "ok" for one in tried],
+            "change": [_with_figure(one.name) for one in tried],
+            "check": [tr("STOP" if one.warnings else "ok") for one in tried],
             "points of chance": [round(100.0 * one.chance_gained, 1) for one in tried],
             "standard error": [round(100.0 * one.standard_error_chance, 1) for one in tried],
             "days of use": [round(one.gained_days, 2) for one in tried],
@@ -231,32 +256,61 @@ def _show_answer(answer: TripAnswer) -> None:
         st.markdown("".join(f"- {told(note)}\n" for note in answer.notes + fuel_notes))
 
 
+def _fails(answer: TripAnswer) -> str:
+    """At which stop the bank runs out most often, as `fails_text` says it, in their language."""
+    weakest = answer.weakest_stop
+    if weakest is None:
+        return plain(tr(fails_text(answer)))
+    said = tr(
+        "The bank runs out first most often at stop {number}, {place}: in {chance} of the runs.",
+        number=weakest.number,
+        place=weakest.place.name,
+        chance=tr(chance_text(weakest.fail_chance)),
+    )
+    return plain(said)
+
+
+def _gain(change: TripChange) -> str:
+    return ", ".join(map(_with_figure, change_text(change).split(", ")))
+
+
+def _with_figure(text: str) -> str:
+    """Words around one figure in the visitor's language, as the catalogue has them."""
+    figure = _FIGURE.search(text)
+    if figure is None:
+        return tr(text)
+    return tr(_FIGURE.sub("{number}", text, count=1), number=digits(figure[0]))
+
+
 def _stops_columns(answer: TripAnswer) -> dict[str, Sequence[Any]]:
     stops = answer.stops
     rare = {}
     if answer.medical is not None:
         rare = {
-            f"{what}, P1 %": [
+            label: [
                 None if soc.p1 is None else round(100.0 * soc.p1)
                 for soc in (getattr(stop, name) for stop in stops)
             ]
-            for what, name in (("charge there", "soc_arrival"), ("lowest", "soc_lowest"))
+            for label, name in (
+                (tr("charge there, P1 %"), "soc_arrival"),
+                (tr("lowest, P1 %"), "soc_lowest"),
+            )
         }
     return {
-        "stop": [short_name(stop) for stop in stops],
-        "arrives": [stop.arrives.replace("T", " ") for stop in stops],
-        "nights": [stop.nights for stop in stops],
+        tr("stop"): [short_name(stop) for stop in stops],
+        tr("arrives"): [stop.arrives.replace("T", " ") for stop in stops],
+        tr("nights"): [stop.nights for stop in stops],
         **rare,
-        "charge there, P10 %": [round(100.0 * stop.soc_arrival.p10) for stop in stops],
-        "P50 %": [round(100.0 * stop.soc_arrival.p50) for stop in stops],
-        "lowest, P10 %": [round(100.0 * stop.soc_lowest.p10) for stop in stops],
-        "lowest, P50 %": [round(100.0 * stop.soc_lowest.p50) for stop in stops],
-        "fails first here, %": [round(100.0 * stop.fail_chance, 1) for stop in stops],
-        "days lost": [round(stop.lost_days, 2) for stop in stops],
-        "air, °C": [round(stop.temp_air_c, 1) for stop in stops],
-        "light, kWh/m² a day": [round(stop.ghi_kwh_m2_day, 2) for stop in stops],
+        tr("charge there, P10 %"): [round(100.0 * stop.soc_arrival.p10) for stop in stops],
+        tr("P50 %"): [round(100.0 * stop.soc_arrival.p50) for stop in stops],
+        tr("lowest, P10 %"): [round(100.0 * stop.soc_lowest.p10) for stop in stops],
+        tr("lowest, P50 %"): [round(100.0 * stop.soc_lowest.p50) for stop in stops],
+        tr("fails first here, %"): [round(100.0 * stop.fail_chance, 1) for stop in stops],
+        tr("days lost"): [round(stop.lost_days, 2) for stop in stops],
+        tr("air, °C"): [round(stop.temp_air_c, 1) for stop in stops],
+        tr("light, kWh/m² a day"): [round(stop.ghi_kwh_m2_day, 2) for stop in stops],
         **{
-            f"{one.kind}, P90 {one.unit}": [round(stop.fuel[one.kind].p90, 2) for stop in stops]
+            f"{tr(one.kind)}, P90 {one.unit}": [round(stop.fuel[one.kind].p90, 2) for stop in stops]
             for one in (() if answer.fuel is None else answer.fuel.fuels)
         },
     }
@@ -265,17 +319,17 @@ def _stops_columns(answer: TripAnswer) -> dict[str, Sequence[Any]]:
 def _energy_columns(answer: TripAnswer) -> dict[str, Sequence[Any]]:
     ledgers = [*(stop.ledger_wh for stop in answer.stops), answer.ledger_wh]
     terms = {
-        "sun, Wh": ("solar_used",),
-        "alternator, Wh": ("alternator",),
-        "shore, Wh": ("shore",),
-        **({"generator, Wh": ("generator",)} if "generator" in answer.ledger_wh else {}),
-        "loads, Wh": ("load_dc", "load_ac"),
-        "losses, Wh": ("inverter_loss", "battery_loss"),
-        "to the bank, Wh": ("stored_change",),
-        "not served, Wh": ("unserved",),
+        tr("sun, Wh"): ("solar_used",),
+        tr("alternator, Wh"): ("alternator",),
+        tr("shore, Wh"): ("shore",),
+        **({tr("generator, Wh"): ("generator",)} if "generator" in answer.ledger_wh else {}),
+        tr("loads, Wh"): ("load_dc", "load_ac"),
+        tr("losses, Wh"): ("inverter_loss", "battery_loss"),
+        tr("to the bank, Wh"): ("stored_change",),
+        tr("not served, Wh"): ("unserved",),
     }
     return {
-        "stop": [*(short_name(stop) for stop in answer.stops), "in all"],
+        tr("stop"): [*(short_name(stop) for stop in answer.stops), tr("in all")],
         **{
             name: [round(sum(wh[term] for term in parts)) for wh in ledgers]
             for name, parts in terms.items()
