@@ -17,6 +17,7 @@ from solarsim.app.units.chosen import shown, told
 from solarsim.app.uploads.price_file import bought
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.price_file import ask_price_file
+from solarsim.app.worded import worded
 from solarsim.electrical.check import Check
 from solarsim.errors import InputError
 from solarsim.present.buy.document import totals
@@ -108,7 +109,9 @@ def _show_list(check: Check, paper: Paper) -> None:
     except InputError as error:
         st.error(told(str(error)))
         return
-    sums = "  \n".join(f"{tr(label)}: **{told(value)}**" for label, value in totals(answer))
+    sums = "  \n".join(
+        f"{tr(label)}: **{plain(worded(value))}**" for label, value in totals(answer)
+    )
     lines = tr_count("{number} line.", "{number} lines.", len(answer.items))
     st.markdown(f"{lines}  \n{sums}")
     for spot, (label, suffix, mime) in zip(st.columns(2), _LISTS, strict=True):

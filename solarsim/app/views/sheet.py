@@ -15,7 +15,7 @@ from solarsim.app.answering import sheet_answer, stay_answer
 from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import big_days
 from solarsim.app.plain import one_line, plain
-from solarsim.app.translate import tr, tr_line
+from solarsim.app.translate import ENGLISH, catalogue, tr, tr_line
 from solarsim.app.units.chosen import digits, told, units
 from solarsim.app.views.save import file_name
 from solarsim.app.views.trip import asked_trip
@@ -143,7 +143,8 @@ def _wish(design: Draft) -> _Wish | None:
 
 
 def _named(language: str) -> str:
-    return language_name(load_texts(language))
+    """A language in English, or in itself for those who read another."""
+    return language_name(load_texts(language), own=catalogue()["language"] != ENGLISH)
 
 
 def _paper_and_units() -> tuple[Paper, Units]:

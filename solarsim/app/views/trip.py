@@ -31,6 +31,7 @@ from solarsim.app.widgets.stop_table import (
     typed_rows,
 )
 from solarsim.app.widgets.widgets import word
+from solarsim.app.worded import worded
 from solarsim.errors import InputError
 from solarsim.inputs.files.toml import shipped_folder
 from solarsim.inputs.files.trip import DEFAULT_TRIP, read_trip, trip_of_file
@@ -203,7 +204,7 @@ def _show_answer(answer: TripAnswer) -> None:
             "{chance} to get through {number} stop",
             "{chance} to get through {number} stops",
             len(answer.stops),
-            chance=tr(chance_text(answer.chance_lasts)),
+            chance=worded(chance_text(answer.chance_lasts)),
         ),
         anchor=False,
     )
@@ -265,7 +266,7 @@ def _fails(answer: TripAnswer) -> str:
         "The bank runs out first most often at stop {number}, {place}: in {chance} of the runs.",
         number=weakest.number,
         place=weakest.place.name,
-        chance=tr(chance_text(weakest.fail_chance)),
+        chance=worded(chance_text(weakest.fail_chance)),
     )
     return plain(said)
 
