@@ -17,10 +17,8 @@ from solarsim.app.units.words import in_units_columns
 from solarsim.app.worded import worded
 from solarsim.present.palette import DARK, LIGHT, Palette
 
-__all__ = ["SIDEWAYS", "page_palette", "show_figure", "show_table", "table_html"]
+__all__ = ["page_palette", "show_figure", "show_sideways", "show_table", "table_html"]
 
-# Said on a narrow page alone: what is wider than it moves inside a box of its own.
-SIDEWAYS = '<p class="sideways-hint">Swipe sideways for the rest; the page stays.</p>'
 _NUMBER = re.compile(r"[+\-±<>]?\d[\d,]*(\.\d+)?[+%]?")
 # As `solarsim.present.bars` names a bar.
 _NAMED_BAR = re.compile(r"(.*)  <b>(.*)</b>")
@@ -36,6 +34,12 @@ _CONFIG = {
 def page_palette() -> Palette:
     """Return the colours of the visitor's theme."""
     return DARK if st.context.theme.type == "dark" else LIGHT
+
+
+def show_sideways() -> None:
+    """Say on a narrow page alone that what is wider than it moves inside a box of its own."""
+    said = html.escape(tr("Swipe sideways for the rest; the page stays."))
+    st.html(f'<p class="sideways-hint">{said}</p>')
 
 
 def show_figure(

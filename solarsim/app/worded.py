@@ -13,12 +13,14 @@ from solarsim.app.dates import in_dates
 from solarsim.app.translate import ENGLISH, catalogue, tr_line
 from solarsim.app.units.chosen import digits, shown, units
 from solarsim.app.units.words import in_signs
+from solarsim.app.worded_headlines import HEADLINES
 from solarsim.present.sheet.forms import plural
 
 __all__ = ["INNER", "WORDED", "worded"]
 
 # What stands in braces may be worded itself; a name that begins with "number" is one.
 WORDED = (
+    *HEADLINES,
     # The state of charge.
     "8 in 10 runs",
     "down to what 99 in 100 runs keep",
@@ -85,6 +87,11 @@ WORDED = (
     "STOP",
     "ok",
     "without: {name}",
+    "{number} more panels",
+    "{number} panels fewer",
+    "{number} more batteries",
+    "{number} batteries fewer",
+    "half an hour more driving a day ({number} h more every {number_days} days)",
     "Chance of {number} days, %",
     "Days unplugged: {least} to P90, dot at P50",
     "P50 %{y:.1f} days",
@@ -176,6 +183,10 @@ def _said(text: str, patterns: tuple[str, ...]) -> str | None:
         return _filled(own.get(_ONES[text]), {"number": text.partition(" ")[0]})
     if isinstance(own.get(text), str):
         return in_signs(shown(own[text]), units())
+    # As the buyer's sheet calls a change; one in kelvins is said otherwise here.
+    change = texts["levers"].get(text, "{")
+    if "{" not in change:
+        return shown(change)
     for pattern in patterns:
         if pattern in own and "{" in pattern and (match := _compiled(pattern).fullmatch(text)):
             return _filled(own[pattern], match.groupdict())

@@ -17,6 +17,7 @@ from solarsim.inputs.interview import ClientAnswers, interview_from_data
 from solarsim.inputs.percent import chance_text
 from solarsim.inputs.roof import ROOF_TEMPLATES
 from solarsim.power.fuel import FUEL_UNITS
+from solarsim.present.check import text as check_text
 from solarsim.present.interview.page import interview_page
 from solarsim.present.stay.charts import _RARE, _USUAL
 from solarsim.present.trip import charts as trip_charts
@@ -136,6 +137,8 @@ def texts_of_the_roof():
 def texts_of_the_circuit():
     """The check, the wiring plan, and what is bought."""
     yield from (word for _, word in electrical._BOXES.values())
+    for severity, word in check_text._WORDS.items():
+        yield f"{{number}} {word} ({check_text._MEANINGS[severity]})"
     yield LEGEND
     yield from (label for label, *_ in (*plan._PLANS, *plan._LISTS))
     yield from said_in("present.wiring.panels", "Bank, chargers and buses", "Mains side and earth")

@@ -18,6 +18,7 @@ from solarsim.app.views.plan import show_plan
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.fields_in_views import RATINGS, RULES, RUNS
 from solarsim.app.widgets.view_inputs import view_fields
+from solarsim.app.worded import worded
 from solarsim.electrical.check import Check
 from solarsim.electrical.circuit.topology import Run
 from solarsim.electrical.findings import Finding
@@ -39,7 +40,7 @@ def show(design: Draft) -> None:
     check = electrical_answer(design)
     st.caption(tr_line(RULES_CAUTION) or RULES_CAUTION)
     st.markdown(told(check.rules_why))
-    st.title(told(check_headline(check)), anchor=False)
+    st.title(plain(_headline(check)), anchor=False)
     extremes = check.extremes
     span = shown(f"{extremes.low_c:z.0f} to {extremes.high_c:z.0f} °C")
     low, _, high = span.partition(" to ")
@@ -77,6 +78,19 @@ def show(design: Draft) -> None:
     st.caption(
         tr("Wire sizes, fuses and branches that are settled go into the van's file: [wiring].")
     )
+
+
+def _headline(check: Check) -> str:
+    """The outcome as `check_headline` says it, each severity by itself."""
+    said, van = check_headline(check), check.van.van.name
+    _, _, counts = said.partition(f"'{van}': ")
+    if not check.findings:
+        return worded(said)
+    found = []
+    for one in counts.removesuffix(".").split(", "):
+        number, _, severity = one.partition(" ")
+        found.append(tr("{number} " + severity, number=number))
+    return tr("The van '{van}': {found}.", van=van, found=", ".join(found))
 
 
 def _show_finding(finding: Finding) -> None:

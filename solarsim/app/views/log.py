@@ -22,6 +22,7 @@ from solarsim.app.units.chosen import digits, shown, told
 from solarsim.app.uploads.log_file import QUANTITIES, LogFile, LogRead, LogStatement
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.widgets import seed
+from solarsim.app.worded import worded
 from solarsim.errors import InputError
 from solarsim.inputs.files.van import van_from_data
 from solarsim.present.calibrate.chart import calibrate_figure
@@ -207,7 +208,7 @@ def _take_statement(headings: tuple[str, ...]) -> None:
 
 
 def _show_answer(answer: CalibrateAnswer, design: Draft, read: LogRead) -> None:
-    st.header(told(calibrate_headline(answer)), anchor=False)
+    st.header(plain(worded(calibrate_headline(answer))), anchor=False)
     days = answer.question.van.stay.days
     for spot, name, promise in zip(
         st.columns(2, gap="large"),

@@ -10,7 +10,7 @@ from typing import Any
 import streamlit as st
 
 from solarsim.answers.wiring.wiring import WiringAnswer, steps_of
-from solarsim.app.pictures import SIDEWAYS
+from solarsim.app.pictures import show_sideways
 from solarsim.app.plain import plain
 from solarsim.app.translate import tr, tr_count, tr_line
 from solarsim.app.units.chosen import shown, told
@@ -62,7 +62,7 @@ def show_plan(check: Check) -> None:
     about = tr(
         "Single-line diagram of {name}; the table of runs holds the same.", name=check.van.van.name
     )
-    st.html(SIDEWAYS)
+    show_sideways()
     for panel, svg in zip(page["panels"], _drawn(page["panels"]), strict=True):
         panel["title"] = tr(panel["title"])
         st.markdown(f"**{plain(shown(panel['title']))}**")

@@ -16,6 +16,7 @@ from solarsim.app.plain import plain
 from solarsim.app.translate import tr, tr_count
 from solarsim.app.units.chosen import digits, told
 from solarsim.app.views.save import file_name
+from solarsim.app.worded import worded
 from solarsim.errors import InputError
 from solarsim.inputs.percent import percent
 from solarsim.present.region.page_map import region_figure
@@ -115,7 +116,7 @@ def _scale_name(answer: RegionAnswer, what: Shown) -> str:
 
 def _show_answer(answer: RegionAnswer) -> None:
     (month,) = months_of_region(answer)
-    st.markdown(f"**{told(region_headline(answer))}**")
+    st.markdown(f"**{plain(worded(region_headline(answer)))}**")
     if month.worst_cell is not None:
         worst = plain(cell_label(answer, month.worst_cell))
         st.markdown(tr("It lasts least around {place}.", place=worst))

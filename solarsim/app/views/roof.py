@@ -13,7 +13,7 @@ from solarsim.app import state
 from solarsim.app.answering import roof_answer
 from solarsim.app.draft import Draft
 from solarsim.app.pictures import show_figure, show_table
-from solarsim.app.plain import one_line
+from solarsim.app.plain import one_line, plain
 from solarsim.app.roof_costs import show_costs
 from solarsim.app.roof_drawing import drawn_roof
 from solarsim.app.roof_plan import KEY, changes_of, show_roof_plan
@@ -31,6 +31,7 @@ from solarsim.app.widgets.obstacle_table import (
     without_obstacle,
 )
 from solarsim.app.widgets.view_inputs import change, take_typed, view_fields
+from solarsim.app.worded import worded
 from solarsim.errors import InputError
 from solarsim.inputs.roof import ROOF_TEMPLATES, Roof
 from solarsim.packing.layout import PlacedPanel
@@ -73,7 +74,7 @@ def show(design: Draft) -> None:
         _template()
         return
     answer = roof_answer(design)
-    st.title(told(roof_headline(answer)), anchor=False)
+    st.title(plain(worded(roof_headline(answer))), anchor=False)
     for warning in answer.warnings:
         st.warning(told(warning[:1].upper() + warning[1:] + "."))
     drawn = _choose(answer)
@@ -85,7 +86,7 @@ def show(design: Draft) -> None:
             "tables below hold their places."
         ),
     )
-    st.markdown("".join(f"- {told(reason)}\n" for reason in answer.reasons))
+    st.markdown("".join(f"- {plain(worded(reason))}\n" for reason in answer.reasons))
     _places(drawn)
     show_costs(answer)
     _edit(design, design.van.roof, answer)

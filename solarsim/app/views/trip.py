@@ -15,7 +15,7 @@ from solarsim.answers.trip.trip import TripAnswer
 from solarsim.app import state
 from solarsim.app.answering import trip_answer
 from solarsim.app.draft import Draft
-from solarsim.app.pictures import SIDEWAYS, page_palette, show_figure, show_table
+from solarsim.app.pictures import page_palette, show_figure, show_sideways, show_table
 from solarsim.app.plain import one_line, plain
 from solarsim.app.translate import tr, tr_count
 from solarsim.app.units.chosen import digits, heading, told, units
@@ -117,7 +117,7 @@ def _ask_for_stops(table: _Table) -> None:
             "plugged_nights, parking, brush_snow, people."
         ),
     )
-    st.html(SIDEWAYS)
+    show_sideways()
     key = f"trip_stops_{table.turn}"
     with st.form(f"trip_form_{table.turn}", border=False):
         st.data_editor(
