@@ -162,6 +162,8 @@ _ONES = {
 }
 _NUMBER = r"[-+\N{MINUS SIGN}]?\d[\d,]*(?:\.\d+)?\+?"
 _BARE = re.compile(_NUMBER + "%?")
+# What a quantity has none of.
+_WORD = re.compile("[a-z]{3}")
 _LISTED = re.compile(r"(?<= Wh), ")
 
 
@@ -208,9 +210,9 @@ def _inner(name: str, value: str) -> str:
     if name == "list":
         return ", ".join(_inner("", one) for one in _LISTED.split(value))
     found = _said(value, (*_COUNTED, *WORDED, *INNER))
-    if found is None:
+    if found is None and _WORD.search(value):
         found = tr_line(value)
-    return shown(value) if found is None else found
+    return in_signs(shown(value), units()) if found is None else found
 
 
 @functools.cache

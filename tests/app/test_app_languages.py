@@ -9,12 +9,15 @@ from pathlib import Path
 
 import pytest
 
+from solarsim.answers.lever_changes import lever_changes
+from solarsim.app.draft import example
 from solarsim.app.starts import STARTS
 from solarsim.app.units.chosen import DECIMALS, SYSTEMS
 from solarsim.app.uploads.log_file import QUANTITIES
 from solarsim.app.views import PLACES, TITLES
 from solarsim.app.views.search import _KINDS, _LIMITS
 from solarsim.app.widgets import appliance_table, obstacle_table, stop_table, widgets
+from solarsim.app.widgets.field import limits_of
 from solarsim.app.widgets.fields import FIELDS, GROUPS
 from solarsim.app.widgets.fields_in_views import RULES
 from solarsim.app.widgets.inputs import _SWITCHES
@@ -22,17 +25,30 @@ from solarsim.app.widgets.obstacle_table import KINDS
 from solarsim.app.worded import INNER, WORDED
 from solarsim.inputs.van import Van
 from solarsim.present.sheet.texts import languages, load_texts
+from tests.app.app_texts import texts_of_views
 
 ROOT = Path(__file__).parents[2] / "solarsim"
 LANGUAGES = [language for language in languages() if language != "en"]
+# The buyer's sheet has these changes, but for those in kelvins.
+LEVERS = load_texts("de")["levers"]
+
+
+def choices(field):
+    """What a field's choices are called."""
+    return [widgets._WORDS.get(str(one), str(one)) for one in limits_of(field.path).choices]
+
+
 # Words that are held in lists, and said one by one.
 LISTS = (
     *(WORDED, INNER, STARTS, QUANTITIES.values(), KINDS, _KINDS, _LIMITS.values()),
     *(appliance_table.COLUMNS, appliance_table.MORE_COLUMNS, obstacle_table.COLUMNS),
     (*stop_table.COLUMNS, appliance_table.OWN_APPLIANCE),
-    (label for label, _ in _SWITCHES.values()),
+    [label for label, _ in _SWITCHES.values()],
     # Tables that a van may have or not, or many of, where two designs differ.
-    (name for name, field in Van.model_fields.items() if not field.is_required()),
+    [name for name, field in Van.model_fields.items() if not field.is_required()],
+    [word for field in (*FIELDS, *RULES) for word in choices(field)],
+    [name for name, _ in lever_changes(example().van) if "{" in LEVERS.get(name, "{")],
+    texts_of_views(),
 )
 BRACES = re.compile(r"\{\w+\}")
 LETTERS = re.compile("[A-Za-z]{2}")
@@ -75,8 +91,7 @@ def needed():
         found |= dict.fromkeys((field.label, field.help, field.empty), False)
     for names in (GROUPS, SYSTEMS, DECIMALS, TITLES, widgets._WORDS):
         found |= dict.fromkeys(names.values(), False)
-    for texts in LISTS:
-        found |= dict.fromkeys(texts, False)
+    found = dict.fromkeys((text for texts in LISTS for text in texts), False) | found
     for place, views in PLACES.items():
         found |= dict.fromkeys((place, *(name for name in views if name not in TITLES)), False)
     return {text: forms for text, forms in found.items() if LETTERS.search(text)}

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from solarsim.app.draft import Draft, shipped_profile
-from solarsim.app.translate import tr
+from solarsim.app.translate import tr, tr_line
 from solarsim.inputs.files.toml import shipped_folder
 from solarsim.inputs.files.van import read_van
 from solarsim.inputs.van import Van
@@ -54,7 +54,7 @@ def start_line(name: str) -> str:
         width=f"{roof.width_m:g}",
         panels=f"{van.panels.count} x {van.panels.part}",
         batteries=f"{bank.units} x {bank.part}",
-        crew=crew,
+        crew=tr_line(crew) or crew,
     )
 
 

@@ -13,7 +13,7 @@ from solarsim.app.draft import Draft, WeatherFile, shipped_profile, shipped_prof
 from solarsim.app.language import show_language
 from solarsim.app.plain import one_line, plain
 from solarsim.app.tables import KIND_OF_PART, shipped_part
-from solarsim.app.translate import ENGLISH, catalogue, tr
+from solarsim.app.translate import ENGLISH, catalogue, tr, tr_line
 from solarsim.app.units.chosen import digits, show_units, told
 from solarsim.app.uploads.opening import horizon_of
 from solarsim.app.widgets.building import Problem, built, problem_of
@@ -140,7 +140,8 @@ def _people(design: Draft, changes: dict[str, Any], spots: dict[str, Any]) -> No
         tr("Ready-made crews"),
         list(shipped_profiles()),
         index=None,
-        placeholder=one_line(design.profile.profile.name),
+        format_func=_crew_name,
+        placeholder=_crew_name(design.profile.profile.name),
         key=_once("crew"),
         on_change=_take_crew,
         args=(_once("crew"),),
@@ -156,6 +157,10 @@ _GROUP_INPUTS = {"where": _where, "roof": _roof, "bank": _bank, "people": _peopl
 def _once(what: str) -> str:
     """Return the key of a box that acts once: the browser keeps its choice, and would act anew."""
     return f"{key_of(what)}_{state.version()}"
+
+
+def _crew_name(name: str) -> str:
+    return one_line(tr_line(name) or name)
 
 
 def _take_crew(key: str) -> None:
