@@ -147,6 +147,13 @@ def _show_answer(answer: RegionAnswer) -> None:
     )
     target = percent(answer.asked.vans[0].stay.target_chance)
     st.caption(f"{tr(MAP_CAUTION)} {tr('Target chance: {chance}.', chance=target)}")
+    _take_along(answer)
+    if answer.notes:
+        with st.expander(tr("Taken as given")):
+            st.markdown("".join(f"- {told(note)}\n" for note in answer.notes))
+
+
+def _take_along(answer: RegionAnswer) -> None:
     frame = region_frame(answer)
     show_table(
         "Cells as a table",
@@ -178,6 +185,3 @@ def _show_answer(answer: RegionAnswer) -> None:
             mime=kind,
             on_click="ignore",
         )
-    if answer.notes:
-        with st.expander(tr("Taken as given")):
-            st.markdown("".join(f"- {told(note)}\n" for note in answer.notes))
