@@ -222,14 +222,13 @@ def test_the_german_screen_has_no_english_left_and_the_same_figures():
     script = next(body for body in scripts if "replaceState" in body)
     assert "&lang=de" in script
     assert "documentElement.lang = 'de'" in script
-    # The builder's views stay as they are, and the address keeps the language.
-    page.session_state["view"] = "Save"
-    page.run()
+    # So do the builder's views, and the address keeps the language.
+    page = opened({"lang": "de", "view": "Save"})
     scripts = [one.proto.body for one in page.get("html")]
     script = next(body for body in scripts if "replaceState" in body)
     assert "&lang=de" in script
-    assert "documentElement.lang = 'en'" in script
-    assert page.main.markdown[0].value.endswith("for all 7 days")
+    assert "documentElement.lang = 'de'" in script
+    assert page.main.markdown[0].value.endswith("für alle 7 Tage")
 
 
 @pytest.mark.slow
