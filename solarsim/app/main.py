@@ -11,7 +11,6 @@ from solarsim.app.answering import stay_answer
 from solarsim.app.icon import page_icon
 from solarsim.app.language import language_query, said, start_language
 from solarsim.app.link import VIEW, address_query
-from solarsim.app.plain import plain
 from solarsim.app.stops import show_stops, stops
 from solarsim.app.strip import STRIP, show_strip
 from solarsim.app.toolbar import show_toolbar
@@ -61,7 +60,7 @@ def main() -> None:
     texts = catalogue()
     show_toolbar()
     for notice in state.take_notices():
-        (st.error if notice.refused else st.info)(plain(said(texts, notice.text)))
+        (st.error if notice.refused else st.info)(told(notice.text))
     _say_problems(problems)
     try:
         answer = stay_answer(design)

@@ -29,6 +29,9 @@ __all__ = [
 Texts = dict[str, Any]
 _PLAIN = re.compile(r"[-+]?(\d{1,3}(,\d{3})+(\.\d+)?|\d+\.\d+)")
 _NUMBER = r"[-+]?\d[\d,]*(?:\.\d+)?"
+# What words in braces stand for; all others for anything.
+_KINDS = {"number": _NUMBER, "letter": "[A-Z]", "start": "[A-Z]", "end": r"[A-Z]|\d+"}
+_KINDS |= {"month": "[A-Z][a-z]+", "time": r"\d\d?:\d\d", "clock": r"\d\d?:\d\d"}
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 _MONTHS = list(calendar.month_name)[1:]
 
@@ -113,7 +116,8 @@ def given(texts: Texts, field: str, text: str) -> str:
     """Return a text that may be one of those that come with the package; others stay as they are.
 
     A key of the catalogue may hold words in braces, which stand for anything, {number} for one,
-    {letter} for a capital, {list} for several with commas between them.
+    {letter} for a capital, {month} for a name, {time} for a clock's, {list} for several with commas
+    between them.
     """
     return _known(texts, field, text) or text
 
@@ -172,8 +176,7 @@ def _listed(texts: Texts, field: str, text: str) -> str:
 def _pattern(key: str) -> re.Pattern[str]:
     parts = re.split(r"\{(\w+)\}", key)
     for index in range(1, len(parts), 2):
-        kind = {"number": _NUMBER, "letter": "[A-Z]"}.get(parts[index], ".+?")
-        parts[index] = f"(?P<{parts[index]}>{kind})"
+        parts[index] = f"(?P<{parts[index]}>{_KINDS.get(parts[index], '.+?')})"
     parts[::2] = map(re.escape, parts[::2])
     return re.compile("".join(parts))
 

@@ -51,8 +51,10 @@ ENGLISH = re.compile(
 
 
 def leaves(table, path=()):
-    """Paths and texts of a catalogue; a table of plurals is one leaf."""
+    """Paths and texts of a catalogue but for the app's; a table of plurals is one leaf."""
     for key, value in table.items():
+        if not path and key == "app":
+            continue
         if isinstance(value, dict) and "other" not in value:
             yield from leaves(value, (*path, key))
         else:
