@@ -50,6 +50,7 @@ def test_help_needs_no_numbers(tmp_path):
     assert done.stdout.splitlines()[-1] == "False False"
 
 
+@pytest.mark.slow
 def test_a_default_answer_imports_no_compiler_no_drawing_no_scipy_and_no_whole_pvlib(tmp_path):
     for module in COMPILED:
         module.CODE.load()

@@ -17,6 +17,7 @@ from solarsim.answers.simulation.summary import (
 from solarsim.inputs.appliance import WEEKDAYS
 from solarsim.power.design import design_of
 from solarsim.records import DrawnAnswer
+from solarsim.weather.streams import keep_draws
 from solarsim.weather.synthesis.runs import months_notes
 
 __all__ = ["MonthAnswer", "SeasonsAnswer", "seasons"]
@@ -67,6 +68,7 @@ class SeasonsAnswer(DrawnAnswer):
     notes: tuple[str, ...]
 
 
+@keep_draws()
 def seasons(question: Question, *, progress: Progress | None = None) -> SeasonsAnswer:
     """Answer a question for all twelve months, a stay centred on each month's middle.
 

@@ -25,11 +25,13 @@ from solarsim.answers.search.designs import Limits, SearchAnswer
 from solarsim.answers.search.search import search
 from solarsim.answers.seasons import SeasonsAnswer, seasons
 from solarsim.answers.sheet.sheet import SheetAnswer, sheet
+from solarsim.answers.simulation.kept import KeptScenes, keep_scenes
 from solarsim.answers.stay import StayAnswer, stay
 from solarsim.answers.trip.trip import TripAnswer, trip
 from solarsim.answers.tune.designs import TuneAnswer
 from solarsim.answers.tune.tune import tune
 from solarsim.app.draft import Draft, WeatherFile, draft_key, shipped_profile
+from solarsim.app.memory import memory_share
 from solarsim.app.translate import tr
 from solarsim.app.uploads.log_file import LogFile, LogRead, LogStatement, bank_log, headings_of
 from solarsim.app.uploads.price_file import PriceFile, prices_of
@@ -75,7 +77,10 @@ _RUNS_CELL = 100
 MAX_CELLS_HERE = 150
 # A search asks for every design at as many runs as the stay itself.
 MAX_DESIGNS_HERE = 3000
+_MOST_SCENES_BYTES = 2_000_000_000
 _WEATHER_SUFFIXES = (".epw", ".csv", ".tm2")
+# Whoever changes one thing after the other asks at the same place and dates.
+_SCENES = KeptScenes(min(_MOST_SCENES_BYTES, memory_share(0.1)))
 _HASHES: dict[str | type[Any], Callable[[Any], Any]] = {Draft: draft_key}
 
 
@@ -101,7 +106,8 @@ def stay_answer(design: Draft) -> StayAnswer:
 @st.cache_data(max_entries=64, show_spinner=False, hash_funcs=_HASHES)
 def _stay_answer(design: Draft, years: tuple[int, ...]) -> StayAnswer:
     """`years` are those at hand: one that is fetched in the meantime gives another answer."""
-    return stay(_question(design, DEFAULT_RUNS))
+    with keep_scenes(_SCENES):
+        return stay(_question(design, DEFAULT_RUNS))
 
 
 @st.cache_data(max_entries=64, show_spinner=False, hash_funcs=_HASHES)
@@ -114,7 +120,8 @@ def needs_wh_per_day(design: Draft) -> float:
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
 def levers_answer(design: Draft) -> LeversAnswer:
     """Answer what single changes are worth."""
-    return levers(_question(design, _RUNS_LEVERS))
+    with keep_scenes(_SCENES):
+        return levers(_question(design, _RUNS_LEVERS))
 
 
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
@@ -126,7 +133,8 @@ def seasons_answer(design: Draft) -> SeasonsAnswer:
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
 def tune_answer(design: Draft) -> TuneAnswer:
     """Try panels against units; the choice is the one that the stay's own length needs."""
-    return tune(_question(design, DEFAULT_RUNS).replace(follow_days=FOLLOW_DAYS))
+    with keep_scenes(_SCENES):
+        return tune(_question(design, DEFAULT_RUNS).replace(follow_days=FOLLOW_DAYS))
 
 
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)

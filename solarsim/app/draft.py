@@ -60,6 +60,7 @@ def example() -> Draft:
     return Draft(van, shipped_profile(DEFAULT_PROFILE))
 
 
+@functools.cache
 def shipped_profile(stem: str) -> Profile:
     """Return a shipped load profile, whatever lies in the working folder."""
     return read_profile(str(shipped_folder("loads") / f"{stem}.toml"))

@@ -49,7 +49,8 @@ def tr_line(text: str) -> str | None:
 
     Its numbers have the language's signs.
     """
-    language = catalogue()["language"]
+    # A catalogue's own name of its language may say more, as pt-PT does.
+    language = st.session_state.get(LANGUAGE, ENGLISH)
     return None if language == ENGLISH else _line(language, text)
 
 

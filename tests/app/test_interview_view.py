@@ -78,6 +78,7 @@ def test_a_medical_device_goes_along_wherever_the_answer_is_spoken(page, visit):
     assert line.startswith("How long 99 stays in 100 near Salzburg")
 
 
+@pytest.mark.slow
 def test_the_people_have_the_name_that_the_form_was_given(page):
     page.text_input(key="interview_name").set_value("Order 7")
     make(page)
@@ -85,6 +86,7 @@ def test_the_people_have_the_name_that_the_form_was_given(page):
     assert page.session_state["design"].profile.profile.name == "Order 7"
 
 
+@pytest.mark.slow
 def test_a_place_that_is_none_is_refused_in_place(page):
     page.text_input(key="interview_place").set_value("Nowhereville")
     make(page)

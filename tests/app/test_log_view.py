@@ -214,6 +214,7 @@ def test_a_file_that_is_no_log_is_said_in_place(page, content, words):
     assert not page.dataframe
 
 
+@pytest.mark.slow
 def test_a_file_that_is_too_large_is_not_taken(page):
     given = types.SimpleNamespace(name="big.csv", size=log_view.MAX_LOG_BYTES + 1)
     page.session_state["given"] = given

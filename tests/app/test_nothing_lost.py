@@ -100,6 +100,7 @@ def test_after_a_box_that_acts_once_every_control_still_works(roof_page, first):
 _QUICK = ("driving",)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "first",
     [

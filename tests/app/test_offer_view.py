@@ -71,6 +71,7 @@ def test_compare_says_what_each_design_s_parts_cost(app):
     assert "more than now" in said
 
 
+@pytest.mark.slow
 def test_what_must_not_be_built_has_no_price(app):
     page = with_kept(app, "Compare", STOPPED)
     said = [element.value for element in page.markdown]
@@ -78,6 +79,7 @@ def test_what_must_not_be_built_has_no_price(app):
     assert sum("Parts, price: " in value for value in said) == 1
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize("view", ["Compare", "Offer", "Electrical"])
 def test_prices_that_cannot_be_are_told_in_every_view(app, view):
     page = with_kept(app, view, prices=WRONG)
@@ -116,6 +118,7 @@ def test_an_offer_holds_the_command_line_s_rows(app):
     assert any("make the offer again" in info.value for info in page.info)
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("labour", "tax", "words"), [("1,200", "", "1.200"), ("", "-3", "Tax"), ("abc", "", "number")]
 )

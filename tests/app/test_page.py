@@ -84,12 +84,14 @@ def test_an_unknown_place_and_an_ambiguous_one(app):
     assert "Springfield" in app.title[0].value
 
 
+@pytest.mark.slow
 def test_coordinates_are_a_place(app):
     app.text_input(key="in_stay.place").set_value("-33.9, 18.4").run()
     assert not app.error
     assert "33&#46;900 S" in app.title[0].value
 
 
+@pytest.mark.slow
 def test_a_month_and_days(app):
     app.selectbox(key="in_stay.month").set_value(7).run()
     app.text_input(key="in_stay.days").set_value("3").run()

@@ -194,6 +194,7 @@ def test_every_kind_stands_on_the_smallest_roof(kind):
     type(small).model_validate({"length_m": 0.5, "width_m": 0.5, "obstacles": rows})
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "view", ["Answer", *(pytest.param(v, marks=pytest.mark.slow) for v in ("Electrical", "Sheet"))]
 )

@@ -55,6 +55,7 @@ def test_the_answer_is_the_command_s_and_a_build_that_is_taken_is_the_design(pag
     assert any("search again" in info.value for info in page.info)
 
 
+@pytest.mark.slow
 def test_limits_months_and_tilts_reach_the_search(page):
     page.text_input(key="search_kg").set_value("80,5")
     page.multiselect(key="search_months").set_value([6, 7])
@@ -67,6 +68,7 @@ def test_limits_months_and_tilts_reach_the_search(page):
     assert max(map(float, table["kg"])) <= 80.5
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("key", "typed", "told"),
     [
@@ -89,6 +91,7 @@ def test_the_page_tries_no_more_than_it_says(page, monkeypatch):
         answering.search_answer(page.session_state["design"], answering.SearchWish(), None)
 
 
+@pytest.mark.slow
 def test_the_worst_situation_is_that_of_the_days_that_are_safe(page):
     (design, *_) = asked(page, months=[1, 7]).designs
     winter, summer = design.situations

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import html
 
+import pytest
 from streamlit.testing.v1 import AppTest
 
 from solarsim.answers.generator import GENERATOR_CAUTION
@@ -19,6 +20,7 @@ def said(page):
     return html.unescape(" ".join(one.value for one in (*page.markdown, *page.warning)))
 
 
+@pytest.mark.slow
 def test_what_to_change_first_is_worked_out_when_it_is_opened(app, monkeypatch):
     asked = []
     real = stay_view.levers_answer

@@ -310,6 +310,7 @@ def test_every_number_beside_the_views_between_the_choice_and_back(app):
         assert value_of(app.session_state.design, field.path) == now, field.path
 
 
+@pytest.mark.slow
 def test_the_address_brings_the_choice_back(app):
     from streamlit.testing.v1 import AppTest
 
@@ -331,6 +332,7 @@ def test_what_was_typed_just_before_the_choice_counts_in_its_own_units(app):
     assert app.text_input(key="in_cabin.heater_set_point_c").value == "64.4"
 
 
+@pytest.mark.slow
 def test_the_roof_takes_feet(app, visit):
     choose(app, units="us")
     visit(app, "Roof")

@@ -45,6 +45,7 @@ def document(cli, command, van, climate, *more):
     return json.loads(ran.out)
 
 
+@pytest.mark.slow
 @pytest.mark.one_plain
 @pytest.mark.parametrize("climate", STAYS)
 @pytest.mark.parametrize("van", BUILDERS)

@@ -25,6 +25,7 @@ print(resource.getrusage(resource.RUSAGE_SELF).ru_minflt - before)
 """
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not hasattr(ctypes.CDLL(None), "mallopt"), reason="glibc alone has mallopt")
 def test_arrays_take_the_memory_of_those_before_them():
     def pages(how):

@@ -59,6 +59,7 @@ def test_the_loop_equals_its_twin(coolers):
     assert temp_c.min() < 15.0 < 24.0 < temp_c.max()
 
 
+@pytest.mark.slow
 def test_the_loop_equals_its_twin_also_without_the_compiler():
     code = (
         "import sys\n"

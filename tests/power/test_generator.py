@@ -208,6 +208,7 @@ def test_an_offer_that_cannot_be_is_refused(wrong):
         steady(bad)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "generator",
     [

@@ -19,6 +19,7 @@ from solarsim.answers.simulation.conditions import (
     mean_conditions,
     observed_conditions,
 )
+from solarsim.answers.simulation.kept import scene_of
 from solarsim.answers.simulation.roof_shades import shades_by_count
 from solarsim.answers.simulation.scene import Scene, build_scene, question_times
 from solarsim.answers.simulation.supply import supply_of
@@ -157,7 +158,10 @@ def simulate_all(
     ]
 
     def work(start: tuple[int, int]) -> Chunk:
-        scene = build_scene(question, times, first_run=start[0], runs=start[1], weather=weather)
+        if weather is None:
+            scene = scene_of(question, times, first_run=start[0], runs=start[1])
+        else:
+            scene = build_scene(question, times, first_run=start[0], runs=start[1], weather=weather)
         outcomes = [dispatched(question, scene, cases[0][1], observed, shades[0], stay_hours)]
         lowest = [outcomes[0].soc[:, :, 0].min(axis=1)]
         for (other, designs), shade in zip(cases[1:], shades[1:], strict=True):
@@ -173,7 +177,7 @@ def simulate_all(
         return Chunk(outcomes, lowest, conditions, scene.notes)
 
     starts = chunk_starts(question) if weather is None else [(0, weather.runs)]
-    # Draws that the caller keeps are kept in the threads as well.
+    # What the caller keeps is kept in the threads as well.
     contexts = [contextvars.copy_context() for _ in starts]
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
         chunks = pool.map(lambda context, start: context.run(work, start), contexts, starts)

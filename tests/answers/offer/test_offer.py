@@ -137,6 +137,7 @@ def test_an_offer_that_ended_before_it_was_made_is_refused(questions):
 # --- more places ---
 
 
+@pytest.mark.slow
 def test_further_places_have_their_own_seasons_and_the_check_looks_there_as_well(questions):
     found = offer(questions, date=DATE, regions=["Hobart, AU", "Fairbanks"])
     for question, one in zip(questions, found.designs, strict=True):

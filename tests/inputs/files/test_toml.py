@@ -243,6 +243,7 @@ def test_other_dots_are_no_key_of_many_parts(text):
     assert parse_toml(text, source="a.toml")
 
 
+@pytest.mark.slow
 def test_the_look_for_long_keys_takes_time_by_the_letter():
     """A line of half a million letters in every way that could begin a key."""
     began = time.process_time()

@@ -76,6 +76,7 @@ def stripped(text):
     return re.sub(r"Long-stayer|Weekender|--prices FILE.toml", "", text)
 
 
+@pytest.mark.slow
 @pytest.mark.one_plain
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_the_page_is_in_its_language_with_the_english_figures(answers, language):

@@ -212,6 +212,7 @@ def test_one_page_with_its_size_small_and_tagged(plain, photo, paper, with_photo
     assert "pdfuaid" in catalogue["/Metadata"].get_data().decode()
 
 
+@pytest.mark.slow
 def test_advice_without_a_source_says_so(plain):
     said = pdf_text(plain)
     assert said.index("Test the CO and smoke alarms") < said.index("The advice on care is common")

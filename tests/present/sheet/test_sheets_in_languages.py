@@ -67,6 +67,7 @@ def same_figures(document, language):
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.one_plain
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_a_page_s_figures_are_those_of_the_english_page(language):

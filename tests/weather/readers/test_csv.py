@@ -244,6 +244,7 @@ def test_nsrdb_equals_an_independent_reader(read, june, tmp_path):
     assert series.place.elevation_m == 273.0
 
 
+@pytest.mark.slow
 def test_nsrdb_of_half_hours_and_of_a_typical_year(read, june, greensboro):
     # Stamps stand in the middle of the step.
     half = finer(june, 2)

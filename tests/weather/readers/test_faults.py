@@ -65,6 +65,7 @@ CELL_FAULTS = [
 ]
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(("at", "field", "value", "parts"), CELL_FAULTS)
 def test_a_bad_cell_is_named_with_its_row(read, epw_rows, at, field, value, parts):
     rows = copied(epw_rows, field, value, at=slice(at, at + 1))

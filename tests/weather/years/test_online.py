@@ -73,6 +73,7 @@ def test_a_fault_is_retried_with_growing_waits(cache, server, fault):
     assert waits[1] > waits[0]
 
 
+@pytest.mark.slow
 @pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("fault", "reason"),
@@ -147,6 +148,7 @@ def test_missing_hours_are_closed_or_not_kept(cache, server):
     assert round(series.quality.missing_share * len(series.times)) == 2
 
 
+@pytest.mark.one_plain
 @pytest.mark.parametrize(
     ("fault", "reason"),
     [

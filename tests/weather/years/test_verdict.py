@@ -92,6 +92,7 @@ def test_a_year_that_begins_with_the_last_hour_of_the_day_before(read, rows):
     assert "row 1009" in str(caught.value)
 
 
+@pytest.mark.slow
 def test_a_report_of_late_light_is_grave():
     whole = read_weather_file(GREENSBORO)
     quality = dataclasses.replace(whole.quality, lag_minutes=62.4)
