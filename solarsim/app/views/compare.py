@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from typing import Any
 
 import streamlit as st
 
+from solarsim.answers.stay import StayAnswer
 from solarsim.app import state
 from solarsim.app.answering import electrical_answer, stay_answer
 from solarsim.app.dates import day_text
@@ -46,20 +48,7 @@ def show(design: Draft) -> None:
             date=day_text(first),
         )
     )
-    full, there = len(kept) >= state.MAX_KEPT, design in kept
-    st.button(
-        tr("Keep the present design"),
-        on_click=state.keep,
-        args=(design,),
-        disabled=full or there,
-        key="keep",
-    )
-    if full:
-        st.caption(tr("Three are kept; drop one to keep another."))
-    elif there:
-        st.caption(
-            tr("The present design is kept. Change an input and see it beside the kept one.")
-        )
+    _offer_to_keep(design, kept)
     names = (tr("Design {letter}", letter=letter) for letter in _LETTERS)
     columns = [(tr("Now"), design), *zip(names, kept, strict=False)]
     if not kept:
@@ -79,21 +68,42 @@ def show(design: Draft) -> None:
         if answer is not None:
             answers.append((name, answer))
     if len(answers) > 1:
-        st.header(tr("Usable energy left in the bank"), anchor=False)
-        show_figure(
-            side_by_side_figure(answers, page_palette()),
-            key="side_by_side",
-            alt=tr(
-                "Usable energy by hour in each design's bank, hourly median over the runs. At 0 it "
-                "is cut off; the days until then stand above."
-            ),
-        )
+        _picture(answers)
+
+
+def _offer_to_keep(design: Draft, kept: Sequence[Draft]) -> None:
+    full, there = len(kept) >= state.MAX_KEPT, design in kept
+    st.button(
+        tr("Keep the present design"),
+        on_click=state.keep,
+        args=(design,),
+        disabled=full or there,
+        key="keep",
+    )
+    if full:
+        st.caption(tr("Three are kept; drop one to keep another."))
+    elif there:
         st.caption(
-            tr(
-                "Hourly median over the runs. Counted from the state of charge at which each bank "
-                "is cut off at 25 °C, which stands beside its name; in the cold that comes earlier."
-            )
+            tr("The present design is kept. Change an input and see it beside the kept one.")
         )
+
+
+def _picture(answers: Sequence[tuple[str, StayAnswer]]) -> None:
+    st.header(tr("Usable energy left in the bank"), anchor=False)
+    show_figure(
+        side_by_side_figure(answers, page_palette()),
+        key="side_by_side",
+        alt=tr(
+            "Usable energy by hour in each design's bank, hourly median over the runs. At 0 it "
+            "is cut off; the days until then stand above."
+        ),
+    )
+    st.caption(
+        tr(
+            "Hourly median over the runs. Counted from the state of charge at which each bank "
+            "is cut off at 25 °C, which stands beside its name; in the cold that comes earlier."
+        )
+    )
 
 
 def _column(name: str, each: Draft, now: Draft, position: int, *, side_by_side: bool) -> Any:

@@ -119,26 +119,12 @@ def _wish() -> SearchWish | None:
             key="search_months",
         )
         with st.expander(tr("Limits")):
-            days = st.text_input(
-                tr("Days that 9 stays in 10 must last"), key="search_days", max_chars=10,
-                placeholder=tr("the whole stay, at its target chance"),
-            )  # fmt: skip
-            price = st.text_input(
-                tr("Highest price of these parts"), key="search_price", max_chars=20
-            )
-            kilograms = st.text_input(
-                tr("Heaviest these parts may be, kg"), key="search_kg", max_chars=20
-            )
-            rise = st.text_input(
-                tr("Highest that a tilted panel's edge may stand up, m"),
-                key="search_rise",
-                max_chars=20,
-            )
+            typed = _type_limits()
         sent = st.form_submit_button(tr("Search"))
     if not sent:
         return None
     try:
-        limits = _limits(days, price, kilograms, rise)
+        limits = _limits(*typed)
     except InputError as error:
         label = tr(_LIMITS.get(error.field, error.field))
         st.error(told(f"{label}: {error.message}"))
@@ -150,6 +136,25 @@ def _wish() -> SearchWish | None:
         batteries=(_KINDS[batteries],),
         dcdc_a=tuple(sorted(dcdc)),
         limits=limits,
+    )
+
+
+def _type_limits() -> tuple[str, str, str, str]:
+    """Draw the boxes of the limits, in the order of `_limits`."""
+    return (
+        st.text_input(
+            tr("Days that 9 stays in 10 must last"),
+            key="search_days",
+            max_chars=10,
+            placeholder=tr("the whole stay, at its target chance"),
+        ),
+        st.text_input(tr("Highest price of these parts"), key="search_price", max_chars=20),
+        st.text_input(tr("Heaviest these parts may be, kg"), key="search_kg", max_chars=20),
+        st.text_input(
+            tr("Highest that a tilted panel's edge may stand up, m"),
+            key="search_rise",
+            max_chars=20,
+        ),
     )
 
 

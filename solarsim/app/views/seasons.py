@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from solarsim.answers.seasons import SeasonsAnswer
 from solarsim.app.answering import seasons_answer
 from solarsim.app.dates import day_text, initial
 from solarsim.app.draft import Draft
@@ -38,6 +39,15 @@ def _days(days: float | None) -> float | None:
     return None if days is None else round(days, 1)
 
 
+def _hardest(answer: SeasonsAnswer) -> str:
+    if answer.worst_by == "reserve":
+        return tr(
+            "No month is harder by its days; the bank comes lowest in {month}",
+            month=month(answer.worst_month),
+        )
+    return tr("{month} is the hardest month", month=month(answer.worst_month))
+
+
 def show(design: Draft) -> None:
     """Draw the view."""
     answer = seasons_answer(design)
@@ -47,13 +57,7 @@ def show(design: Draft) -> None:
     medical = bool(answer.question.profile.medical)
     often = {"P1 days": [_days(row.days.p1) for row in answer.months]} if medical else {}
     good = [month(m.month) for m in answer.months if m.chance_lasts >= target]
-    hardest = tr("{month} is the hardest month", month=month(worst.month))
-    if answer.worst_by == "reserve":
-        hardest = tr(
-            "No month is harder by its days; the bank comes lowest in {month}",
-            month=month(worst.month),
-        )
-    st.title(hardest, anchor=False)
+    st.title(_hardest(answer), anchor=False)
     with st.container(horizontal=True, gap="medium"):
         st.metric(
             tr_count(
