@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import streamlit as st
@@ -49,7 +50,7 @@ def main() -> None:
     state.start()
     start_units()
     # Before the inputs: what it hides never shows.
-    st.html(f"<style>{_colours()}{_STYLE.read_text(encoding='utf-8')}</style>")
+    st.html(f"<style>{_variables()}{_STYLE.read_text(encoding='utf-8')}</style>")
     strip = st.container(key=STRIP, gap=None)
     _start_view()
     problems = show_inputs(ask_language=st.session_state.view not in OWN_LANGUAGE)
@@ -79,13 +80,14 @@ def main() -> None:
     _finish(address_query(state.design(), state.kept(), view, looks), texts["language"])
 
 
-def _colours() -> str:
-    """The theme's colours, by names of the style sheet."""
+def _variables() -> str:
+    """The theme's colours and a word, by names of the style sheet."""
     theme = "dark" if st.context.theme.type == "dark" else "light"
     pairs = {
         name: st.get_option(f"theme.{theme}.{theirs}Color") for name, theirs in _COLOURS.items()
     }
-    return ":root{" + "".join(f"--{name}:{colour};" for name, colour in pairs.items()) + "}"
+    pairs["design"] = json.dumps(tr("Design"), ensure_ascii=False)
+    return ":root{" + "".join(f"--{name}:{value};" for name, value in pairs.items()) + "}"
 
 
 def _start_view() -> None:

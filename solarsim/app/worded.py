@@ -14,13 +14,15 @@ from solarsim.app.translate import ENGLISH, catalogue, tr_line
 from solarsim.app.units.chosen import digits, shown, units
 from solarsim.app.units.words import in_signs
 from solarsim.app.worded_headlines import HEADLINES
+from solarsim.app.worded_reasons import PARTS, REASONS
 from solarsim.present.sheet.forms import plural
 
-__all__ = ["INNER", "WORDED", "worded"]
+__all__ = ["INNER", "WORDED", "capital", "worded", "worded_each"]
 
 # What stands in braces may be worded itself; a name that begins with "number" is one.
 WORDED = (
     *HEADLINES,
+    *REASONS,
     # The state of charge.
     "8 in 10 runs",
     "down to what 99 in 100 runs keep",
@@ -134,6 +136,7 @@ WORDED = (
 )
 # Tried inside the braces of the others alone: by themselves they would fit almost anything.
 INNER = (
+    *PARTS,
     "an hour's driving a day",
     "an hour's driving every {number} days",
     "an hour's shore power a day",
@@ -159,12 +162,15 @@ _ONES = {
     "1 panel": "{number} panels",
     "1 hour": "{number} hours",
     "1.0 day": "{number} days",
+    "1 day": "{number} days",
 }
 _NUMBER = r"[-+\N{MINUS SIGN}]?\d[\d,]*(?:\.\d+)?\+?"
 _BARE = re.compile(_NUMBER + "%?")
 # What a quantity has none of.
 _WORD = re.compile("[a-z]{3}")
-_LISTED = re.compile(r"(?<= Wh), ")
+_SENTENCES = re.compile(r"(?<=\.) (?=[A-Z0-9])")
+# Where braces hold several, by their name.
+_SPLIT = {"list": re.compile(r"(?<= Wh), "), "uses": re.compile(", ")}
 
 
 def worded(text: str) -> str:
@@ -175,6 +181,17 @@ def worded(text: str) -> str:
     if found is None:
         found = tr_line(text)
     return in_dates(shown(text) if found is None else found)
+
+
+def worded_each(text: str) -> str:
+    """Return several sentences of another room, each by itself as `worded` does."""
+    return " ".join(map(worded, _SENTENCES.split(text)))
+
+
+def capital(text: str) -> str:
+    """Return a reason or a warning of another room as it begins a sentence."""
+    said = worded(text)
+    return said[:1].upper() + said[1:]
 
 
 def _said(text: str, patterns: tuple[str, ...]) -> str | None:
@@ -207,8 +224,8 @@ def _filled(said: str | dict[str, str] | None, values: dict[str, str]) -> str | 
 def _inner(name: str, value: str) -> str:
     if _BARE.fullmatch(value):
         return digits(value)
-    if name == "list":
-        return ", ".join(_inner("", one) for one in _LISTED.split(value))
+    if name in _SPLIT:
+        return ", ".join(_inner("", one) for one in _SPLIT[name].split(value))
     found = _said(value, (*_COUNTED, *WORDED, *INNER))
     if found is None and _WORD.search(value):
         found = tr_line(value)

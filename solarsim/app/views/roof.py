@@ -31,7 +31,7 @@ from solarsim.app.widgets.obstacle_table import (
     without_obstacle,
 )
 from solarsim.app.widgets.view_inputs import change, take_typed, view_fields
-from solarsim.app.worded import worded
+from solarsim.app.worded import capital, worded
 from solarsim.errors import InputError
 from solarsim.inputs.roof import ROOF_TEMPLATES, Roof
 from solarsim.packing.layout import PlacedPanel
@@ -76,7 +76,7 @@ def show(design: Draft) -> None:
     answer = roof_answer(design)
     st.title(plain(worded(roof_headline(answer))), anchor=False)
     for warning in answer.warnings:
-        st.warning(told(warning[:1].upper() + warning[1:] + "."))
+        st.warning(plain(f"{capital(warning)}."))
     drawn = _choose(answer)
     show_figure(
         drawn_roof(drawn),

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 import streamlit as st
 
 from solarsim.answers.stay import StayAnswer
@@ -14,10 +12,10 @@ from solarsim.app.pictures import page_palette, show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.app.stops import stops
 from solarsim.app.translate import ENGLISH, catalogue, tr, tr_count
-from solarsim.app.units.chosen import shown, told, units
+from solarsim.app.units.chosen import digits, shown, told, units
 from solarsim.app.units.words import in_signs
 from solarsim.app.views.levers import gained_text
-from solarsim.app.worded import worded
+from solarsim.app.worded import worded, worded_each
 from solarsim.present.compare.text import LEVER_TITLES
 from solarsim.present.stay.charts import ledger_figure, soc_figure
 from solarsim.present.stay.cut_off import energy_words, shed_text, soc_words
@@ -30,10 +28,9 @@ from solarsim.present.words import (
     real_years_text,
 )
 
-__all__ = ["show"]
+__all__ = ["fuel_line", "show"]
 
 _FIRST_CHANGES = 3
-_SENTENCES = re.compile(r"(?<=\.) (?=[A-Z0-9])")
 
 
 def show(design: Draft) -> None:
@@ -93,19 +90,20 @@ def show(design: Draft) -> None:
                 + tr(
                     "- with so many runs the median is certain to ±{days} days, the chance to "
                     "±{points} points",
-                    days=f"{errors.p50:.2f}",
-                    points=f"{100.0 * errors.chance_lasts:.1f}",
+                    days=digits(f"{errors.p50:.2f}"),
+                    points=digits(f"{100.0 * errors.chance_lasts:.1f}"),
                 )
                 + "\n"
             )
-            + "".join(f"- {told(note)}\n" for note in answer.notes + fuel_notes)
+            + "".join(f"- {told(note)}\n" for note in answer.notes)
+            + "".join(f"- {plain(worded(note))}\n" for note in fuel_notes)
         )
 
 
 def _alt(words: str) -> str:
     """What a chart shows in words, sentence by sentence, and where its numbers are."""
     if catalogue()["language"] != ENGLISH:
-        words = " ".join(map(worded, _SENTENCES.split(words)))
+        words = worded_each(words)
     return f"{words} {tr('The table below holds the numbers.')}"
 
 
@@ -122,19 +120,21 @@ def _numbers(answer: StayAnswer) -> None:
             capacity=f"{recommended.capacity_ah:g}",
         )
     )
-    st.markdown(f"**{lead}**: {told(recommended.reason)}.")
+    st.markdown(f"**{lead}**: {plain(worded(recommended.reason))}.")
     st.markdown(tr("Bank now: {bank}.", bank=worded(bank_text(answer))))
     if answer.fuel is not None:
-        st.markdown("  \n".join(_fuel_line(line) for line in fuel_lines(answer.fuel)))
+        st.markdown("  \n".join(fuel_line(line) for line in fuel_lines(answer.fuel)))
     beside = real_years_text(answer)
     if beside is not None:
         st.caption(plain(worded(beside)))
 
 
-def _fuel_line(line: str) -> str:
+def fuel_line(line: str) -> str:
+    """Return a line of `fuel_lines` as Markdown to the letter."""
     # It says a unit once and means it for numbers further on.
-    english = catalogue()["language"] == ENGLISH
-    return plain(in_signs(line, units()) if english else worded(line))
+    if catalogue()["language"] == ENGLISH:
+        return plain(in_signs(line, units()))
+    return plain(worded_each(line))
 
 
 def _days_table(answer: StayAnswer) -> None:

@@ -19,9 +19,9 @@ from solarsim.app.pictures import page_palette, show_figure, show_sideways, show
 from solarsim.app.plain import one_line, plain
 from solarsim.app.translate import tr, tr_count
 from solarsim.app.units.chosen import digits, heading, told, units
-from solarsim.app.units.words import in_signs
 from solarsim.app.uploads.upload import read_upload
 from solarsim.app.views.save import file_name
+from solarsim.app.views.stay import fuel_line
 from solarsim.app.widgets.stop_table import (
     COLUMNS,
     Row,
@@ -229,7 +229,7 @@ def _show_answer(answer: TripAnswer) -> None:
     show_figure(figure, key="trip", alt=tr(picture_words(answer)))
     if answer.fuel is not None:
         lines = fuel_lines(answer.fuel, whole="trip")
-        st.markdown("  \n".join(plain(in_signs(line, units())) for line in lines))
+        st.markdown("  \n".join(map(fuel_line, lines)))
     helpful = answer.most_helpful
     if helpful:
         st.markdown(tr("**What helps most**, each by itself on the same weather:"))
@@ -254,7 +254,10 @@ def _show_answer(answer: TripAnswer) -> None:
         st.warning("\n\n".join(told(line) for line in answer.warnings))
     fuel_notes = (NO_FUEL,) if answer.fuel is None else answer.fuel.notes
     with st.expander(tr("Taken as given")):
-        st.markdown("".join(f"- {told(note)}\n" for note in answer.notes + fuel_notes))
+        st.markdown(
+            "".join(f"- {told(note)}\n" for note in answer.notes)
+            + "".join(f"- {plain(worded(note))}\n" for note in fuel_notes)
+        )
 
 
 def _fails(answer: TripAnswer) -> str:

@@ -17,10 +17,9 @@ from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import show_figure, show_table
 from solarsim.app.plain import plain
 from solarsim.app.translate import tr, tr_count
-from solarsim.app.units.chosen import told
 from solarsim.app.widgets.building import built
 from solarsim.app.widgets.view_inputs import take_typed
-from solarsim.app.worded import worded
+from solarsim.app.worded import capital, worded
 from solarsim.present.compare.heat_map import cells_to_click, heat_map_figure, mark_cell
 from solarsim.present.compare.tune_text import one_more_text
 
@@ -39,7 +38,7 @@ def show(design: Draft) -> None:
         else tr("Build {design}", design=_counted(choice.panels, choice.units))
     )
     st.title(lead, anchor=False)
-    st.markdown(f"{told(answer.reason[:1].upper() + answer.reason[1:])}.")
+    st.markdown(f"{plain(capital(answer.reason))}.")
     for more in answer.one_more:
         st.markdown(plain(worded(one_more_text(more))))
     panels = list(dict.fromkeys(tried.panels for tried in answer.designs))
@@ -80,7 +79,7 @@ def show(design: Draft) -> None:
         + (f" {larger}" if left_out else "")
     )
     for note in answer.notes:
-        st.caption(told(note))
+        st.caption(plain(worded(note)))
     _pick(design, answer, panels, units, picked)
     show_table(
         "Designs as a table",
@@ -142,7 +141,7 @@ def _pick(
         medical=bool(design.profile.medical),
     )
     for reason in design_stops(answer.question)(picked):
-        st.warning(tr("May not be built: {reason}.", reason=told(reason)))
+        st.warning(tr("May not be built: {reason}.", reason=plain(worded(reason))))
     if picked.controller_a > design.van.controller.max_output_a:
         st.caption(
             tr(

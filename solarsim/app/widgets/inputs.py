@@ -62,7 +62,9 @@ def show_inputs(*, ask_language: bool = True) -> tuple[Problem, ...]:
                     spots["weather"] = st.container()
                     _horizon_file(design)
             spots[group] = st.container()
-        with st.expander(tr("Language and units")):
+        # Whoever cannot read the page finds it.
+        own = "" if catalogue()["language"] == ENGLISH else " (Language)"
+        with st.expander(tr("Language and units") + own):
             _language(ask=ask_language)
             show_units()
     refused = tuple(changes.pop(path) for path in list(changes) if _is_problem(changes[path]))
