@@ -13,6 +13,7 @@ from solarsim.app.dates import in_dates
 from solarsim.app.translate import ENGLISH, catalogue, tr_line
 from solarsim.app.units.chosen import digits, shown, units
 from solarsim.app.units.words import in_signs
+from solarsim.app.worded_circuit import CIRCUIT
 from solarsim.app.worded_headlines import HEADLINES
 from solarsim.app.worded_reasons import PARTS, REASONS
 from solarsim.present.sheet.forms import plural
@@ -23,6 +24,7 @@ __all__ = ["INNER", "WORDED", "capital", "worded", "worded_each"]
 WORDED = (
     *HEADLINES,
     *REASONS,
+    *CIRCUIT,
     # The state of charge.
     "8 in 10 runs",
     "down to what 99 in 100 runs keep",

@@ -19,6 +19,7 @@ from solarsim.app.views.save import file_name
 from solarsim.app.widgets.fields_in_views import RATINGS, RULES, RUNS
 from solarsim.app.widgets.view_inputs import view_fields
 from solarsim.app.worded import worded
+from solarsim.electrical.cables import Cable
 from solarsim.electrical.check import Check
 from solarsim.electrical.circuit.topology import Run
 from solarsim.electrical.findings import Finding
@@ -51,13 +52,12 @@ def show(design: Draft) -> None:
                 place=check.place.name,
                 low=low,
                 high=high,
-                source=tr_line(extremes.source) or shown(extremes.source),
+                source=worded(extremes.source),
             )
         )
     )
     for string in check.strings:
-        line = tr_line(string.line) or shown(string.line)
-        st.markdown(plain(tr("In the cold, {line}.", line=line)))
+        st.markdown(plain(tr("In the cold, {line}.", line=worded(string.line))))
     for finding in check.findings:
         _show_finding(finding)
     _cables(check)
@@ -101,7 +101,7 @@ def _show_finding(finding: Finding) -> None:
         value=shown(f"{figure(value)} {unit}"),
         limit=shown(f"{figure(limit)} {unit}"),
     )
-    where = f", {told(finding.where)}" if finding.where else ""
+    where = f", {plain(worded(finding.where))}" if finding.where else ""
     lines = (
         f"**{tr(word)}**{where}: {told(finding.message)}.",
         plain(compared),
@@ -161,7 +161,7 @@ def _cables(check: Check) -> None:
     )
     _runs(check.topology.runs)
     with st.expander(tr("Where the fuses go")):
-        st.markdown("".join(f"- {told(line)}\n" for line in fuse_lines(cables)))
+        st.markdown("".join(f"- {plain(line)}\n" for line in _fuse_lines(cables)))
     st.download_button(
         tr("Cables and fuses, as CSV"),
         cables_csv(check),
@@ -169,6 +169,24 @@ def _cables(check: Check) -> None:
         mime="text/csv",
         on_click="ignore",
     )
+
+
+def _fuse_lines(cables: tuple[Cable, ...]) -> list[str]:
+    """Where the fuses go, as `fuse_lines` says it, runs and places each by themselves."""
+    places = dict.fromkeys(cable.circuit.fuse_place for cable in cables)
+    found = []
+    for line, place in zip(fuse_lines(cables), places, strict=True):
+        names = [c.circuit.name for c in cables if c.circuit.fuse_place == place]
+        breaks = line.removeprefix(f"{', '.join(names)}: {place}")
+        found.append(
+            tr(
+                "{runs}: {place}{breaks}",
+                runs=", ".join(map(worded, names)),
+                place=worded(place),
+                breaks=worded(breaks) if breaks else "",
+            )
+        )
+    return found
 
 
 def _runs(runs: tuple[Run, ...]) -> None:
