@@ -15,6 +15,7 @@ from solarsim.app.units.chosen import digits, shown, units
 from solarsim.app.units.words import in_signs
 from solarsim.app.worded_circuit import CIRCUIT
 from solarsim.app.worded_headlines import HEADLINES
+from solarsim.app.worded_notes import NOTES
 from solarsim.app.worded_reasons import PARTS, REASONS
 from solarsim.present.sheet.forms import plural
 
@@ -25,6 +26,7 @@ WORDED = (
     *HEADLINES,
     *REASONS,
     *CIRCUIT,
+    *NOTES,
     # The state of charge.
     "8 in 10 runs",
     "down to what 99 in 100 runs keep",
@@ -172,7 +174,7 @@ _BARE = re.compile(_NUMBER + "%?")
 _WORD = re.compile("[a-z]{3}")
 _SENTENCES = re.compile(r"(?<=\.) (?=[A-Z0-9])")
 # Where braces hold several, by their name.
-_SPLIT = {"list": re.compile(r"(?<= Wh), "), "uses": re.compile(", ")}
+_SPLIT = {"list": re.compile(r"(?<= Wh), "), "uses": re.compile(", "), "at": re.compile(", ")}
 
 
 def worded(text: str) -> str:

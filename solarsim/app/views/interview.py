@@ -17,11 +17,13 @@ from solarsim.answers.interview.questions import (
 from solarsim.app import state
 from solarsim.app.answering import check
 from solarsim.app.draft import Draft
+from solarsim.app.plain import plain
 from solarsim.app.translate import tr, tr_line
 from solarsim.app.units.chosen import told
 from solarsim.app.views.save import file_name
 from solarsim.app.widgets.view_inputs import take_typed
 from solarsim.app.widgets.widgets import month
+from solarsim.app.worded import worded
 from solarsim.errors import InputError
 from solarsim.inputs.interview import ClientAnswers, interview_from_data
 from solarsim.present.interview.document import profile_toml
@@ -124,7 +126,7 @@ def _field(key: str, question: str) -> Any:
 
 def _give(answer: InterviewAnswer) -> None:
     for caution in answer.cautions:
-        st.warning(told(caution))
+        st.warning(plain(worded(caution)))
     st.markdown(f"**{told(answer.profile.profile.description)}**")
     table = interview_page(answer, limited=False)["table"]
     rows = [
@@ -134,7 +136,7 @@ def _give(answer: InterviewAnswer) -> None:
     heads = [tr(head) for head in table["head"]]
     st.dataframe(dict(zip(heads, zip(*rows, strict=True), strict=True)), hide_index=True)
     for note in answer.notes:
-        st.markdown(f"- {told(note)}")
+        st.markdown(f"- {plain(worded(note))}")
     st.button(tr("Take these people aboard"), on_click=_take, args=(answer,), key="interview_take")
     left, right = st.columns(2)
     name = answer.profile.profile.name
@@ -188,5 +190,4 @@ def _take(answer: InterviewAnswer) -> None:
         return
     state.adopt(found)
     aboard = tr("Aboard now: {name}.", name=answer.profile.profile.name)
-    cautions = (tr_line(caution) or caution for caution in answer.cautions)
-    state.say(" ".join((aboard, *cautions)))
+    state.say(" ".join((aboard, *map(worded, answer.cautions))))

@@ -251,13 +251,10 @@ def _show_answer(answer: TripAnswer) -> None:
         },
     )
     if answer.warnings:
-        st.warning("\n\n".join(told(line) for line in answer.warnings))
+        st.warning("\n\n".join(plain(worded(line)) for line in answer.warnings))
     fuel_notes = (NO_FUEL,) if answer.fuel is None else answer.fuel.notes
     with st.expander(tr("Taken as given")):
-        st.markdown(
-            "".join(f"- {told(note)}\n" for note in answer.notes)
-            + "".join(f"- {plain(worded(note))}\n" for note in fuel_notes)
-        )
+        st.markdown("".join(f"- {plain(worded(note))}\n" for note in answer.notes + fuel_notes))
 
 
 def _fails(answer: TripAnswer) -> str:

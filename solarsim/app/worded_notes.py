@@ -1,0 +1,45 @@
+"""What an interview and a trip take for granted, as `worded` looks for it."""
+
+from __future__ import annotations
+
+__all__ = ["NOTES"]
+
+NOTES = (
+    "The watts are those of generic appliances: put those of the labels in their place.",
+    "How the van is insulated is the builder's to say: cabin.insulation is 'light' until then.",
+    "Needs mains sockets, an inverter in the van: {uses}.",
+    "Watts and hours of a medical device are its label's and the prescription's: put them into the "
+    "profile before any answer is believed.",
+    "Animals that stay with people add nothing to what runs.",
+    "Driven for an hour every day: it counts where the van has a DC-DC charger.",
+    "Driven for an hour every {number} days: it counts where the van has a DC-DC charger.",
+    "Never driven: where the van's file has such a plan, ask with alternator.drive_h=0.",
+    "Plugged in for a night every day: it counts where the van has a shore charger.",
+    "Plugged in for a night every {number} days: it counts where the van has a shore charger.",
+    "Never plugged in: where the van's file has such a plan, ask with shore.plugged_h=0.",
+    "It is lived in for 1 month of the year: ask for the hardest first.",
+    "It is lived in for {number} months of the year: ask for the hardest first.",
+    "stop {number}: {note}",
+    "stops {at}: {note}",
+    "the stops share one weather by date: how dull or cold a day is for its place and season, and "
+    "how far the climate data are off, goes on from stop to stop as if the van had stayed; between "
+    "places far apart dull spells really break off sooner, so the chance is on the cautious side",
+    "each stop begins at {clock} by its own clock and has the hours up to the arrival at the next, "
+    "the drive there with them",
+    "on the road the weather is that of the place left, the sky is open, the panels are free of "
+    "snow, and the people aboard use what they use at a stop",
+    "a night plugged in lasts {number} h from {clock} (common practice, no source)",
+    "what each person uses (to charge, work, cook and wash) goes with how many are aboard; fridge, "
+    "heater, fans and lights are shared",
+    "the van's own plans of driving and plugging in go on at each stop, counted from the arrival "
+    "there",
+    "somebody looks after the generator at each full hour in which it may run, starts it at "
+    "{start} of charge and stops it at {stop}; it charges the bank alone, AC loads stay on the "
+    "inverter; it burns {number} {unit} of {fuel} for a kWh at its socket (common practice, no "
+    "source)",
+    "somebody looks after the generator at each full hour in which it may run, starts it at "
+    "{start} of charge and stops it at {stop}; it charges the bank alone, AC loads stay on the "
+    "inverter; it burns {number} {unit} of {fuel} for a kWh at its socket",
+    "An animal in a closed van can die within minutes of a fan or a heater that stops: never leave "
+    "it to rely on the battery alone.",
+)
