@@ -9,7 +9,7 @@ import os
 
 from tests.browser.walk import walk
 
-CHANGES = int(os.environ.get("SOLARSIM_WALK", "40"))
+CHANGES = int(os.environ.get("SOLARSIM_WALK", "25"))
 SEED = int(os.environ.get("SOLARSIM_SEED", "1"))
 
 
