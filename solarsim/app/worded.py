@@ -16,7 +16,7 @@ from solarsim.app.units.words import in_signs
 from solarsim.app.worded_circuit import CIRCUIT
 from solarsim.app.worded_headlines import HEADLINES
 from solarsim.app.worded_notes import NOTES
-from solarsim.app.worded_reasons import PARTS, REASONS
+from solarsim.app.worded_reasons import JOINED, PARTS, REASONS, WHOLE
 from solarsim.present.sheet.forms import plural
 
 __all__ = ["INNER", "WORDED", "capital", "worded", "worded_each"]
@@ -212,7 +212,9 @@ def _said(text: str, patterns: tuple[str, ...]) -> str | None:
         return shown(change)
     for pattern in patterns:
         if pattern in own and "{" in pattern and (match := _compiled(pattern).fullmatch(text)):
-            return _filled(own[pattern], match.groupdict())
+            values = match.groupdict()
+            if pattern not in WHOLE or all(map(_sayable, values.values())):
+                return _filled(own[pattern], values)
     return None
 
 
@@ -230,10 +232,22 @@ def _inner(name: str, value: str) -> str:
         return digits(value)
     if name in _SPLIT:
         return ", ".join(_inner("", one) for one in _SPLIT[name].split(value))
+    found = _known(value)
+    if found is None and "; " in value:
+        found = _said(value, JOINED)
+    return in_signs(shown(value), units()) if found is None else found
+
+
+def _known(value: str) -> str | None:
+    """What stands in braces in the visitor's language; None where no text or pattern has it."""
     found = _said(value, (*_COUNTED, *WORDED, *INNER))
     if found is None and _WORD.search(value):
         found = tr_line(value)
-    return in_signs(shown(value), units()) if found is None else found
+    return found
+
+
+def _sayable(value: str) -> bool:
+    return not _WORD.search(value) or _known(value) is not None
 
 
 @functools.cache

@@ -5,7 +5,7 @@ As `worded` looks for them.
 
 from __future__ import annotations
 
-__all__ = ["PARTS", "REASONS"]
+__all__ = ["JOINED", "PARTS", "REASONS", "WHOLE"]
 
 REASONS = (
     "lasts {days} in {share} of runs (target {target}); {rest}",
@@ -30,6 +30,8 @@ REASONS = (
     "of runs",
     "{number} designs reach {target}, and none of them may be built; the cheapest, {parts}: "
     "{reasons}",
+    "the cheapest that lasts {days} in at least {target} of runs and passes the checks: {share}; "
+    "{rest}",
     "the cheapest that lasts {days} in at least {target} of runs and passes the checks: {share}",
     "nothing charges it: no panels, and no driving or shore power in the plan",
     "No prices (panels.cost and battery.cost) for all of this: parts are weighed by what they "
@@ -63,9 +65,8 @@ REASONS = (
     "appliances cook",
     "burnt heat that arrives: {uses} of the lower heating value",
 )
-# Tried inside the braces of others alone. What is joined comes apart before all else.
+# Tried inside the braces of others alone.
 PARTS = (
-    "{one}; {other}",
     "{number} units in {share}",
     "1 unit in {share}",
     "{number} units would last as well",
@@ -105,4 +106,10 @@ PARTS = (
     "cooking {number} %",
     "each of {number}",
     "each person aboard",
+)
+# Comes apart last of all, where nothing knows the whole.
+JOINED = ("{one}; {other}",)
+# Would fit any sentence: said only where all in their braces can be.
+WHOLE = frozenset(
+    ("{one} and {other}", "{what} too short", "{what} too narrow", "{number} units in {share}")
 )
