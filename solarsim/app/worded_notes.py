@@ -1,4 +1,7 @@
-"""What an interview and a trip take for granted, as `worded` looks for it."""
+"""What an interview, a trip and a shopping list take for granted, and why a change does not apply.
+
+As `worded` looks for them.
+"""
 
 from __future__ import annotations
 
@@ -42,4 +45,34 @@ NOTES = (
     "inverter; it burns {number} {unit} of {fuel} for a kWh at its socket",
     "An animal in a closed van can die within minutes of a fan or a heater that stops: never leave "
     "it to rely on the battery alone.",
+    "weights that no file gives (marked ~) are plain examples by class: common practice, no source",
+    "not on the list: appliances, the alternator and the starter battery, conduit and clips, "
+    "tools, wood and screws",
+    # Why a change does not apply.
+    "there is none to take away",
+    "the roof as drawn has no room for {number}",
+    "it is the only one",
+    "no DC-DC charger aboard",
+    "it drives all day already",
+    "the van does not drive during the stay",
+    "no shore charger aboard",
+    "the plan has shore power already",
+    "no inverter aboard",
+    "it is so already",
+    "nobody cooks on electricity",
+    "somebody cooks on electricity already",
+    "there is one already",
+    "they are tilted {number} degrees",
+    "200 W of panels do not charge {number} V by themselves",
+    "they are clean",
+    "no heater aboard",
+    "it arrives at {share}",
+    "the bank is lead-acid already",
+    "this chemistry charges in the cold",
+    "it makes no difference in this stay",
+    "its first drive comes on day {number} after arrival, when every run is cut off already",
+    "its first night on shore power comes on day {number} after arrival, when every run is cut off "
+    "already",
+    "nobody lives without it in air of {temp}",
+    "someone's health depends on it",
 )

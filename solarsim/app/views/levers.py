@@ -72,5 +72,5 @@ def show(design: Draft) -> None:
             st.markdown("".join(broken))
     skipped = [lever for lever in answer.levers if lever.skipped is not None]
     with st.expander(tr("Changes that do not apply")):
-        lines = (f"- {plain(worded(v.name))}: {told(v.skipped or '')}\n" for v in skipped)
+        lines = (f"- {plain(worded(v.name))}: {plain(worded(v.skipped or ''))}\n" for v in skipped)
         st.markdown("".join(lines))

@@ -123,4 +123,4 @@ def _show_list(check: Check, paper: Paper) -> None:
             on_click="ignore",
             width="stretch",
         )
-    st.caption(" · ".join(map(told, answer.notes)))
+    st.caption(" · ".join(plain(worded(note)) for note in answer.notes))
