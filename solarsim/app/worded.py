@@ -17,6 +17,7 @@ from solarsim.app.worded_circuit import CIRCUIT
 from solarsim.app.worded_headlines import HEADLINES
 from solarsim.app.worded_notes import NOTES
 from solarsim.app.worded_reasons import JOINED, PARTS, REASONS, WHOLE
+from solarsim.app.worded_search import SEARCH
 from solarsim.present.sheet.forms import plural
 
 __all__ = ["INNER", "WORDED", "capital", "worded", "worded_each"]
@@ -27,6 +28,7 @@ WORDED = (
     *REASONS,
     *CIRCUIT,
     *NOTES,
+    *SEARCH,
     # The state of charge.
     "8 in 10 runs",
     "down to what 99 in 100 runs keep",

@@ -8,6 +8,7 @@ from __future__ import annotations
 __all__ = ["JOINED", "PARTS", "REASONS", "WHOLE"]
 
 REASONS = (
+    "more than {number} strings in parallel share their current unevenly: take larger units",
     "lasts {days} in {share} of runs (target {target}); {rest}",
     "lasts {days} in {share} of runs (target {target})",
     "no bank up to {units} ({number} Ah) lasts {days} in {target} of runs; the largest does in "
@@ -72,7 +73,6 @@ PARTS = (
     "{number} units would last as well",
     "1 unit would last as well",
     "the electrical check stops it: {stops}",
-    "more than {number} strings in parallel share their current unevenly: take larger units",
     "more panel, driving or shore power, or less load is needed",
     "it is too cold to take {number} Wh a day of sun: a bank in {warm} comes first, then {more}",
     "the heated space",
@@ -111,5 +111,12 @@ PARTS = (
 JOINED = ("{one}; {other}",)
 # Would fit any sentence: said only where all in their braces can be.
 WHOLE = frozenset(
-    ("{one} and {other}", "{what} too short", "{what} too narrow", "{number} units in {share}")
+    (
+        "{one} and {other}",
+        "{what} too short",
+        "{what} too narrow",
+        "{number} units in {share}",
+        "{designs} named",
+        "{now} instead of {was}",
+    )
 )

@@ -201,7 +201,7 @@ def _show_answer(answer: SearchAnswer) -> None:
                 )
             )
         for doubt in dict.fromkeys(one.doubt for one in answer.designs[:_ROWS] if one.doubt):
-            st.caption(f"(!) {told(doubt)}")
+            st.caption(f"(!) {plain(worded(doubt))}")
         _pick(answer)
         st.download_button(
             tr("The builds, as CSV"),
@@ -211,14 +211,14 @@ def _show_answer(answer: SearchAnswer) -> None:
             on_click="ignore",
         )
     with st.expander(tr("What became of the designs, and what is taken as given")):
-        st.markdown("".join(f"- {told(line)}\n" for line in tried_text(answer)))
+        st.markdown("".join(f"- {plain(worded(line))}\n" for line in tried_text(answer)))
         st.caption(
             tr(
                 "Up to {number} designs here; the command line tries more.",
                 number=f"{MAX_DESIGNS_HERE:,}",
             )
         )
-        st.markdown("".join(f"- {told(line)}\n" for line in answer.notes))
+        st.markdown("".join(f"- {plain(worded(line))}\n" for line in answer.notes))
 
 
 def _columns(answer: SearchAnswer) -> dict[str, Sequence[Any]]:
@@ -261,7 +261,7 @@ def _pick(answer: SearchAnswer) -> None:
         medical=medical,
     )
     for change in chosen.changes:
-        st.markdown(f"- {told(change)}")
+        st.markdown(f"- {plain(worded(change))}")
     st.button(tr("Take it"), key="search_take", on_click=_take, args=(chosen,))
 
 
