@@ -8,6 +8,10 @@ from __future__ import annotations
 __all__ = ["NOTES"]
 
 NOTES = (
+    "the plan's first drive comes {number} days after arrival: {share} of runs are cut off before "
+    "it",
+    "the plan's first shore power comes {number} days after arrival: {share} of runs are cut off "
+    "before it",
     "The watts are those of generic appliances: put those of the labels in their place.",
     "How the van is insulated is the builder's to say: cabin.insulation is 'light' until then.",
     "Needs mains sockets, an inverter in the van: {uses}.",

@@ -95,8 +95,7 @@ def show(design: Draft) -> None:
                 )
                 + "\n"
             )
-            + "".join(f"- {told(note)}\n" for note in answer.notes)
-            + "".join(f"- {plain(worded(note))}\n" for note in fuel_notes)
+            + "".join(f"- {plain(worded(note))}\n" for note in answer.notes + fuel_notes)
         )
 
 
