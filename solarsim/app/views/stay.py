@@ -72,6 +72,10 @@ def show(design: Draft) -> None:
         },
     )
     _first_changes(design)
+    _taken_as_given(answer)
+
+
+def _taken_as_given(answer: StayAnswer) -> None:
     with st.expander(tr("Taken as given")):
         conditions = answer.conditions
         errors = answer.standard_errors

@@ -63,21 +63,7 @@ def show(design: Draft) -> None:
         ),
         on_pick=_pick_clicked,
     )
-    larger = tr_count(
-        "Not shown: {number} larger bank, which adds nothing.",
-        "Not shown: {number} larger banks, which add nothing.",
-        left_out,
-    )
-    st.caption(
-        tr(
-            "Chance of {days} days, from {runs} runs on the same weather. The orange cell is the "
-            "choice, the black and white one is picked: click another to pick it.",
-            days=van.stay.days,
-            runs=answer.conditions.runs,
-        )
-        + (f" {tr('Dotted: the present design.')}" if here else "")
-        + (f" {larger}" if left_out else "")
-    )
+    st.caption(_legend(answer, van.stay.days, left_out, dotted=here))
     for note in answer.notes:
         st.caption(plain(worded(note)))
     _pick(design, answer, panels, units, picked)
@@ -92,6 +78,24 @@ def show(design: Draft) -> None:
             "P50 days": [round(tried.days.p50, 1) for tried in answer.designs],
             "cost": [tried.cost for tried in answer.designs],
         },
+    )
+
+
+def _legend(answer: TuneAnswer, days: int, left_out: int, *, dotted: bool) -> str:
+    larger = tr_count(
+        "Not shown: {number} larger bank, which adds nothing.",
+        "Not shown: {number} larger banks, which add nothing.",
+        left_out,
+    )
+    return (
+        tr(
+            "Chance of {days} days, from {runs} runs on the same weather. The orange cell is the "
+            "choice, the black and white one is picked: click another to pick it.",
+            days=days,
+            runs=answer.conditions.runs,
+        )
+        + (f" {tr('Dotted: the present design.')}" if dotted else "")
+        + (f" {larger}" if left_out else "")
     )
 
 
