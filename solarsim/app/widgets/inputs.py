@@ -83,7 +83,9 @@ def _language(*, ask: bool) -> None:
     if ask:
         show_language()
     if catalogue()["language"] != ENGLISH:
-        st.caption(tr("Findings of the check, the wiring picture, refusals and some notes are in English."))
+        st.caption(
+            tr("Findings of the check, the wiring picture, refusals and some notes are in English.")
+        )
 
 
 def _is_problem(value: Any) -> bool:
