@@ -13,11 +13,11 @@ from solarsim.app.dates import in_dates
 from solarsim.app.translate import ENGLISH, catalogue, tr_line
 from solarsim.app.units.chosen import digits, shown, units
 from solarsim.app.units.words import in_signs
-from solarsim.app.worded_circuit import CIRCUIT
-from solarsim.app.worded_headlines import HEADLINES
-from solarsim.app.worded_notes import NOTES
-from solarsim.app.worded_reasons import JOINED, PARTS, REASONS, WHOLE
-from solarsim.app.worded_search import SEARCH
+from solarsim.app.worded.circuit import CIRCUIT
+from solarsim.app.worded.headlines import HEADLINES
+from solarsim.app.worded.notes import NOTES
+from solarsim.app.worded.reasons import JOINED, PARTS, REASONS, WHOLE
+from solarsim.app.worded.search import SEARCH
 from solarsim.present.sheet.forms import plural
 
 __all__ = ["INNER", "WORDED", "capital", "worded", "worded_each"]
