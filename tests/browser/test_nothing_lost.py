@@ -112,7 +112,7 @@ def test_after_a_class_of_roof_all_inputs_work(open_page):
 
 @pytest.mark.parametrize("locale", ["de-DE", "en-US"])
 def test_a_decimal_comma_is_one(open_page, locale):
-    page = open_page("desk", locale=locale)
+    page = open_page("desk", locale=locale, query="?lang=en")
     settled(page)
     for label, text in (("Driving, hours", "0,5"), ("Inverter's own draw, W", "8,5")):
         found = field(page, label)

@@ -132,7 +132,7 @@ def test_the_choice_is_seen_everywhere_and_kept(open_page, size):
 
 
 def test_a_place_and_a_browser_bring_their_own(open_page):
-    page = open_page("desk", locale="de-DE")
+    page = open_page("desk", locale="de-DE", query="?lang=en")
     settled(page)
     page.get_by_test_id("stMetricValue").first.wait_for(timeout=60_000)
     assert re.search(r"\d,\d", page.get_by_test_id("stMetricValue").first.inner_text())
