@@ -150,5 +150,6 @@ def test_nobody_sees_another_s_van(server, visitors, span_s):
         days = stay(ask(van_of(visitor, units))).days
         assert shown == {big_days(days.p10, days.follow_days)}, (visitor, units)
     if span_s >= 90:
-        # Answers that are kept are bounded in number, so that the last third adds little.
-        assert seen.memory_mb[90] < 1.15 * seen.memory_mb[60]
+        # Answers that are kept are bounded in number, so that the last third adds little;
+        # a slow machine has not met all of them by then.
+        assert seen.memory_mb[90] < 1.25 * seen.memory_mb[60]
