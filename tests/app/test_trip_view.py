@@ -146,3 +146,7 @@ def test_a_file_of_stops_can_be_uploaded(app, visit, name, content, words):
         assert not page.error
         assert page.session_state["trip_table"].asked.stops[0].place == "Gent"
         assert "to get through 1 stop" in shown(page)
+
+
+def test_a_change_s_name_may_hold_braces():
+    assert trip_view._with_figure("{kettle} 2.5 {oven}") == "{kettle} 2.5 {oven}"

@@ -280,7 +280,9 @@ def _with_figure(text: str) -> str:
     figure = _FIGURE.search(text)
     if figure is None:
         return tr(text)
-    return tr(_FIGURE.sub("{number}", text, count=1), number=digits(figure[0]))
+    # Not formatted: a name in it may hold braces of its own.
+    said = tr(_FIGURE.sub("{number}", text, count=1))
+    return said.replace("{number}", digits(figure[0]))
 
 
 def _stops_columns(answer: TripAnswer) -> dict[str, Sequence[Any]]:

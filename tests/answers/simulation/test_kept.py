@@ -11,7 +11,6 @@ from solarsim.answers.question import ask
 from solarsim.answers.simulation.kept import KeptScenes, keep_scenes, scene_of
 from solarsim.answers.simulation.run import simulate
 from solarsim.answers.simulation.scene import question_times
-from solarsim.app.memory import memory_share
 from solarsim.power.design import design_of
 
 RUNS = 20
@@ -98,15 +97,3 @@ def test_bytes_are_those_of_its_arrays():
         scene(asked("battery.units=1"))
     # It stands in the earlier one's place.
     assert kept.bytes == pytest.approx(before, rel=0.05)
-
-
-def test_a_container_s_limit_bounds_the_share(tmp_path, monkeypatch):
-    limit = tmp_path / "memory.max"
-    monkeypatch.setattr("solarsim.app.memory._LIMIT", limit)
-    whole = memory_share(1.0)
-    for text, share in (("max\n", whole // 2), ("1000000\n", 500_000)):
-        limit.write_text(text)
-        assert memory_share(0.5) == pytest.approx(share, abs=1)
-    monkeypatch.delattr("os.sysconf")
-    limit.unlink()
-    assert memory_share(0.5) == 2_000_000_000
