@@ -1,5 +1,7 @@
 """The workshop app: ``streamlit run app.py``."""
 
-from solarsim.app.main import main
+# Processes that work beside the server read this file too.
+if __name__ == "__main__":
+    from solarsim.app.main import main
 
-main()
+    main()

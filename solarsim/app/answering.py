@@ -32,6 +32,7 @@ from solarsim.answers.tune.designs import TuneAnswer
 from solarsim.answers.tune.tune import tune
 from solarsim.app.draft import Draft, WeatherFile, draft_key, shipped_profile
 from solarsim.app.memory import memory_share
+from solarsim.app.processes import answer_beside
 from solarsim.app.translate import tr
 from solarsim.app.uploads.log_file import LogFile, LogRead, LogStatement, bank_log, headings_of
 from solarsim.app.uploads.price_file import PriceFile, prices_of
@@ -77,7 +78,7 @@ _RUNS_CELL = 100
 MAX_CELLS_HERE = 150
 # A search asks for every design at as many runs as the stay itself.
 MAX_DESIGNS_HERE = 3000
-_MOST_SCENES_BYTES = 2_000_000_000
+_MOST_SCENES_BYTES = 1_000_000_000
 _WEATHER_SUFFIXES = (".epw", ".csv", ".tm2")
 # Whoever changes one thing after the other asks at the same place and dates.
 _SCENES = KeptScenes(min(_MOST_SCENES_BYTES, memory_share(0.1)))
@@ -127,7 +128,7 @@ def levers_answer(design: Draft) -> LeversAnswer:
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
 def seasons_answer(design: Draft) -> SeasonsAnswer:
     """Answer for all twelve months."""
-    return seasons(_question(design, DEFAULT_RUNS))
+    return answer_beside(seasons, _question(design, DEFAULT_RUNS))
 
 
 @st.cache_data(max_entries=32, show_spinner=False, hash_funcs=_HASHES)
@@ -160,7 +161,8 @@ def sheet_answer(
     stops: Trip | None = None,
 ) -> SheetAnswer:
     """Answer what a buyer's sheet says; typical is the design's own people or the shipped use."""
-    return sheet(
+    return answer_beside(
+        sheet,
         _question(design, DEFAULT_RUNS),
         regions=regions,
         typical=None if own_people else shipped_profile("typical"),
@@ -207,7 +209,7 @@ def region_answer(design: Draft, where: str, step_deg: float) -> RegionAnswer:
             most=MAX_CELLS_HERE,
         )
         raise InputError(message, field="region")
-    return region(asked, workers=1)
+    return answer_beside(region, asked, workers=1)
 
 
 @st.cache_data(max_entries=8, show_spinner=False, hash_funcs=_HASHES)
@@ -228,7 +230,8 @@ def offer_answer(
     InputError
         As for `solarsim.answers.offer.offer.offer`; a price file that cannot be read.
     """
-    return offer(
+    return answer_beside(
+        offer,
         [_question(design, DEFAULT_RUNS) for design in designs],
         date=date,
         regions=regions,
@@ -262,7 +265,8 @@ def search_answer(design: Draft, wish: SearchWish, prices: PriceFile | None) -> 
         As for `solarsim.answers.search.search.search`; more designs than the app tries; a price
         file that cannot be read.
     """
-    return search(
+    return answer_beside(
+        search,
         _question(design, DEFAULT_RUNS),
         months=wish.months,
         kinds=wish.kinds or None,

@@ -19,7 +19,6 @@ import statistics
 import subprocess
 import sys
 import time
-from pathlib import Path
 from urllib.parse import parse_qs
 
 from solarsim.answers.question import ask
@@ -33,7 +32,7 @@ from solarsim.app.widgets.fields_beside import BESIDE
 from solarsim.inputs.calendar import FOLLOW_DAYS
 from solarsim.inputs.files.van import read_van
 from tests.browser.conftest import ROOT, wait_for
-from tests.browser.test_many_sessions import PLACES, memory_mb
+from tests.browser.test_many_sessions import PLACES, family, memory_mb
 from tests.browser.walk import NUMBERS
 
 PATIENCE_S = 120.0
@@ -82,7 +81,7 @@ class Visitor:
             answer_s, page_s = await self.run()
             self.seen.pages_s[what].append(page_s)
             if what not in ("view", "part") and self.query != before:
-                self.seen.answers_s.append((answer_s, what))
+                self.seen.answers_s.append((answer_s, self.where(), what))
 
     def a_change(self):
         """Give another value to a box beside the views."""
@@ -107,6 +106,10 @@ class Visitor:
         choice = self.rng.choice([option.content for option in box.options])
         self.given[box.id] = {"string_array_value": [choice]}
         return "part" if part == "Part of the job" else "view"
+
+    def where(self):
+        """The view that the page's address names."""
+        return parse_qs(self.query).get("view", [""])[0]
 
     async def run(self):
         """Send what was changed; return the seconds to the answer and to the whole page."""
@@ -188,9 +191,12 @@ class Visitor:
 
 
 def cpu_s(process):
-    """CPU time of the server."""
-    fields = Path(f"/proc/{process.pid}/stat").read_text().rpartition(")")[2].split()
-    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+    """CPU time of the server and the processes beside it."""
+    ticks = 0
+    for one in family(process):
+        fields = (one / "stat").read_text().rpartition(")")[2].split()
+        ticks += int(fields[11]) + int(fields[12])
+    return ticks / os.sysconf("SC_CLK_TCK")
 
 
 async def soak(address, process, visitors, span_s, pause_s):
@@ -248,10 +254,10 @@ def main():
             soak(address, process, given.visitors, given.seconds, given.pause)
         )
         process.terminate()
-    told("answers", [wait for wait, _ in seen.answers_s])
+    told("answers", [wait for wait, *_ in seen.answers_s])
     told("whole pages", [wait for waits in seen.pages_s.values() for wait in waits])
     told("views", seen.pages_s["view"] + seen.pages_s["part"])
-    print("slowest:", [(what, round(s, 1)) for s, what in sorted(seen.answers_s)[-6:]])
+    print("slowest:", [(round(s, 1), *on) for s, *on in sorted(seen.answers_s)[-12:]])
     print(f"memory in MB by second: {memory}")
     print(f"wrong: {seen.wrong}")
     both = [pair for one in there if (pair := one.agree()) is not None]

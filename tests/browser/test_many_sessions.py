@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import asyncio
 import concurrent.futures
+import contextlib
 import dataclasses
 import itertools
 import re
@@ -55,9 +56,26 @@ def town_of(visitor):
     return PLACES[visitor].partition(",")[0]
 
 
+def family(process):
+    """Folders of the kernel's about a server and the processes that work beside it."""
+    found = [Path(f"/proc/{process.pid}")]
+    for one in Path("/proc").glob("[0-9]*"):
+        # One may just have ended.
+        with contextlib.suppress(FileNotFoundError, ProcessLookupError):
+            parent = (one / "stat").read_text().rpartition(")")[2].split()[1]
+            if int(parent) == process.pid:
+                found.append(one)
+    return found
+
+
 def memory_mb(process):
-    status = Path(f"/proc/{process.pid}/status").read_text()
-    return int(re.search(r"VmRSS:\s+(\d+)", status)[1]) / 1024.0
+    """What a server and its processes hold; libraries that they share count for each."""
+    held_kb = 0
+    for one in family(process):
+        with contextlib.suppress(FileNotFoundError, ProcessLookupError):
+            status = (one / "status").read_text()
+            held_kb += int(re.search(r"VmRSS:\s+(\d+)", status)[1])
+    return held_kb / 1024.0
 
 
 async def visit(browser, address, visitor, all_there, span_s, seen):

@@ -1,7 +1,9 @@
 """The script that `solarsim app` serves: the app, behind the visitors' code where there is one."""
 
-from solarsim.app.main import main
-from solarsim.app.served.gate import let_in
+# Processes that work beside the server read this file too.
+if __name__ == "__main__":
+    from solarsim.app.main import main
+    from solarsim.app.served.gate import let_in
 
-if let_in():
-    main()
+    if let_in():
+        main()
