@@ -79,24 +79,29 @@ def test_a_machine_without_processes_to_give_answers_by_itself(served, monkeypat
 
 
 def test_a_process_ends_with_its_server_however_that_ends(tmp_path):
-    script = tmp_path / "server.py"
+    script, told = tmp_path / "server.py", tmp_path / "told.txt"
     script.write_text(SERVER)
     root = Path(__file__).resolve().parents[2]
-    ran = subprocess.run(
-        [sys.executable, script],
-        stdout=subprocess.PIPE,
-        env=os.environ | {"PYTHONPATH": str(root)},
-        check=False,
-    )
+    # Not a pipe, which the process beside it would hold open.
+    with told.open("w") as file:
+        ran = subprocess.run(
+            [sys.executable, script],
+            stdout=file,
+            env=os.environ | {"PYTHONPATH": str(root)},
+            timeout=60,
+            check=False,
+        )
     assert ran.returncode == -signal.SIGKILL
-    beside = int(ran.stdout)
-    for _ in range(100):
-        try:
-            os.kill(beside, 0)
-        except ProcessLookupError:
-            return
-        # One whose parent is gone may wait to be taken note of.
-        if "Z" in Path(f"/proc/{beside}/stat").read_text().rpartition(")")[2].split()[0]:
-            return
+    beside = Path("/proc", told.read_text().strip())
+    end = time.monotonic() + 20.0
+    while time.monotonic() < end and is_running(beside):
         time.sleep(0.1)
-    pytest.fail("it outlives its server")
+    assert not is_running(beside)
+
+
+def is_running(process):
+    """Whether it runs; one that has ended may wait to be taken note of."""
+    try:
+        return "Z" not in (process / "stat").read_text().rpartition(")")[2].split()[0]
+    except FileNotFoundError:
+        return False
