@@ -49,7 +49,6 @@ NUMBERS = {
     "panels.cost": "180 219,90 1,200",
     "controller.max_output_a": "20 30 50 60",
     "controller.max_input_v": "75 100 150",
-    "van.system_voltage_v": "12 24",
     "battery.units": "1 2 3 4 6 8 0 two",
     "battery.cost": "400 990,5",
     "stay.start_soc": "100 80 50 0",
