@@ -47,7 +47,7 @@ def answer_beside(
     if _is_served():
         try:
             return _processes().submit(answer, *given, **named).result()
-        except (BrokenProcessPool, ImportError, OSError):
+        except (BrokenProcessPool, NotImplementedError, OSError):
             # A machine that has no processes to give, or took one away: it is slower in this one.
             _forget()
     return answer(*given, **named)

@@ -70,9 +70,10 @@ def test_a_process_that_is_taken_away_costs_no_answer(served):
     assert answer_beside(os.getpid) != os.getpid()
 
 
-def test_a_machine_without_processes_to_give_answers_by_itself(served, monkeypatch):
+@pytest.mark.parametrize("error", [OSError, NotImplementedError])
+def test_a_machine_without_processes_to_give_answers_by_itself(served, monkeypatch, error):
     def refuse(*_given, **_named):
-        raise OSError("no room for semaphores")
+        raise error("no semaphores")
 
     monkeypatch.setattr(processes, "ProcessPoolExecutor", refuse)
     assert answer_beside(os.getpid) == os.getpid()
