@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 from types import SimpleNamespace
 
@@ -63,3 +64,15 @@ def test_a_cell_that_is_there_no_more_gives_way_to_the_choice():
         picked = tune._picked(answer, [0, 1, 2, 3], [1, 2, 3, 4, 5])
     assert picked.panels == 1
     assert picked.units == answer.choice.units
+
+
+def test_a_choice_past_the_banks_that_last_is_picked_at_first(visit, app, monkeypatch):
+    # A smaller bank lasts here and is passed over for its currents.
+    answer = tune_answer(example())
+    most = max(answer.designs, key=lambda one: (one.units, one.panels))
+    far = dataclasses.replace(answer, choice=most)
+    monkeypatch.setattr(tune, "tune_answer", lambda _design: far)
+    page = visit(app, "Tune")
+    assert not page.exception
+    assert page.selectbox(key="tune_units").value == most.units
+    assert cell_outlines(page)[(most.panels, most.units - 1)] == "solid"

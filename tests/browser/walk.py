@@ -184,7 +184,6 @@ class Walk:
         if not radios:
             return
         radio = self.rng.choice(radios)
-        # Some are drawn, on the roof.
         self.say(f"view {radio.text_content()}")
         radio.click()
         self.done += 1
@@ -210,7 +209,8 @@ class Walk:
             for one in main.get_by_role("button").all()
             if one.is_visible()
             and one.is_enabled()
-            and (name := one.inner_text()).startswith(BUTTONS)
+            # Some are drawn, on the roof.
+            and (name := (one.text_content() or "").strip()).startswith(BUTTONS)
         ]
         if not found:
             return self.a_view()

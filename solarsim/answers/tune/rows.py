@@ -16,13 +16,18 @@ def kind_of(design: TunedDesign) -> Kind:
     return design.chemistry, design.dcdc_a, design.tilt_deg
 
 
-def units_worth_showing(designs: Sequence[TunedDesign]) -> tuple[list[int], int]:
+def units_worth_showing(
+    designs: Sequence[TunedDesign], choice: TunedDesign | None
+) -> tuple[list[int], int]:
     """Unit counts up to the first with which every number of panels lasts in every run.
 
     Parameters
     ----------
     designs : sequence of TunedDesign
         Every candidate of one kind. Those without panels play no part where there are others.
+    choice : TunedDesign or None
+        The one that is named: where it is among them, its units are shown too. They are more where
+        a smaller bank lasts but fails the checks.
 
     Returns
     -------
@@ -34,6 +39,8 @@ def units_worth_showing(designs: Sequence[TunedDesign]) -> tuple[list[int], int]
     if all(design.panels == 0 for design in designs):
         unsure = [design.units for design in designs if design.chance_lasts < 1.0]
     largest_unsure = max(unsure, default=0)
-    shown = [n for n in counts if n <= largest_unsure]
-    shown += [n for n in counts if n > largest_unsure][:1]
+    enough = next((n for n in counts if n > largest_unsure), counts[-1])
+    if choice is not None and choice in designs:
+        enough = max(enough, choice.units)
+    shown = [n for n in counts if n <= enough]
     return shown, len(counts) - len(shown)

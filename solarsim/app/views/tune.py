@@ -42,7 +42,7 @@ def show(design: Draft) -> None:
     for more in answer.one_more:
         st.markdown(plain(worded(one_more_text(more))))
     panels = list(dict.fromkeys(tried.panels for tried in answer.designs))
-    units, left_out = units_worth_showing(answer.designs)
+    units, left_out = units_worth_showing(answer.designs, answer.choice)
     picked = _picked(answer, panels, units)
     figure = heat_map_figure(answer)
     van = design.van

@@ -159,7 +159,7 @@ def _grid(answer: TuneAnswer) -> tuple[list[int], list[int], Any]:
     kind = kind_of(answer.choice or answer.designs[0])
     here = [design for design in answer.designs if kind_of(design) == kind]
     panels = sorted({design.panels for design in here})
-    units, _ = units_worth_showing(here)
+    units, _ = units_worth_showing(here, answer.choice)
     chance = np.zeros((len(units), len(panels)))
     for design in (one for one in here if one.units in units):
         chance[units.index(design.units), panels.index(design.panels)] = design.chance_lasts

@@ -186,7 +186,7 @@ def _chances(answer: TuneAnswer, kind: Kind) -> tuple[Table, int]:
     for count in panels:
         table.add_column(str(count), justify="right")
     cells = {(design.units, design.panels): design for design in here}
-    shown, left_out = units_worth_showing(here)
+    shown, left_out = units_worth_showing(here, answer.choice)
     for units in shown:
         row = [str(units)]
         for count in panels:

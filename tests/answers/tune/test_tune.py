@@ -193,11 +193,15 @@ def test_the_line_of_any_designs(rows, priced):
 def test_banks_beyond_the_first_that_always_lasts_are_left_out():
     chances = {(1, 1): 0.2, (1, 2): 0.9, (1, 3): 1.0, (1, 4): 1.0, (1, 5): 1.0}
     rows = [tuned(*key, chance) for key, chance in chances.items()]
-    assert units_worth_showing(rows) == ([1, 2, 3], 2)
+    assert units_worth_showing(rows, rows[1]) == ([1, 2, 3], 2)
     # Without panels it never lasts, and nobody builds that; only that asked for, all is shown.
     bare = [tuned(0, units, 0.5) for units in range(1, 6)]
-    assert units_worth_showing([*rows, *bare]) == ([1, 2, 3], 2)
-    assert units_worth_showing(bare) == ([1, 2, 3, 4, 5], 0)
+    assert units_worth_showing([*rows, *bare], None) == ([1, 2, 3], 2)
+    assert units_worth_showing(bare, None) == ([1, 2, 3, 4, 5], 0)
+    # A choice that a smaller bank's faults led to is shown all the same; one of another kind is not
+    # among them.
+    assert units_worth_showing(rows, rows[3]) == ([1, 2, 3, 4], 1)
+    assert units_worth_showing(rows, tuned(7, 4, 1.0)) == ([1, 2, 3], 2)
 
 
 # --- where panels stop paying ---

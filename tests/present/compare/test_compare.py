@@ -112,7 +112,7 @@ def test_tune_leads_with_what_to_build(tuned):
 def test_tune_prints_every_chance(tuned):
     text = shown(print_tune, tuned, 120)
     panels = sorted({d.panels for d in tuned.designs})
-    shown_units, left_out = units_worth_showing(tuned.designs)
+    shown_units, left_out = units_worth_showing(tuned.designs, tuned.choice)
     assert len(shown_units) + left_out == len({d.units for d in tuned.designs})
     assert left_out > 0
     assert f"{left_out} rows are left out" in text
@@ -324,6 +324,21 @@ def test_picture_shows_the_kind_that_is_chosen():
 def test_no_choice_no_outline(hopeless):
     assert not heat_map_figure(hopeless).layout.shapes
     assert b"no design reaches 90 %" in heat_map_bytes(hopeless, ".html")
+
+
+def test_a_choice_past_the_last_row_that_is_needed_is_shown(tuned):
+    """As where the check stops a smaller bank that would last."""
+    usual, left_out = units_worth_showing(tuned.designs, tuned.choice)
+    assert left_out >= 2
+    far = next(d for d in tuned.designs if d.panels == 1 and d.units == usual[-1] + 2)
+    answer = dataclasses.replace(tuned, choice=far)
+    (heat,) = heat_map_figure(answer).data
+    assert list(heat.y) == [*usual, far.units - 1, far.units]
+    assert len(heat_map_figure(answer).layout.shapes) == 1
+    assert heat_map_bytes(answer, ".svg").count(b"<svg") == 1
+    assert re.search(
+        rf"\W{far.units} .*\[{percent(far.chance_lasts)}\]", shown(print_tune, answer, 120)
+    )
 
 
 def test_picture_s_title_names_the_choice(tuned):
