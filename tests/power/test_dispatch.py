@@ -16,7 +16,7 @@ from solarsim.power.chemistry import (
     charging_voltage_v,
     load_chemistry,
 )
-from solarsim.power.design import Design, usable_wh
+from solarsim.power.design import Design, reconnect_at, usable_wh
 from solarsim.power.dispatch import Chargers, dispatch
 from solarsim.power.inverter import Pulses
 from solarsim.power.ledger import Term, ledger_residual
@@ -231,6 +231,29 @@ def test_frozen_lithium_refuses_charge_and_a_heated_one_takes_it():
     assert got.soc[0, -1, 0] <= 0.5
     assert got.soc[0, -1, 1] > 0.6
     assert got.ledger_wh[0, Term.BATTERY_LOSS, 1] > 20.0 * hours
+
+
+@pytest.mark.parametrize(("temp_c", "warms"), [(4.9, True), (5.1, False)])
+def test_a_bank_warms_itself_below_five_degrees(temp_c, warms):
+    """Common practice, no source."""
+    loss_wh = [
+        dispatch(
+            **flat(6, panel_w=np.full((1, 6), 50.0), bank_temp_c=np.full((1, 6), temp_c)),
+            designs=[design(panel_count=1, heater_w=heater_w)],
+            start_soc=0.5,
+            ledger_hours=6,
+        ).ledger_wh[0, Term.BATTERY_LOSS, 0]
+        for heater_w in (0.0, 20.0)
+    ]
+    assert (loss_wh[1] - loss_wh[0] > 100.0) == warms
+
+
+def test_a_floor_set_by_hand_reconnects_a_tenth_above_it():
+    """Common practice, no source; a chemistry's own floor has a level of its own."""
+    assert reconnect_at(design(floor_soc=0.5), 25.0) == pytest.approx(0.6)
+    assert reconnect_at(design(floor_soc=0.95), 25.0) == pytest.approx(1.0)
+    own = load_chemistry("lfp")
+    assert reconnect_at(design(), 25.0) == pytest.approx(own.reconnect_soc)
 
 
 def test_the_controller_clips_and_a_full_bank_refuses():
