@@ -9,7 +9,12 @@ from solarsim.errors import InputError
 from solarsim.inputs.files.van import read_van
 from solarsim.inputs.fuel import Fuel
 from solarsim.inputs.profile import read_profile
-from solarsim.power.fuel import burnt_per_day, cooked_on_electricity_wh, fuel_for_heat
+from solarsim.power.fuel import (
+    burnt_per_day,
+    cooked_on_electricity_wh,
+    fuel_for_heat,
+    warm_water_wh,
+)
 from tests.power.demand_by_hand import load, profile
 
 NOTHING = np.zeros(1)
@@ -42,6 +47,11 @@ def test_each_use_burns_its_own_fuel_and_electricity_burns_none():
     assert found["heat"][0] == pytest.approx(10_000.0 / 9944.4, rel=1e-4)
     # 2 x 300 Wh / 0.5, of 12.89 kWh a kg.
     assert found["cooking"][0] == pytest.approx(1200.0 / 12_888.9, rel=1e-4)
+
+
+def test_a_tank_is_never_colder_than_just_not_frozen():
+    # 40 K of a litre of water, 4.186 kJ each.
+    assert warm_water_wh(1.0, -10.0, 41.0) == pytest.approx(40.0 * 4186.0 / 3600.0)
 
 
 def test_habits_and_people_set_the_hot_water():

@@ -7,6 +7,7 @@ import datetime as dt
 import pytest
 
 from solarsim.answers.question import ask
+from solarsim.answers.trip.changes import trip_levers
 from solarsim.answers.trip.itinerary import lay_out
 from solarsim.answers.trip.trip import trip
 from solarsim.errors import InputError, PlaceError
@@ -73,3 +74,14 @@ def test_a_drive_to_the_first_stop_begins_the_trip():
     assert answer.soc.p50[0] == pytest.approx(0.3)
     assert answer.stops[0].soc_arrival.p10 > 0.3
     assert answer.stops[0].arrives == "2026-03-14T17:00+01:00"
+
+
+def test_an_hour_s_drive_more_is_an_hour_more():
+    itinerary = laid_out(
+        Stop(place="Kalix, SE", nights=1, drive_h=1.5), settings=["alternator.dcdc_a=30"]
+    )
+    tried, _ = trip_levers(itinerary)
+    (more,) = (one for one in tried if one.name.startswith("an hour's drive more"))
+    assert more.stop == 2
+    drives_h = [leg.stop.drive_h for leg in more.case.itinerary.legs]
+    assert drives_h == [itinerary.legs[0].stop.drive_h, 2.5]
