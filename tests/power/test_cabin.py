@@ -160,3 +160,19 @@ def test_windows_never_cool_below_where_they_open():
         profile(load(hours_per_day=1), cabin={"solar_gain_m2": 2.0}), weather, seed=1
     )
     assert demand.cabin_temp_c[0, -1] >= 24.0
+
+
+def test_windows_are_half_open_halfway_to_fully_open():
+    # Without them 100 W of sun on 50 W/K bring so light a cabin to 26 degrees C within the hour:
+    # 2 of the 4 K above 24 (the 4 K are common practice, no source).
+    weather = weather_by_hand(24.0, ghi_w_m2=100.0, hours=200)
+    cabin = Cabin(
+        heat_loss_w_k=50.0,
+        heat_capacity_wh_k=10.0,
+        people=0,
+        solar_gain_m2=1.0,
+        vent_above_c=24.0,
+        vent_loss_w_k=200.0,
+    )
+    hours = cabin_hours(cabin, weather, local_clock(weather.times, weather.place.timezone))
+    assert hours.temp_c[-1, 0] == pytest.approx(24.0 + 100.0 / (50.0 + 0.5 * 200.0), abs=0.01)
