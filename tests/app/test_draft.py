@@ -93,6 +93,13 @@ def test_two_faults_are_both_said():
     assert [problem.group for problem in problems] == ["bank", "people"]
 
 
+def test_a_fault_found_early_hides_none_found_late():
+    changes = {"van.system_voltage_v": 48, "stay.place": "Xyzzy"}
+    _, problems = built(example(), changes, None, None)
+    assert [problem.group for problem in problems] == ["bank", "where"]
+    assert "Xyzzy" in problems[1].message
+
+
 def test_one_refused_change_holds_no_other_back():
     changes = {"panels.count": 3, "stay.days": 500, "cabin.people": 4, "stay.place": "Xyzzy"}
     found, problems = built(example(), changes, None, None)

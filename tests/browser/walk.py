@@ -16,7 +16,10 @@ from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
 
 from solarsim.answers.question import DEFAULT_RUNS
+from solarsim.app.draft import shipped_profiles
 from solarsim.app.link import design_from_code, profile_toml, van_toml
+from solarsim.app.starts import STARTS
+from solarsim.app.tables import KIND_OF_PART
 from solarsim.app.widgets.field import limits_of, value_of
 from solarsim.app.widgets.fields import GROUPS
 from solarsim.app.widgets.fields_beside import BESIDE
@@ -24,48 +27,13 @@ from solarsim.app.widgets.numbers import number_of
 from solarsim.app.widgets.widgets import word
 from solarsim.errors import InputError
 from solarsim.inputs.calendar import FOLLOW_DAYS
+from solarsim.inputs.parts import part_tables
 from solarsim.present.words import month_name
 from tests.browser.conftest import ROOT
+from tests.browser.kept import changed, odd_boxes, touched_by
 from tests.browser.test_story import headline, pick, settled, view
+from tests.browser.walk_words import BUTTONS, NUMBERS, PEOPLE, PLACES, STAYS, SWITCHES
 
-PLACES = (
-    "Salzburg, AT",
-    "Bergen, NO",
-    "Phoenix, AZ, US",
-    "Hobart, AU",
-    "47.80, 13.05",
-    "Xyzzyville",
-)
-# What people type, what is refused, and what may be read in two ways.
-NUMBERS = {
-    "stay.days": "1 2 5 7 10 14 21 30 45 0 400",
-    "stay.heading_deg": "0 45 90 123,5 180 270",
-    "stay.target_chance": "80 90 95 99 100 ninety",
-    "panels.count": "0 1 2 3 4 6 8 -1 2.5",
-    "panels.series": "1 1 2",
-    "panels.tilt_deg": "0 10 30 45 90",
-    "panels.azimuth_deg": "90 180 200",
-    "panels.soiling_share": "0 2 5 12,5",
-    "panels.cost": "180 219,90 1,200",
-    "controller.max_output_a": "20 30 50 60",
-    "controller.max_input_v": "75 100 150",
-    "battery.units": "1 2 3 4 6 8 0 two",
-    "battery.cost": "400 990,5",
-    "stay.start_soc": "100 80 50 0",
-    "inverter.power_w": "300 1200 2000 3000",
-    "inverter.idle_w": "0 5 12,5 20",
-    "alternator.dcdc_a": "20 30 60",
-    "alternator.drive_h": "0 0,5 1 2 30",
-    "alternator.every_days": "1 2 3",
-    "shore.charger_a": "10 20 40",
-    "shore.plugged_h": "0 1 8 12,5",
-    "shore.every_days": "1 2 7",
-    "cabin.people": "1 2 3 4",
-    "cabin.heater_set_point_c": "5 15 18.5 21 99",
-    "cabin.night_set_point_c": "5 10 16",
-}
-BUTTONS = ("Keep the present design", "Build", "Take", "Drop")
-SWITCHES = ("Inverter aboard", "DC-DC charger aboard", "Shore charger aboard")
 METRIC = "?units=metric"
 # Changes between looks at the command line's figure.
 BETWEEN = 20
@@ -86,10 +54,17 @@ class Walk:
     done: int = 0
     compared: int = 0
     skipped: int = 0
+    refusals: int = 0
+    # By path, what was given last and is not in the design.
+    refused: dict = dataclasses.field(default_factory=dict)
+    # What was wrong before the step.
+    said: tuple = ()
     steps: list = dataclasses.field(default_factory=list)
 
     def design(self):
         """The design that the page's address holds."""
+        # A page that has just been opened takes a moment to write it there.
+        self.page.wait_for_url(lambda address: "design=" in address)
         codes = parse_qs(urlsplit(self.page.url).query).get("design")
         return design_from_code(codes[0])
 
@@ -99,8 +74,10 @@ class Walk:
     def step(self):
         """Change one thing and look at the page."""
         kinds = (self.an_input, self.a_view, self.a_switch, self.a_button, self.a_reload)
-        kind = self.rng.choices(kinds, weights=(70, 12, 5, 8, 5))[0]
+        kinds += (self.an_undo, self.a_crew, self.a_class)
+        kind = self.rng.choices(kinds, weights=(60, 12, 5, 8, 5, 5, 3, 2))[0]
         before = self.done
+        self.said = self.problems()
         kind()
         if self.done == before:
             self.skipped += 1
@@ -117,6 +94,15 @@ class Walk:
             raise Wrong(f"exception: {page.get_by_test_id('stException').first.inner_text()}")
         if not page.get_by_test_id("stMain").get_by_text("Expected, not guaranteed").count():
             raise Wrong("the page ends before its cautions")
+        if odd := odd_boxes(page, self.design(), self.refused):
+            raise Wrong("; ".join(odd))
+
+    def only(self, before, allowed, what):
+        """Nothing in the design changed but what may, and what was refused until now."""
+        for path in self.refused:
+            allowed = allowed | touched_by(path, before)
+        if more := changed(before, self.design()) - allowed:
+            raise Wrong(f"{what} changed {sorted(more)} as well")
 
     def an_input(self):
         field = self.rng.choice(BESIDE)
@@ -132,7 +118,8 @@ class Walk:
         if box.is_disabled():
             return
         limits = limits_of(field.path)
-        now = value_of(self.design(), field.path)
+        before = self.design()
+        now = value_of(before, field.path)
         if field.path in NUMBERS:
             text = self.rng.choice(NUMBERS[field.path].split(" "))
             self.type(field, box, text)
@@ -149,6 +136,13 @@ class Walk:
             self.say(f"{field.label}: {name}")
             pick(self.page, box, name)
             self.took(field, choice)
+        elif field.path.endswith(".part"):
+            parts = part_tables(KIND_OF_PART[field.path.partition(".")[0]])
+            choice = self.rng.choice([one for one in parts if one != now])
+            self.say(f"{field.label}: {choice}")
+            pick(self.page, box, choice)
+            self.took(field, choice)
+        self.only(before, touched_by(field.path, before), field.label)
 
     def type(self, field, box, text):
         self.say(f"{field.label}: {text!r}")
@@ -156,10 +150,10 @@ class Walk:
         box.press("Enter")
         try:
             wanted = text if field.path == "stay.place" else number_of(text)
+            wanted = wanted / 100.0 if field.percent else wanted
         except InputError:
-            wanted = None
-        if wanted is not None and field.percent:
-            wanted /= 100.0
+            # No value that a design holds.
+            wanted = ...
         self.took(field, wanted)
         side = self.page.get_by_test_id("stSidebar")
         shown = side.get_by_label(field.label, exact=True).first.input_value()
@@ -173,11 +167,29 @@ class Walk:
         for _ in range(PATIENCE_S):
             now = value_of(self.design(), field.path)
             same = isinstance(wanted, float) and now is not None and abs(now - wanted) < 1e-9
-            if same or now == wanted or self.page.get_by_test_id("stAlert").count():
+            if same or now == wanted:
+                self.refused.pop(field.path, None)
+                return
+            if self.says_no(field):
+                self.refusals += 1
+                box = self.page.get_by_test_id("stSidebar").get_by_label(field.label, exact=True)
+                self.refused[field.path] = box.first.input_value()
                 return
             # On a busy machine what was typed has not reached the server yet.
             self.page.wait_for_timeout(1000)
         raise Wrong(f"{field.label}: {wanted!r} was given, the design has {now!r}")
+
+    def says_no(self, field):
+        """Whether the page says what is wrong with an input, and not only with some other."""
+        name = field.path.rpartition(".")[2]
+        return any(
+            text not in self.said or field.label in text or name in text for text in self.problems()
+        )
+
+    def problems(self):
+        """What the page says is wrong with the inputs."""
+        side = self.page.get_by_test_id("stSidebar")
+        return tuple(side.get_by_test_id("stAlert").all_inner_texts())
 
     def a_view(self):
         radios = [one for one in self.page.get_by_role("radio").all() if one.is_visible()]
@@ -185,22 +197,34 @@ class Walk:
             return
         radio = self.rng.choice(radios)
         self.say(f"view {radio.text_content()}")
+        before = self.design()
         radio.click()
         self.done += 1
         # The click needs its moment to reach a busy server.
         self.page.wait_for_timeout(500)
+        settled(self.page)
+        self.only(before, set(), "a view")
 
     def a_switch(self):
         side = self.page.get_by_test_id("stSidebar")
-        switch = side.get_by_text(self.rng.choice(SWITCHES), exact=True)
+        label = self.rng.choice(list(SWITCHES))
+        switch = side.get_by_text(label, exact=True)
         if not switch.is_visible():
             side.get_by_text(GROUPS["bank"], exact=True).click()
             self.page.wait_for_timeout(CLOSING_MS)
             if not switch.is_visible():
                 return
-        self.say(f"switch {switch.inner_text()}")
+        self.say(f"switch {label}")
+        before = self.design()
         switch.click()
         self.done += 1
+        self.page.wait_for_timeout(500)
+        settled(self.page)
+        wholly = changed(before, self.design())
+        own = {path for path in wholly if path.partition(".")[0] == SWITCHES[label]}
+        self.only(before, own, label)
+        if not own and not self.problems():
+            raise Wrong(f"{label}: the switch did nothing")
 
     def a_button(self):
         main = self.page.get_by_test_id("stMain")
@@ -220,9 +244,61 @@ class Walk:
         self.done += 1
         return None
 
+    def an_undo(self):
+        """Change an input, take it back, and do it again."""
+        before, refused, done = self.design(), dict(self.refused), self.done
+        self.an_input()
+        after = self.design()
+        if self.done == done or refused or self.refused or after == before:
+            return
+        self.say("undo")
+        for name, wanted in (("Undo", before), ("Redo", after)):
+            self.page.get_by_test_id("stMain").get_by_role("button", name=name).click()
+            self.page.wait_for_timeout(500)
+            settled(self.page)
+            self.done += 1
+            if left := changed(wanted, self.design()):
+                raise Wrong(f"{name} left {sorted(left)}")
+            if odd := odd_boxes(self.page, wanted, {}):
+                raise Wrong(f"{name}: " + "; ".join(odd))
+
+    def a_crew(self):
+        side = self.page.get_by_test_id("stSidebar")
+        box = side.get_by_label("Ready-made crews", exact=True)
+        if not box.is_visible():
+            side.get_by_text(GROUPS["people"], exact=True).click()
+            self.page.wait_for_timeout(CLOSING_MS)
+            if not box.is_visible():
+                return
+        crew = self.rng.choice(list(shipped_profiles()))
+        self.say(f"crew {crew}")
+        before = self.design()
+        pick(self.page, box, crew)
+        self.done += 1
+        self.page.wait_for_timeout(500)
+        settled(self.page)
+        after = self.design()
+        if after.profile.profile.name != crew:
+            raise Wrong(f"{crew!r} was chosen, {after.profile.profile.name!r} is aboard")
+        theirs = {path for path in changed(before, after) if path.startswith(PEOPLE)}
+        self.only(before, theirs, "a crew")
+
+    def a_class(self):
+        name = self.rng.choice(list(STARTS))
+        self.say(f"class {name}")
+        before = self.design()
+        self.page.get_by_role("button", name="Start from a class").click()
+        self.page.get_by_role("button", name=name, exact=True).click()
+        self.done += 1
+        self.page.get_by_text(f"The design is that of a class now: {name}").wait_for()
+        settled(self.page)
+        if lost := changed(before, self.design()) & STAYS:
+            raise Wrong(f"a class of van changed {sorted(lost)}")
+
     def a_reload(self):
         self.say("load anew")
         before = self.design()
+        self.refused.clear()
         self.page.reload()
         self.page.get_by_text("Expected, not guaranteed").first.wait_for(timeout=90_000)
         settled(self.page)
@@ -283,6 +359,7 @@ def walk(open_page, changes, seed, *, told=None):
             if told is not None:
                 told(f"WRONG after {one.done}: " + "\n   ".join(map(str, wrong[-1])))
             one.page.close()
+            one.refused.clear()
         if told is not None and one.done % 20 == 0:
             told(f"{one.done} changes, {one.compared} compared, {len(wrong)} wrong")
     return one, wrong
@@ -318,6 +395,7 @@ def main():
 
         one, wrong = walk(open_page, given.changes, given.seed, told=told)
         told(f"{one.done} changes, {one.compared} compared, {one.skipped} skipped")
+        told(f"{one.refusals} refused")
         told(f"wrong: {len(wrong)}")
         for each in wrong:
             told(each)

@@ -79,7 +79,11 @@ def built(
             if not wrong:
                 kept = tried
                 del left[path]
-    return _together(kept, left, weather, horizon)
+    kept, found_wrong = _together(kept, {}, weather, horizon)
+    # One by one: what is wrong with one must not hide what is wrong with another.
+    for path, value in left.items():
+        found_wrong += _together(kept, {path: value}, kept.weather, horizon)[1]
+    return kept, tuple(dict.fromkeys(found_wrong))
 
 
 def _together(
