@@ -363,7 +363,7 @@ def check_inverter(van: Van, profile: Profile) -> None:
     """
     names = loads_without_inverter(van, profile)
     if names:
-        message = f"AC loads need an [inverter] table in the van: {', '.join(names)}"
+        message = f"AC loads need an inverter ([inverter] in the van's file): {', '.join(names)}"
         raise InputError(message, field="inverter")
 
 

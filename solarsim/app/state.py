@@ -26,6 +26,7 @@ __all__ = [
     "say",
     "set_design",
     "start",
+    "take",
     "take_notices",
     "uploads",
     "version",
@@ -97,6 +98,17 @@ def adopt(found: Draft) -> None:
     state.design = found
     for key in [key for key in state if str(key).startswith(INPUT)]:
         del state[key]
+
+
+def take(found: Draft) -> bool:
+    """Take a design over as `adopt` does; what cannot be asked about is refused, and said."""
+    try:
+        check(found)
+    except InputError as error:
+        say(error.message, refused=True)
+        return False
+    adopt(found)
+    return True
 
 
 def version() -> int:

@@ -122,6 +122,17 @@ def test_another_crew_comes_aboard(app):
     assert app.text_input(key="in_cabin.people").value == str(people)
 
 
+def test_a_crew_that_needs_an_inverter_does_not_come_aboard_without_one(app):
+    app.toggle(key="in_inverter").set_value(False).run()
+    before = app.session_state["design"]
+    app.selectbox(key="in_crew_0").set_value(shipped_profile("remote-workers").profile.name).run()
+    assert app.session_state["design"] == before
+    assert app.selectbox(key="in_crew_0").value is None
+    (refusal,) = app.error
+    assert refusal.value.startswith("AC loads need an inverter")
+    assert "kettle" in refusal.value
+
+
 @pytest.mark.slow
 def test_tables_are_switched_off_and_on(app):
     app.toggle(key="in_inverter").set_value(False).run()

@@ -15,7 +15,6 @@ from solarsim.answers.interview.questions import (
     question_of,
 )
 from solarsim.app import state
-from solarsim.app.answering import check
 from solarsim.app.draft import Draft
 from solarsim.app.plain import plain
 from solarsim.app.translate import tr, tr_line
@@ -183,11 +182,6 @@ def _follows(answer: InterviewAnswer, key: str) -> str:
 def _take(answer: InterviewAnswer) -> None:
     take_typed()
     found = dataclasses.replace(state.design(), profile=answer.profile)
-    try:
-        check(found)
-    except InputError as error:
-        state.say(str(error), refused=True)
-        return
-    state.adopt(found)
-    aboard = tr("Aboard now: {name}.", name=answer.profile.profile.name)
-    state.say(" ".join((aboard, *map(worded, answer.cautions))))
+    if state.take(found):
+        aboard = tr("Aboard now: {name}.", name=answer.profile.profile.name)
+        state.say(" ".join((aboard, *map(worded, answer.cautions))))

@@ -11,7 +11,7 @@ import streamlit as st
 from solarsim.answers.search.designs import BestDesign, InSituation, Limits, SearchAnswer
 from solarsim.answers.search.space import OWN
 from solarsim.app import state
-from solarsim.app.answering import MAX_DESIGNS_HERE, SearchWish, check, search_answer
+from solarsim.app.answering import MAX_DESIGNS_HERE, SearchWish, search_answer
 from solarsim.app.draft import Draft
 from solarsim.app.figures_in_words import show_days
 from solarsim.app.pictures import page_palette, show_figure, table_html
@@ -283,10 +283,5 @@ def _take(chosen: BestDesign) -> None:
     # The search's months are not the design's.
     stay = state.design().van.stay
     found = dataclasses.replace(state.design(), van=chosen.van.model_copy(update={"stay": stay}))
-    try:
-        check(found)
-    except InputError as error:
-        state.say(error.message, refused=True)
-        return
-    state.adopt(found)
-    state.say(tr("The design has {design} now.", design=worded(parts_text(chosen))))
+    if state.take(found):
+        state.say(tr("The design has {design} now.", design=worded(parts_text(chosen))))

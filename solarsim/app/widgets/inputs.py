@@ -172,7 +172,9 @@ def _take_crew(key: str) -> None:
     if name is not None:
         take_typed()
         profile = shipped_profile(shipped_profiles()[name])
-        state.adopt(dataclasses.replace(state.design(), profile=profile))
+        if not state.take(dataclasses.replace(state.design(), profile=profile)):
+            # Else the box would say that they are aboard.
+            st.session_state[key] = None
 
 
 def _draw(
@@ -285,7 +287,7 @@ def _held_weather() -> WeatherFile | None:
 
 
 def _drop_weather() -> None:
-    state.adopt(dataclasses.replace(state.design(), weather=None))
+    state.take(dataclasses.replace(state.design(), weather=None))
 
 
 def _horizon_file(design: Draft) -> None:
