@@ -172,7 +172,12 @@ class Walk:
         """Whether the page says what is wrong with an input, and not only with some other."""
         name = field.path.rpartition(".")[2]
         return any(
-            text not in self.said or field.label in text or name in text for text in self.problems()
+            # Two choices may be refused in the same words.
+            text not in self.said
+            or field.path in self.refused
+            or field.label in text
+            or name in text
+            for text in self.problems()
         )
 
     def problems(self):
