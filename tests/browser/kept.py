@@ -12,6 +12,7 @@ from solarsim.app.link import profile_toml, van_toml
 from solarsim.app.tables import KIND_OF_PART, profile_tables, van_tables
 from solarsim.app.widgets.field import limits_of, value_of
 from solarsim.app.widgets.fields_beside import BESIDE
+from solarsim.app.widgets.fields_in_views import RATINGS, ROOF, RUNS
 from solarsim.app.widgets.numbers import number_of
 from solarsim.app.widgets.widgets import word
 from solarsim.errors import InputError
@@ -22,9 +23,13 @@ from solarsim.present.words import month_name
 from tests.browser.conftest import ROOT
 
 OWN_NUMBERS = "own numbers, from a datasheet"
-_BOXES = """() => [...document.querySelectorAll('[data-testid=stSidebar] input')]
+_BOXES = """where => [...document.querySelectorAll(`[data-testid=${where}] input`)]
     .map(box => [box.ariaLabel, box.type === 'checkbox' ? box.checked : box.value])"""
-_LABELLED = {field.label: field for field in BESIDE}
+# Inputs by their labels, beside the views and in them.
+INPUTS = {
+    "stSidebar": {field.label: field for field in BESIDE},
+    "stMain": {field.label: field for field in (*RATINGS, *RUNS, *ROOF)},
+}
 
 
 class Wrong(AssertionError):
@@ -73,9 +78,12 @@ def touched_by(path, design):
     return {path}
 
 
-def boxes(page):
-    """What stands in the boxes beside every view, by their labels."""
-    return {label: shown for label, shown in page.evaluate(_BOXES) if label in _LABELLED}
+def boxes(page, where):
+    """What stands in the boxes beside the views or in the one that is drawn, with their inputs."""
+    known = INPUTS[where]
+    return [
+        (known[label], shown) for label, shown in page.evaluate(_BOXES, where) if label in known
+    ]
 
 
 def odd_boxes(page, design, refused):
@@ -87,11 +95,10 @@ def odd_boxes(page, design, refused):
         By path, what was last given to an input and is not in the design.
     """
     found = []
-    for label, shown in boxes(page).items():
-        field = _LABELLED[label]
+    for field, shown in (*boxes(page, "stSidebar"), *boxes(page, "stMain")):
         now = value_of(design, field.path)
         if not _says(field, shown, now) and shown != refused.get(field.path):
-            found.append(f"{label} shows {shown!r}, the design has {now!r}")
+            found.append(f"{field.label} shows {shown!r}, the design has {now!r}")
     return found
 
 

@@ -23,9 +23,9 @@ from solarsim.app.widgets.widgets import word
 from solarsim.errors import InputError
 from solarsim.inputs.parts import part_tables
 from solarsim.present.words import month_name
-from tests.browser.kept import Wrong, changed, command_line, odd_boxes, touched_by
+from tests.browser.kept import Wrong, boxes, changed, command_line, odd_boxes, touched_by
 from tests.browser.test_story import headline, pick, settled, view
-from tests.browser.walk_words import BUTTONS, NUMBERS, PEOPLE, PLACES, STAYS, SWITCHES
+from tests.browser.walk_words import BUTTONS, LENGTHS_M, NUMBERS, PEOPLE, PLACES, STAYS, SWITCHES
 
 METRIC = "?units=metric"
 # Changes between looks at the command line's figure.
@@ -63,8 +63,8 @@ class Walk:
     def step(self):
         """Change one thing and look at the page."""
         kinds = (self.an_input, self.a_view, self.a_switch, self.a_button, self.a_reload)
-        kinds += (self.an_undo, self.a_crew, self.a_class)
-        kind = self.rng.choices(kinds, weights=(60, 12, 5, 8, 5, 5, 3, 2))[0]
+        kinds += (self.an_undo, self.a_crew, self.a_class, self.an_input_of_the_view)
+        kind = self.rng.choices(kinds, weights=(55, 12, 5, 8, 5, 5, 3, 2, 10))[0]
         before = self.done
         self.said = self.problems()
         kind()
@@ -133,6 +133,25 @@ class Walk:
             self.took(field, choice)
         self.only(before, touched_by(field.path, before), field.label)
 
+    def an_input_of_the_view(self):
+        fields = [
+            field for field, _ in boxes(self.page, "stMain") if limits_of(field.path).kind is float
+        ]
+        if not fields:
+            return self.a_view()
+        field = self.rng.choice(fields)
+        box = self.box(field)
+        if not box.is_visible() or box.is_disabled():
+            return None
+        before = self.design()
+        self.type(field, box, self.rng.choice(NUMBERS.get(field.path, LENGTHS_M).split(" ")))
+        self.only(before, touched_by(field.path, before), field.label)
+        return None
+
+    def box(self, field):
+        where = "stSidebar" if field in BESIDE else "stMain"
+        return self.page.get_by_test_id(where).get_by_label(field.label, exact=True).first
+
     def type(self, field, box, text):
         self.say(f"{field.label}: {text!r}")
         box.fill(text)
@@ -144,8 +163,7 @@ class Walk:
             # No value that a design holds.
             wanted = ...
         self.took(field, wanted)
-        side = self.page.get_by_test_id("stSidebar")
-        shown = side.get_by_label(field.label, exact=True).first.input_value()
+        shown = self.box(field).input_value()
         if shown != text:
             raise Wrong(f"{field.label}: {text!r} was typed, {shown!r} is there")
 
@@ -161,8 +179,7 @@ class Walk:
                 return
             if self.says_no(field):
                 self.refusals += 1
-                box = self.page.get_by_test_id("stSidebar").get_by_label(field.label, exact=True)
-                self.refused[field.path] = box.first.input_value()
+                self.refused[field.path] = self.box(field).input_value()
                 return
             # On a busy machine what was typed has not reached the server yet.
             self.page.wait_for_timeout(1000)
@@ -170,6 +187,9 @@ class Walk:
 
     def says_no(self, field):
         """Whether the page says what is wrong with an input, and not only with some other."""
+        if field not in BESIDE:
+            main = self.page.get_by_test_id("stMain")
+            return main.get_by_text("still the one for the last value that fits").count()
         name = field.path.rpartition(".")[2]
         return any(
             # Two choices may be refused in the same words.

@@ -37,7 +37,16 @@ NUMBERS = {
     "cabin.people": "1 2 3 4",
     "cabin.heater_set_point_c": "5 15 18.5 21 99",
     "cabin.night_set_point_c": "5 10 16",
+    "battery.bms_discharge_a": "100 150,5 -5",
+    "battery.bms_charge_a": "50 100 many",
+    "alternator.rating_a": "90 180 240,5",
+    "roof.length_m": "2.5 3,4 4.2 5,5 0 30",
+    "roof.width_m": "1.4 1,6 2.1 9",
+    "roof.margin_m": "0 0,05 0.1 2",
+    "roof.gap_m": "0,02 0.05 -1",
+    "roof.walkway_m": "0 0,4 0.5",
 }
+LENGTHS_M = "0,5 1 2.5 6 70 x"
 BUTTONS = ("Keep the present design", "Build", "Take", "Drop")
 SWITCHES = {
     "Inverter aboard": "inverter",
