@@ -54,8 +54,7 @@ class Walk:
         """The design that the page's address holds."""
         # A page that has just been opened takes a moment to write it there.
         self.page.wait_for_url(lambda address: "design=" in address)
-        codes = parse_qs(urlsplit(self.page.url).query).get("design")
-        return design_from_code(codes[0])
+        return design_from_code(parse_qs(urlsplit(self.page.url).query)["design"][0])
 
     def say(self, step):
         self.steps.append(step)
@@ -96,15 +95,8 @@ class Walk:
     def an_input(self):
         field = self.rng.choice(BESIDE)
         side = self.page.get_by_test_id("stSidebar")
-        box = side.get_by_label(field.label, exact=True)
-        if not box.count() or not box.first.is_visible():
-            side.get_by_text(GROUPS[field.group], exact=True).click()
-            # A group that closes shows its boxes for a moment more.
-            self.page.wait_for_timeout(CLOSING_MS)
-            if not box.count() or not box.first.is_visible():
-                return
-        box = box.first
-        if box.is_disabled():
+        box = self.box(field)
+        if not self.opened(box, field.group) or box.is_disabled():
             return
         limits = limits_of(field.path)
         before = self.design()
@@ -132,6 +124,15 @@ class Walk:
             pick(self.page, box, choice)
             self.took(field, choice)
         self.only(before, touched_by(field.path, before), field.label)
+
+    def opened(self, box, group):
+        """Whether a box beside the views is in sight, if need be after a click on its group."""
+        if not box.is_visible():
+            side = self.page.get_by_test_id("stSidebar")
+            side.get_by_text(GROUPS[group], exact=True).click()
+            # A group that closes shows its boxes for a moment more.
+            self.page.wait_for_timeout(CLOSING_MS)
+        return box.is_visible()
 
     def an_input_of_the_view(self):
         fields = [
@@ -223,22 +224,21 @@ class Walk:
         side = self.page.get_by_test_id("stSidebar")
         label = self.rng.choice(list(SWITCHES))
         switch = side.get_by_text(label, exact=True)
-        if not switch.is_visible():
-            side.get_by_text(GROUPS["bank"], exact=True).click()
-            self.page.wait_for_timeout(CLOSING_MS)
-            if not switch.is_visible():
-                return
+        if not self.opened(switch, "bank"):
+            return
         self.say(f"switch {label}")
         before = self.design()
         switch.click()
         self.done += 1
-        self.page.wait_for_timeout(500)
-        settled(self.page)
-        wholly = changed(before, self.design())
-        own = {path for path in wholly if path.partition(".")[0] == SWITCHES[label]}
-        self.only(before, own, label)
-        if not own and not self.problems():
-            raise Wrong(f"{label}: the switch did nothing")
+        for _ in range(PATIENCE_S):
+            self.page.wait_for_timeout(500)
+            settled(self.page)
+            wholly = changed(before, self.design())
+            own = {path for path in wholly if path.partition(".")[0] == SWITCHES[label]}
+            self.only(before, own, label)
+            if own or self.problems():
+                return
+        raise Wrong(f"{label}: the switch did nothing")
 
     def a_button(self):
         main = self.page.get_by_test_id("stMain")
@@ -279,11 +279,8 @@ class Walk:
     def a_crew(self):
         side = self.page.get_by_test_id("stSidebar")
         box = side.get_by_label("Ready-made crews", exact=True)
-        if not box.is_visible():
-            side.get_by_text(GROUPS["people"], exact=True).click()
-            self.page.wait_for_timeout(CLOSING_MS)
-            if not box.is_visible():
-                return
+        if not self.opened(box, "people"):
+            return
         crew = self.rng.choice(list(shipped_profiles()))
         self.say(f"crew {crew}")
         before = self.design()
