@@ -142,11 +142,10 @@ class Walk:
             return self.a_view()
         field = self.rng.choice(fields)
         box = self.box(field)
-        if not box.is_visible() or box.is_disabled():
-            return None
-        before = self.design()
-        self.type(field, box, self.rng.choice(NUMBERS.get(field.path, LENGTHS_M).split(" ")))
-        self.only(before, touched_by(field.path, before), field.label)
+        if box.is_visible() and not box.is_disabled():
+            before = self.design()
+            self.type(field, box, self.rng.choice(NUMBERS.get(field.path, LENGTHS_M).split(" ")))
+            self.only(before, touched_by(field.path, before), field.label)
         return None
 
     def box(self, field):
@@ -277,8 +276,7 @@ class Walk:
                 raise Wrong(f"{name}: " + "; ".join(odd))
 
     def a_crew(self):
-        side = self.page.get_by_test_id("stSidebar")
-        box = side.get_by_label("Ready-made crews", exact=True)
+        box = self.page.get_by_test_id("stSidebar").get_by_label("Ready-made crews", exact=True)
         if not self.opened(box, "people"):
             return
         crew = self.rng.choice(list(shipped_profiles()))
