@@ -7,7 +7,7 @@ import itertools
 from collections.abc import Sequence
 from typing import ClassVar
 
-from solarsim.answers.question import Question, loads_without_inverter
+from solarsim.answers.question import Question, check_inverter
 from solarsim.answers.simulation.roof_shade_months import shade_by_month
 from solarsim.errors import InputError
 from solarsim.inputs.counts import count_text
@@ -349,13 +349,12 @@ def _warnings(
 
 def _inverter_warning(question: Question) -> tuple[str, ...]:
     """What no other answer lets pass; the panels lie where they lie, whatever they feed."""
-    names = loads_without_inverter(question.van, question.profile)
-    if not names:
-        return ()
-    return (
-        f"AC loads need an [inverter] table in the van: {', '.join(names)}; for the roof this "
-        "makes no difference, every other answer needs it",
-    )
+    try:
+        check_inverter(question.van, question.profile)
+    except InputError as error:
+        rest = "for the roof this makes no difference, every other answer needs it"
+        return (f"{error.message}; {rest}",)
+    return ()
 
 
 def _area_m2(place: Roof) -> float:

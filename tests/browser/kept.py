@@ -22,7 +22,6 @@ from solarsim.inputs.parts import part_tables
 from solarsim.present.words import month_name
 from tests.browser.conftest import ROOT
 
-OWN_NUMBERS = "own numbers, from a datasheet"
 _BOXES = """where => [...document.querySelectorAll(`[data-testid=${where}] input`)]
     .map(box => [box.ariaLabel, box.type === 'checkbox' ? box.checked : box.value])"""
 # Inputs by their labels, beside the views and in them.
@@ -78,6 +77,22 @@ def touched_by(path, design):
     return {path}
 
 
+def choices_of(field):
+    """What can be chosen in a field's list; nothing where it is no list."""
+    if field.path == "stay.month":
+        return range(1, 13)
+    if field.path.endswith(".part"):
+        return tuple(part_tables(KIND_OF_PART[field.path.partition(".")[0]]))
+    return limits_of(field.path).choices
+
+
+def name_of(field, choice):
+    """What the page calls a choice."""
+    if choice is None:
+        return field.empty
+    return month_name(choice) if field.path == "stay.month" else word(choice)
+
+
 def boxes(page, where):
     """What stands in the boxes beside the views or in the one that is drawn, with their inputs."""
     known = INPUTS[where]
@@ -103,14 +118,9 @@ def odd_boxes(page, design, refused):
 
 
 def _says(field, shown, now):
-    limits = limits_of(field.path)
-    if field.path.endswith(".part"):
-        return shown in (now, OWN_NUMBERS)
-    if field.path == "stay.month":
-        return shown == month_name(now)
-    if limits.choices:
-        return shown == (field.empty if now is None else word(now)) or (now is None and not shown)
-    if limits.kind in (bool, str) or now is None:
+    if choices_of(field):
+        return shown == name_of(field, now)
+    if limits_of(field.path).kind in (bool, str) or now is None:
         return shown == (now if now is not None else "")
     try:
         number = number_of(shown)

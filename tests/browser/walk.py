@@ -14,16 +14,21 @@ from urllib.parse import parse_qs, urlsplit
 from solarsim.app.draft import shipped_profiles
 from solarsim.app.link import design_from_code
 from solarsim.app.starts import STARTS
-from solarsim.app.tables import KIND_OF_PART
 from solarsim.app.widgets.field import limits_of, value_of
 from solarsim.app.widgets.fields import GROUPS
 from solarsim.app.widgets.fields_beside import BESIDE
 from solarsim.app.widgets.numbers import number_of
-from solarsim.app.widgets.widgets import word
 from solarsim.errors import InputError
-from solarsim.inputs.parts import part_tables
-from solarsim.present.words import month_name
-from tests.browser.kept import Wrong, boxes, changed, command_line, odd_boxes, touched_by
+from tests.browser.kept import (
+    Wrong,
+    boxes,
+    changed,
+    choices_of,
+    command_line,
+    name_of,
+    odd_boxes,
+    touched_by,
+)
 from tests.browser.test_story import headline, pick, settled, view
 from tests.browser.walk_words import BUTTONS, LENGTHS_M, NUMBERS, PEOPLE, PLACES, STAYS, SWITCHES
 
@@ -98,7 +103,6 @@ class Walk:
         box = self.box(field)
         if not self.opened(box, field.group) or box.is_disabled():
             return
-        limits = limits_of(field.path)
         before = self.design()
         now = value_of(before, field.path)
         if field.path in NUMBERS:
@@ -106,22 +110,15 @@ class Walk:
             self.type(field, box, text)
         elif field.path == "stay.place":
             self.type(field, box, self.rng.choice(PLACES))
-        elif limits.kind is bool:
+        elif limits_of(field.path).kind is bool:
             self.say(f"{field.label}: {not now}")
             side.get_by_text(field.label, exact=True).click()
             self.took(field, not now)
-        elif field.path == "stay.month" or limits.choices:
-            choices = list(limits.choices or range(1, 13))
+        elif choices := choices_of(field):
             choice = self.rng.choice([one for one in choices if one != now])
-            name = month_name(choice) if field.path == "stay.month" else word(choice)
+            name = name_of(field, choice)
             self.say(f"{field.label}: {name}")
             pick(self.page, box, name)
-            self.took(field, choice)
-        elif field.path.endswith(".part"):
-            parts = part_tables(KIND_OF_PART[field.path.partition(".")[0]])
-            choice = self.rng.choice([one for one in parts if one != now])
-            self.say(f"{field.label}: {choice}")
-            pick(self.page, box, choice)
             self.took(field, choice)
         self.only(before, touched_by(field.path, before), field.label)
 
@@ -190,15 +187,9 @@ class Walk:
         if field not in BESIDE:
             main = self.page.get_by_test_id("stMain")
             return main.get_by_text("still the one for the last value that fits").count()
-        name = field.path.rpartition(".")[2]
-        return any(
-            # Two choices may be refused in the same words.
-            text not in self.said
-            or field.path in self.refused
-            or field.label in text
-            or name in text
-            for text in self.problems()
-        )
+        # Two choices may be refused in the same words.
+        again = field.path in self.refused
+        return any(again or text not in self.said for text in self.problems())
 
     def problems(self):
         """What the page says is wrong with the inputs."""

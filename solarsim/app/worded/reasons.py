@@ -23,8 +23,8 @@ REASONS = (
     "the panels of the array {names} are neither drawn nor given room here, and no shade on them "
     "is counted: enter what they cover as obstacles of height 0, or see what fits together with "
     "--parts",
-    "AC loads need an [inverter] table in the van: {names}; for the roof this makes no difference, "
-    "every other answer needs it",
+    "AC loads need an inverter ([inverter] in the van's file): {names}; for the roof this makes no "
+    "difference, every other answer needs it",
     "no design of up to {panels} and {units} reaches {target}; the best, {parts}, lasts in {share} "
     "of runs; {rest}",
     "no design of up to {panels} and {units} reaches {target}; the best, {parts}, lasts in {share} "
